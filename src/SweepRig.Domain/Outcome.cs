@@ -1,0 +1,30 @@
+using System.Diagnostics.CodeAnalysis;
+
+namespace SweepRig.Domain;
+
+/// <summary>Either a value or at least one refusal.</summary>
+public sealed class Outcome<T>
+    where T : class
+{
+    private Outcome(T? value, IReadOnlyList<Refusal> refusals)
+    {
+        Value = value;
+        Refusals = refusals;
+    }
+
+    public T? Value { get; }
+
+    /// <summary>Every reason for the refusal; empty when there is a value.</summary>
+    public IReadOnlyList<Refusal> Refusals { get; }
+
+    [MemberNotNullWhen(true, nameof(Value))]
+    public bool IsAccepted => Value is not null;
+
+    public static Outcome<T> Accept(T value) => new(value, []);
+
+    /// <exception cref="ArgumentException">The list is empty: a refusal without a reason is a bug.</exception>
+    public static Outcome<T> Refuse(IReadOnlyList<Refusal> refusals) =>
+        refusals.Count > 0 ? new(null, refusals) : throw new ArgumentException("SweepRig bug: a refusal needs a reason.", nameof(refusals));
+
+    public static Outcome<T> Refuse(Refusal refusal) => Refuse(new[] { refusal });
+}

@@ -1,0 +1,80 @@
+using MessagePack;
+
+namespace SweepRig.Service.Contract;
+
+/// <summary>The bench as a viewer sees it. Times in seconds, voltages in volts.</summary>
+/// <param name="Link"><c>connecting</c>, <c>connected</c> or <c>lost</c>.</param>
+/// <param name="LinkFault">Why it is lost and what to do; null while connected.</param>
+[MessagePackObject]
+public sealed record BenchView(
+    [property: Key("link")] string Link,
+    [property: Key("rigName")] string RigName,
+    [property: Key("rig")] RigView? Rig,
+    [property: Key("linkFault")] string? LinkFault,
+    [property: Key("damagedFrames")] long DamagedFrames,
+    [property: Key("lostFrames")] long LostFrames,
+    [property: Key("heater")] HeaterView Heater,
+    [property: Key("plateRailOn")] bool PlateRailOn,
+    [property: Key("supplyVolts")] double SupplyVolts,
+    [property: Key("driveVolts")] double DriveVolts,
+    [property: Key("socket")] int Socket,
+    [property: Key("trip")] TripView? Trip,
+    [property: Key("permit")] PermitView? Permit,
+    [property: Key("run")] ProgressView? Run);
+
+/// <param name="Calibrated">False while the rig works on nominal values; then every figure says so.</param>
+[MessagePackObject]
+public sealed record RigView(
+    [property: Key("board")] string Board,
+    [property: Key("serialNumber")] string SerialNumber,
+    [property: Key("firmware")] string Firmware,
+    [property: Key("protocolVersion")] int ProtocolVersion,
+    [property: Key("sockets")] int Sockets,
+    [property: Key("driveFloor")] double DriveFloor,
+    [property: Key("driveCeiling")] double DriveCeiling,
+    [property: Key("supplyMax")] double SupplyMax,
+    [property: Key("calibrated")] bool Calibrated);
+
+[MessagePackObject]
+public sealed record HeaterView(
+    [property: Key("on")] bool On,
+    [property: Key("onForSeconds")] double OnForSeconds,
+    [property: Key("warmAfterSeconds")] double WarmAfterSeconds,
+    [property: Key("warm")] bool Warm);
+
+/// <param name="Cause">Kebab-case, for example <c>grid-current</c>.</param>
+/// <param name="Title">One line: what fired.</param>
+/// <param name="LikelyCause">What usually lies behind it.</param>
+/// <param name="Remedy">What to do next.</param>
+/// <param name="CauseGone">True when an acknowledgement would be taken.</param>
+[MessagePackObject]
+public sealed record TripView(
+    [property: Key("cause")] string Cause,
+    [property: Key("title")] string Title,
+    [property: Key("likelyCause")] string LikelyCause,
+    [property: Key("remedy")] string Remedy,
+    [property: Key("byRig")] bool ByRig,
+    [property: Key("measured")] string Measured,
+    [property: Key("limit")] string Limit,
+    [property: Key("occurredUtc")] string OccurredUtc,
+    [property: Key("causeGone")] bool CauseGone);
+
+[MessagePackObject]
+public sealed record PermitView(
+    [property: Key("id")] string Id,
+    [property: Key("ceilingVolts")] double CeilingVolts,
+    [property: Key("reason")] string Reason,
+    [property: Key("grantedUtc")] string GrantedUtc,
+    [property: Key("endsUtc")] string EndsUtc,
+    [property: Key("secondsLeft")] double SecondsLeft);
+
+/// <param name="Phase"><c>warming</c>, <c>sweeping</c> or <c>finishing</c>.</param>
+[MessagePackObject]
+public sealed record ProgressView(
+    [property: Key("runId")] string RunId,
+    [property: Key("phase")] string Phase,
+    [property: Key("pass")] int Pass,
+    [property: Key("passes")] int Passes,
+    [property: Key("pointsDone")] long PointsDone,
+    [property: Key("pointsPlanned")] long PointsPlanned,
+    [property: Key("secondsLeft")] double SecondsLeft);

@@ -1,0 +1,83 @@
+using System.Text.Json;
+using SweepRig.Analysis;
+
+namespace SweepRig.Service.Contract;
+
+/// <summary>Request: start a run.</summary>
+/// <param name="Plan">A sweep plan document.</param>
+/// <param name="Socket">From 0.</param>
+public sealed record StartRunRequest(JsonElement Plan, TubeView Tube, int Socket = 0);
+
+/// <summary>Request: check a plan.</summary>
+public sealed record CheckPlanRequest(JsonElement Plan, TubeView? Tube = null, int Socket = 0);
+
+/// <param name="FloorSeconds">Physical floor of the sweep time.</param>
+public sealed record CheckedPlanView(PassView[] Passes, double CeilingVolts, bool NeedsPermit, double FloorSeconds);
+
+/// <summary>Request: allow positive drive for a while.</summary>
+public sealed record PermitRequest(double CeilingVolts, double DurationSeconds, string Reason);
+
+public sealed record HeaterRequest(bool On, double? Volts = null);
+
+public sealed record SafeRequest(string? Reason = null);
+
+/// <param name="State"><c>running</c>, <c>complete</c>, <c>stopped</c>, <c>tripped</c> or <c>incomplete</c>.</param>
+public sealed record RunView(
+    string Id,
+    string StartedUtc,
+    string? EndedUtc,
+    string State,
+    TubeView Tube,
+    int Socket,
+    string PlanName,
+    string Connection,
+    double DriveStart,
+    double DriveStop,
+    double PlateRail,
+    PassView[] Passes,
+    long Samples,
+    bool Calibrated,
+    string SoftwareVersion,
+    string RigSerialNumber,
+    TripView[] Trips,
+    GapView[] Gaps,
+    JsonElement Plan);
+
+public sealed record GapView(int Pass, int FirstPoint, int Points, string Reason);
+
+public sealed record RunListView(RunView[] Runs, string? OlderThan);
+
+/// <summary>One pass in volts and amperes. A missing point is null in every column.</summary>
+public sealed record CurveView(
+    PassView Pass,
+    double?[] Drive,
+    double?[] Plate,
+    double?[] Grid,
+    double?[] Screen,
+    double?[] Supply,
+    double?[] GridCurrent,
+    double?[] ScreenCurrent,
+    double?[] PlateCurrent,
+    double?[] PlateUncertainty);
+
+public sealed record CurvesView(string RunId, CurveView[] Curves);
+
+public sealed record CurveLevelsView(
+    PassView Pass,
+    Figure HighestOutput,
+    Figure LowestOutput,
+    Figure SwitchingDrive,
+    Figure SwitchingOutput,
+    Figure SwitchingGain,
+    Figure UnityGainLow,
+    Figure UnityGainHigh,
+    Figure CutOffDrive,
+    Figure GridCurrentOnset,
+    Figure FoldBackDepth,
+    Figure DriveAtMinimum);
+
+public sealed record RunLevelsView(string RunId, double CutOffPlateAmps, double GridOnsetAmps, CurveLevelsView[] Curves, Figure UpDownDifference);
+
+public sealed record LiveBlocksView(string RunId, LiveBlockView[] Blocks, long? NextSequence);
+
+public sealed record PlanExampleView(string Name, string Explains, JsonElement Plan);

@@ -1,0 +1,55 @@
+using SweepRig.Domain;
+using SweepRig.Domain.Interlocks;
+using SweepRig.Domain.Plans;
+using SweepRig.Domain.Quantities;
+using SweepRig.Domain.Runs;
+using SweepRig.Domain.Tubes;
+
+namespace SweepRig.Sweeps.Running;
+
+/// <summary>
+/// The one door to a rig. All commands are messages to one task; a viewer never touches a rig. Refusals are values. Safe from any thread.
+/// </summary>
+public interface ISweepRunner
+{
+    /// <summary>The newest picture of the bench.</summary>
+    BenchState State { get; }
+
+    /// <summary>States, live blocks and ends of passes and runs, to any number of viewers.</summary>
+    LiveFeed Feed { get; }
+
+    /// <summary>Checks a plan against rig, tube, calibration, limits and permit without starting anything.</summary>
+    /// <returns>The planned run, or every reason against it.</returns>
+    Task<Outcome<PlannedRun>> CheckAsync(SweepRequest request, CancellationToken cancellationToken);
+
+    /// <summary>Warms the heater if need be and runs the plan. Returns once the run is on record; its end comes through <see cref="Feed"/> and <see cref="WaitAsync"/>.</summary>
+    Task<Outcome<RunHeader>> StartAsync(SweepRequest request, CancellationToken cancellationToken);
+
+    /// <summary>Completes with the final state once the run has ended and is on record.</summary>
+    /// <exception cref="KeyNotFoundException">No such run in this process.</exception>
+    Task<RunState> WaitAsync(string runId, CancellationToken cancellationToken);
+
+    /// <summary>Ends the run under way without a trip.</summary>
+    Task<Outcome<BenchState>> StopAsync(CancellationToken cancellationToken);
+
+    /// <summary>Grid to the most negative bias, switchable supplies off, run ended, latch fired until acknowledged.</summary>
+    Task<Outcome<BenchState>> MakeSafeAsync(string reason, CancellationToken cancellationToken);
+
+    /// <summary>The operator's release of a trip whose cause is gone.</summary>
+    Task<Outcome<BenchState>> AcknowledgeAsync(CancellationToken cancellationToken);
+
+    Task<Outcome<Permit>> GrantPermitAsync(Volts ceiling, TimeSpan duration, string reason, CancellationToken cancellationToken);
+
+    Task<Outcome<BenchState>> EndPermitAsync(CancellationToken cancellationToken);
+
+    Task<Outcome<BenchState>> SetHeaterAsync(bool on, Volts heater, CancellationToken cancellationToken);
+}
+
+/// <param name="Socket">Socket of the tube, from 0.</param>
+public sealed record SweepRequest(SweepPlan Plan, Tube Tube, int Socket);
+
+/// <param name="Passes">The passes in order.</param>
+/// <param name="Ceiling">Highest drive that will be sent.</param>
+/// <param name="NeedsPermit">True if any drive is above 0 V.</param>
+/// <param name="Floor">Physical floor of the sweep time: dwell and conversions alone.</param>
+public sealed record PlannedRun(IReadOnlyList<PassHeader> Passes, Volts Ceiling, bool NeedsPermit, TimeSpan Floor);

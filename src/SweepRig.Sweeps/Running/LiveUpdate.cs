@@ -1,0 +1,22 @@
+using SweepRig.Domain.Runs;
+
+namespace SweepRig.Sweeps.Running;
+
+/// <summary>What a viewer receives. Blocks are recorded before they get here.</summary>
+public abstract record LiveUpdate
+{
+    /// <summary>The bench changed.</summary>
+    public sealed record State(BenchState Bench) : LiveUpdate;
+
+    /// <summary>A run is on record and about to sweep.</summary>
+    public sealed record RunStarted(RunHeader Header) : LiveUpdate;
+
+    /// <summary>Samples as recorded, with their place in the run.</summary>
+    /// <param name="Sequence">As stored; a jump means that this viewer skipped.</param>
+    /// <param name="NewestSampleUtc">Host estimate of when the last sample was taken.</param>
+    public sealed record Block(string RunId, long Sequence, SampleBlock Samples, DateTimeOffset NewestSampleUtc) : LiveUpdate;
+
+    public sealed record PassEnded(string RunId, PassHeader Pass) : LiveUpdate;
+
+    public sealed record RunEnded(string RunId, RunState Final) : LiveUpdate;
+}
