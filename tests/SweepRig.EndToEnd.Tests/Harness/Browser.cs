@@ -1,0 +1,40 @@
+using Microsoft.Playwright;
+
+namespace SweepRig.EndToEnd.Tests.Harness;
+
+/// <summary>Debian's Chromium, headless, driven through Playwright. Fails, never skips, when it is not installed.</summary>
+public sealed class Browser : IAsyncDisposable
+{
+    private const string Chromium = "/usr/bin/chromium";
+
+    private readonly IPlaywright _playwright;
+    private readonly IBrowser _browser;
+
+    private Browser(IPlaywright playwright, IBrowser browser) => (_playwright, _browser) = (playwright, browser);
+
+    public static async Task<Browser> LaunchAsync()
+    {
+        if (!File.Exists(Chromium)) throw new FileNotFoundException("Debian's chromium is not installed. Run tests/run, which installs it.", Chromium);
+        var playwright = await Playwright.CreateAsync();
+        var browser = await playwright.Chromium.LaunchAsync(new()
+        {
+            ExecutablePath = Chromium,
+            Args = ["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking", "--disable-component-update", "--disable-sync"],
+        });
+        return new Browser(playwright, browser);
+    }
+
+    public async Task<IPage> OpenAsync(string url, int width = 1280, int height = 900, ColorScheme scheme = ColorScheme.Light)
+    {
+        var page = await _browser.NewPageAsync(new() { ViewportSize = new() { Width = width, Height = height }, ColorScheme = scheme });
+        page.SetDefaultTimeout(20_000);
+        await page.GotoAsync(url);
+        return page;
+    }
+
+    public async ValueTask DisposeAsync()
+    {
+        await _browser.DisposeAsync();
+        _playwright.Dispose();
+    }
+}
