@@ -1,1 +1,32 @@
-return 0;
+using SweepRig.Benchmarks;
+using SweepRig.Benchmarks.WholeSystem;
+
+var figures = new SortedDictionary<string, Func<Task<FigureLine>>>
+{
+    ["first-sample"] = FirstSample.MeasureAsync,
+    ["link-throughput"] = LinkThroughput.MeasureAsync,
+    ["live-latency"] = LiveLatency.MeasureAsync,
+    ["sweep-overhead"] = SweepOverhead.MeasureAsync,
+};
+
+if (args.Length == 0)
+{
+    foreach (var name in figures.Keys) Console.WriteLine(name);
+    return 0;
+}
+
+var unknown = args.FirstOrDefault(a => a != "all" && !figures.ContainsKey(a));
+if (unknown is not null)
+{
+    Console.Error.WriteLine($"There is no figure named '{unknown}'. Known: {string.Join(", ", figures.Keys)}, or all.");
+    return 2;
+}
+
+var met = true;
+foreach (var name in args.Contains("all") ? [.. figures.Keys] : args)
+{
+    var line = await figures[name]();
+    Console.WriteLine(line);
+    met &= line.Met;
+}
+return met ? 0 : 1;

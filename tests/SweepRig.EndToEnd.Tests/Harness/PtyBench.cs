@@ -70,6 +70,14 @@ public sealed class PtyBench : IAsyncDisposable
         return (string?)JsonNode.Parse(text)!["id"] ?? answer.Headers.Location!.ToString().Split('/')[^1];
     }
 
+    /// <summary>The physical floor that the service states for a plan, in seconds.</summary>
+    public async Task<double> FloorSecondsAsync(JsonNode plan)
+    {
+        using var answer = await Http.PostAsJsonAsync("/api/plans/check", new { plan });
+        answer.EnsureSuccessStatusCode();
+        return (double)JsonNode.Parse(await answer.Content.ReadAsStringAsync())!["floorSeconds"]!;
+    }
+
     public async Task GrantPermitAsync(double ceilingVolts, double seconds)
     {
         using var answer = await Http.PostAsJsonAsync("/api/bench/permit", new { ceilingVolts, durationSeconds = seconds, reason = "fold-back check" });
