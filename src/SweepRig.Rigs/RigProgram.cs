@@ -8,12 +8,14 @@ namespace SweepRig.Rigs;
 /// <param name="ChannelMask">Bit n set: channel n is converted.</param>
 /// <param name="CeilingCode">Highest DAC code of this program; the rig trips above it.</param>
 /// <param name="Timing">Dwell, settling and averaging, the same for all points.</param>
+/// <param name="Wiring">How the socket is wired, without which the rig could not tell currents.</param>
 public sealed record RigProgram(
     int Pass,
     IReadOnlyList<RigSegment> Segments,
     byte ChannelMask,
     ushort CeilingCode,
-    RigTiming Timing)
+    RigTiming Timing,
+    RigWiring Wiring)
 {
     public int Points => Segments.Sum(s => s.Points);
 
