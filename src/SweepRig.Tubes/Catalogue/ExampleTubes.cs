@@ -1,0 +1,55 @@
+using SweepRig.Tubes.Model;
+
+namespace SweepRig.Tubes.Catalogue;
+
+/// <summary>
+/// Example constants for the simulated bench. Illustrative: fitted by hand to a few data-sheet points that are quoted from memory, and to what
+/// small pentodes do on a 24 V rail. Salvaged tubes differ from them by more than they differ from each other.
+/// </summary>
+public static class ExampleTubes
+{
+    /// <summary>A sound tube in the manner of a 6AU6.</summary>
+    public static TubeParameters Sound6AU6 { get; } = new()
+    {
+        Perveance = 2.85e-3,
+        ScreenMu = 44.2,
+        PlateMu = 12700,
+        GridOffset = 0.636,
+        CutoffSpread = 5.22e-3,
+        GridShare = 0.40,
+        GridOnset = 0.30,
+        GridSpaceLimit = 1.93e-4,
+        PlateShare = 2.41,
+        PlateShareSlope = 0.055,
+        PlateSpaceLimit = 2.24e-4,
+        FoldBackCurrent = 23.9e-3,
+        Emission = 0.120,
+    };
+
+    /// <summary>A sound tube in the manner of a 6BH6.</summary>
+    public static TubeParameters Sound6BH6 { get; } = new()
+    {
+        Perveance = 4.10e-3,
+        ScreenMu = 79.3,
+        PlateMu = 6260,
+        GridOffset = 0.617,
+        CutoffSpread = 8.47e-3,
+        GridShare = 0.40,
+        GridOnset = 0.30,
+        GridSpaceLimit = 1.92e-4,
+        PlateShare = 2.54,
+        PlateShareSlope = 0.037,
+        PlateSpaceLimit = 2.23e-4,
+        FoldBackCurrent = 25.2e-3,
+        Emission = 0.080,
+    };
+
+    /// <summary>A worn 6AU6: a tenth of the emission, less perveance, a trace of gas.</summary>
+    public static TubeParameters Weak6AU6 { get; } = Sound6AU6 with
+    {
+        Perveance = 2.28e-3,
+        GridOffset = 0.400,
+        Emission = 0.012,
+        GasRatio = 2e-4,
+    };
+}

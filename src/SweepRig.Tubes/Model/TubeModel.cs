@@ -1,0 +1,242 @@
+using System.Globalization;
+using SweepRig.Domain.Quantities;
+using static SweepRig.Tubes.Model.SmoothFunctions;
+
+namespace SweepRig.Tubes.Model;
+
+/// <summary>Direct currents of a small sharp-cutoff pentode, with the control grid driven from far negative to positive.</summary>
+/// <remarks>
+/// <para>Voltages are against the cathode, the suppressor is at the cathode. For the triode connection set the screen voltage equal to the
+/// plate voltage and add screen and plate currents. S and M are the rounded maximum and minimum of <c>SmoothFunctions</c>; k/e = 8.617333262e-5 V/K.</para>
+/// <code>
+/// temperature          T    = T0 (Vh/Vh0)^mh, at least 293 K     VT = k T/e     wT = 1.5 VT
+/// electrodes           Vs   = S(Vg2, wT)     Vq = S(Vp, wT)
+/// composite voltage    Ve   = Vg1 + Vc + Vg2/mu2 + Vp/mup
+/// space current        I0   = P S(Ve, w)^1.5                    w = sqrt(wT^2 + (sigma Vs)^2)
+/// emission limit       Isat = Is0 (T/T0)^2 exp(-(W e/k)(1/T - 1/T0))        Ie = M(I0, Isat, nE)
+/// grid division        Vc1  = S(Vg1 + phi1, VT/2)     I0* = P S(Ve + Vc1 - phi1 - Vg1, w)^1.5
+///                      r    = delta sqrt(Vc1/Vs) I0*/I0          If = Ie/(1 + r)
+/// grid-screen space    It   = M(If, G2 Vs^1.5, n2)               Ig1e = (Ie + If - It) r/(1 + r)
+/// screen division      d    = D (Vq/Vs)^q                        Is = It d/(1 + d)
+/// plate space          Ipe  = M(Is, G3 Vq^1.5/(1 + Is/Ib), n3)   Ig2e = It - Ipe
+/// gas and leakage      Ii   = gamma It
+///                      Ig1  = Ig1e - Ii + Ggk Vg1 + Gg2 (Vg1 - Vg2) + Ggp (Vg1 - Vp)
+///                      Ig2  = Ig2e + Gg2 (Vg2 - Vg1)
+///                      Ip   = Ipe + Ii + Ggp (Vp - Vg1) + Gpk Vp
+/// </code>
+/// <para>Units, ranges and meaning of the constants: <see cref="TubeParameters"/>. Sound for Vg1 up to about +5 V and below Vg2; with the grid above
+/// the screen the square-root law is an extrapolation. Static: no capacitance, no transit time; no secondary emission, hence no tetrode.</para>
+/// <para>Sources. Three-halves law: Child 1911, Phys. Rev. 32, 492; Langmuir 1913, Phys. Rev. 2, 450. Emission: Richardson 1929 (Nobel lecture);
+/// Dushman 1923, Phys. Rev. 21, 623. Composite voltage: Tellegen 1925, Physica 5, 301 (from memory). Square-root division of current:
+/// Spangenberg 1940, Proc. IRE 28, 226. Screen and plate division by the voltage ratio: Wallis 1947, Proc. IRE 35(4). Limited transmission
+/// between planes, virtual cathode: Fay, Samuel, Shockley 1938, Bell Syst. Tech. J. 17, 49. Retarding field and the unequal grid (sigma): Spangenberg
+/// 1948, Vacuum Tubes (from memory). The factor 1/(1 + Is/Ib), the rounded minima and the held onset I0*/I0 are constructions made for their limits.</para>
+/// <para>Below the onset Ig1e goes exactly with exp(Vg1/VT); far below cut-off the space current does so too. Currents are conserved by construction.</para>
+/// </remarks>
+public sealed class TubeModel
+{
+    /// <summary>Boltzmann constant over elementary charge. Unit: V/K. Source: CODATA 2018 (both exact in the SI of 2019).</summary>
+    public const double BoltzmannOverCharge = 8.617333262e-5;
+
+    /// <summary>A cold cathode is at room temperature, whatever the heater law says. Unit: K.</summary>
+    public const double AmbientKelvin = 293.15;
+
+    /// <summary>Above this an oxide cathode is destroyed at once, and the law of emission with it (common practice, no source). Unit: K.</summary>
+    public const double HottestKelvin = 3500;
+
+    private readonly double _perveance, _gridOffset, _inverseScreenMu, _inversePlateMu, _spreadSquared;
+    private readonly double _share, _onset, _onsetWidth, _width, _widthSquared;
+    private readonly double _saturation, _emissionSharpness;
+    private readonly double _gridSpace, _gridSpaceSharpness, _plateShare, _plateShareSlope;
+    private readonly double _plateSpace, _plateSpaceSharpness, _foldBack, _gas;
+    private readonly double _leakGridCathode, _leakGridScreen, _leakGridPlate, _leakPlateCathode;
+
+    /// <summary>A tube at the temperature that the heater voltage gives in the end.</summary>
+    /// <exception cref="ArgumentException">Parameters out of range (all are named), or the heater voltage is negative or makes the cathode hotter than <see cref="HottestKelvin"/>.</exception>
+    public TubeModel(TubeParameters parameters, Volts heater)
+        : this(parameters, FinalKelvin(parameters, heater))
+    {
+    }
+
+    private TubeModel(TubeParameters p, double kelvin)
+    {
+        RequireGood(p);
+        if (!(kelvin >= AmbientKelvin && kelvin <= HottestKelvin))
+        {
+            throw new ArgumentOutOfRangeException(nameof(kelvin), kelvin, string.Create(CultureInfo.InvariantCulture,
+                $"The cathode would be at {kelvin:0.#} K; allowed is {AmbientKelvin} K to {HottestKelvin} K. Lower the heater voltage or correct the heater law of the tube."));
+        }
+        Parameters = p;
+        TemperatureKelvin = kelvin;
+        ThermalVolts = BoltzmannOverCharge * kelvin;
+        _width = 1.5 * ThermalVolts;
+        _widthSquared = _width * _width;
+        _onsetWidth = 0.5 * ThermalVolts;
+        var relative = kelvin / p.RatedTemperatureKelvin;
+        _saturation = p.Emission * relative * relative
+            * Math.Exp(-p.WorkFunctionElectronVolts / BoltzmannOverCharge * (1 / kelvin - 1 / p.RatedTemperatureKelvin));
+        _perveance = p.Perveance;
+        _gridOffset = p.GridOffset;
+        _inverseScreenMu = 1 / p.ScreenMu;
+        _inversePlateMu = 1 / p.PlateMu;
+        _spreadSquared = p.CutoffSpread * p.CutoffSpread;
+        _share = p.GridShare;
+        _onset = p.GridOnset;
+        _emissionSharpness = p.EmissionSharpness;
+        _gridSpace = p.GridSpaceLimit;
+        _gridSpaceSharpness = p.GridSpaceSharpness;
+        _plateShare = p.PlateShare;
+        _plateShareSlope = p.PlateShareSlope;
+        _plateSpace = p.PlateSpaceLimit;
+        _plateSpaceSharpness = p.PlateSpaceSharpness;
+        _foldBack = p.FoldBackCurrent;
+        _gas = p.GasRatio;
+        _leakGridCathode = p.GridCathodeLeakSiemens;
+        _leakGridScreen = p.GridScreenLeakSiemens;
+        _leakGridPlate = p.GridPlateLeakSiemens;
+        _leakPlateCathode = p.PlateCathodeLeakSiemens;
+    }
+
+    public TubeParameters Parameters { get; }
+
+    /// <summary>Cathode temperature. Unit: K.</summary>
+    public double TemperatureKelvin { get; }
+
+    /// <summary>k T/e of the cathode. Unit: V.</summary>
+    public double ThermalVolts { get; }
+
+    /// <summary>Emission at this temperature (Isat). Unit: A.</summary>
+    public double SaturationCurrent => _saturation;
+
+    /// <summary>The same tube while it warms up or cools down.</summary>
+    /// <param name="kelvin">Cathode temperature, <see cref="AmbientKelvin"/> to <see cref="HottestKelvin"/>.</param>
+    /// <exception cref="ArgumentException">Parameters or temperature out of range.</exception>
+    public static TubeModel AtTemperature(TubeParameters parameters, double kelvin) => new(parameters, kelvin);
+
+    /// <summary>Temperature which the cathode reaches after long warming at the heater voltage. Unit: K. At least <see cref="AmbientKelvin"/>.</summary>
+    /// <exception cref="ArgumentException">Parameters out of range, or a negative heater voltage.</exception>
+    public static double FinalKelvin(TubeParameters parameters, Volts heater)
+    {
+        RequireGood(parameters);
+        if (heater.Value < 0)
+            throw new ArgumentOutOfRangeException(nameof(heater), heater, $"The heater voltage is {heater}; allowed is 0 V or above. Give the magnitude.");
+        var kelvin = parameters.RatedTemperatureKelvin * Math.Pow(heater.Value / parameters.RatedHeater, parameters.HeaterExponent);
+        return Math.Max(kelvin, AmbientKelvin);
+    }
+
+    /// <summary>The electrode currents. Finite for every finite voltage within 1000 V of the cathode.</summary>
+    /// <param name="vg1">Grid to cathode. Unit: V.</param>
+    /// <param name="vg2">Screen to cathode. Unit: V.</param>
+    /// <param name="vp">Plate to cathode. Unit: V.</param>
+    public TubeCurrents Evaluate(double vg1, double vg2, double vp) => Evaluate(vg1, vg2, vp, out _);
+
+    /// <summary>The electrode currents and their nine derivatives; analytic, continuous, no allocation.</summary>
+    /// <param name="vg1">Grid to cathode. Unit: V.</param>
+    /// <param name="vg2">Screen to cathode. Unit: V.</param>
+    /// <param name="vp">Plate to cathode. Unit: V.</param>
+    /// <param name="derivatives">Partial derivatives. Unit: S.</param>
+    public TubeCurrents Evaluate(double vg1, double vg2, double vp, out TubeConductances derivatives)
+    {
+        // A trailing G, S or P on a name means its derivative by Vg1, Vg2 or Vp.
+        var vs = Positive(vg2, _width, out var vsSlope, out _);
+        var vq = Positive(vp, _width, out var vqSlope, out _);
+        var screenLog = vsSlope / vs;
+        var plateLog = vqSlope / vq;
+
+        var w = Math.Sqrt(_widthSquared + _spreadSquared * vs * vs);
+        var wS = _spreadSquared * vs * vsSlope / w;
+        var ve = vg1 + _gridOffset + vg2 * _inverseScreenMu + vp * _inversePlateMu;
+        var e = Positive(ve, w, out var eSlope, out var eWidth);
+        var i0 = _perveance * e * Math.Sqrt(e);
+        // Logarithmic derivatives: they stay of order 1/w where the currents themselves nearly vanish.
+        var threeHalvesOverE = 1.5 / e;
+        var i0LogG = threeHalvesOverE * eSlope;
+        var i0LogP = i0LogG * _inversePlateMu;
+        var i0LogS = i0LogG * _inverseScreenMu + threeHalvesOverE * eWidth * wS;
+
+        var ie = Smaller(i0, _saturation, _emissionSharpness, out var ieSlope, out _);
+        var ieScale = ieSlope * i0;
+        var ieG = ieScale * i0LogG;
+        var ieS = ieScale * i0LogS;
+        var ieP = ieScale * i0LogP;
+
+        var vc1 = Positive(vg1 + _onset, _onsetWidth, out var vc1Slope, out _);
+        var held = vc1 - _onset - vg1;
+        double ratio = 1, ratioLogG = 0, ratioLogS = 0, ratioLogP = 0;
+        // Well above the onset nothing is held, and a third of the work is saved.
+        if (held > 1e-15)
+        {
+            var eh = Positive(ve + held, w, out var ehSlope, out var ehWidth);
+            var quotient = eh / e;
+            ratio = quotient * Math.Sqrt(quotient);
+            var threeHalvesOverEh = 1.5 / eh;
+            var heldLog = threeHalvesOverEh * ehSlope;
+            ratioLogG = heldLog * vc1Slope - i0LogG;
+            ratioLogS = heldLog * _inverseScreenMu + threeHalvesOverEh * ehWidth * wS - i0LogS;
+            ratioLogP = heldLog * _inversePlateMu - i0LogP;
+        }
+        var r = _share * Math.Sqrt(vc1 / vs) * ratio;
+        var rG = r * (0.5 * vc1Slope / vc1 + ratioLogG);
+        var rS = r * (ratioLogS - 0.5 * screenLog);
+        var rP = r * ratioLogP;
+        var pass = 1 / (1 + r);
+        var catchPart = r * pass;
+        var passSquared = pass * pass;
+
+        var forward = ie * pass;
+        var forwardG = pass * (ieG - forward * rG);
+        var forwardS = pass * (ieS - forward * rS);
+        var forwardP = pass * (ieP - forward * rP);
+
+        var gridLimit = _gridSpace * vs * Math.Sqrt(vs);
+        var it = Smaller(forward, gridLimit, _gridSpaceSharpness, out var itForward, out var itLimit);
+        var itG = itForward * forwardG;
+        var itS = itForward * forwardS + itLimit * 1.5 * gridLimit * screenLog;
+        var itP = itForward * forwardP;
+
+        var caught = ie + forward - it;
+        var gridG = catchPart * (ieG + forwardG - itG) + caught * passSquared * rG;
+        var gridS = catchPart * (ieS + forwardS - itS) + caught * passSquared * rS;
+        var gridP = catchPart * (ieP + forwardP - itP) + caught * passSquared * rP;
+
+        var d = _plateShare * Math.Pow(vq / vs, _plateShareSlope);
+        var dPass = 1 / (1 + d);
+        var through = d * dPass;
+        var injected = it * through;
+        var swing = injected * dPass * _plateShareSlope;
+        var injectedG = itG * through;
+        var injectedS = itS * through - swing * screenLog;
+        var injectedP = itP * through + swing * plateLog;
+
+        var plateLimit = _plateSpace * vq * Math.Sqrt(vq) / (1 + injected / _foldBack);
+        var push = -plateLimit / (_foldBack + injected);
+        var plate = Smaller(injected, plateLimit, _plateSpaceSharpness, out var plateInjected, out var plateByLimit);
+        var byInjected = plateInjected + plateByLimit * push;
+        var plateG = byInjected * injectedG;
+        var plateS = byInjected * injectedS;
+        var plateP = byInjected * injectedP + plateByLimit * 1.5 * plateLimit * plateLog;
+
+        derivatives = new(
+            gridG - _gas * itG + _leakGridCathode + _leakGridScreen + _leakGridPlate,
+            gridS - _gas * itS - _leakGridScreen,
+            gridP - _gas * itP - _leakGridPlate,
+            itG - plateG - _leakGridScreen,
+            itS - plateS + _leakGridScreen,
+            itP - plateP,
+            plateG + _gas * itG - _leakGridPlate,
+            plateS + _gas * itS,
+            plateP + _gas * itP + _leakGridPlate + _leakPlateCathode);
+        var ion = _gas * it;
+        return new(
+            caught * catchPart - ion + _leakGridCathode * vg1 + _leakGridScreen * (vg1 - vg2) + _leakGridPlate * (vg1 - vp),
+            it - plate + _leakGridScreen * (vg2 - vg1),
+            plate + ion + _leakGridPlate * (vp - vg1) + _leakPlateCathode * vp);
+    }
+
+    private static void RequireGood(TubeParameters parameters)
+    {
+        ArgumentNullException.ThrowIfNull(parameters);
+        var faults = parameters.Faults();
+        if (faults.Count > 0) throw new ArgumentException(string.Join(Environment.NewLine, faults), nameof(parameters));
+    }
+}
