@@ -18,4 +18,19 @@ public static class PlanLimits
 
     /// <summary>Widest drive of any rig, on either side of the cathode.</summary>
     public const double MaxDriveVolts = 60;
+
+    public const int MaxNameLength = 80;
+
+    /// <summary>Samples of one run over all its passes; about a gigabyte of raw codes.</summary>
+    public const long MaxSamples = 20_000_000;
+
+    /// <summary>A supply below this is switched off rather than set.</summary>
+    public const double MinSupplyVolts = 0.1;
+
+    public const double MinSettleVolts = 0.0001;
+    public const double MaxSettleVolts = 10;
+
+    /// <summary>Resistors travel on the link in whole ohms.</summary>
+    public const double MinOhms = 1;
+    public const double MaxOhms = 100_000_000;
 }

@@ -1,0 +1,69 @@
+using System.Text.Json;
+using SweepRig.Domain.Plans.Reading;
+
+namespace SweepRig.Domain.Plans;
+
+/// <summary>A sweep plan as a JSON document (RFC 8259) with the unit in each key. Every fault of a document is reported at once, with its path.</summary>
+public static class PlanDocument
+{
+    /// <summary>Value of the key <c>format</c>; a later shape gets another number.</summary>
+    public const string Format = "sweep-plan/1";
+
+    /// <summary>Longest document read, in characters; a plan needs about a thousand.</summary>
+    public const int MaxCharacters = 262_144;
+
+    private static readonly Lazy<string> EmbeddedSchema = new(ReadSchema);
+
+    /// <summary>The JSON Schema (draft 2020-12) of the document.</summary>
+    public static string Schema => EmbeddedSchema.Value;
+
+    /// <summary>Reads a plan.</summary>
+    /// <param name="json">The document.</param>
+    /// <returns>The plan, or every fault with its JSON Pointer; malformed JSON gives one fault with line and column.</returns>
+    public static Outcome<SweepPlan> Parse(string json)
+    {
+        ArgumentNullException.ThrowIfNull(json);
+        if (json.Length > MaxCharacters)
+        {
+            return Outcome<SweepPlan>.Refuse(new Refusal(
+                "document-too-long", "", $"the document has {json.Length} characters", $"at most {MaxCharacters} are read", "Check that this is a sweep plan."));
+        }
+        try
+        {
+            using var document = JsonDocument.Parse(json.TrimStart('\uFEFF'));
+            return Parse(document.RootElement);
+        }
+        catch (JsonException fault)
+        {
+            return Outcome<SweepPlan>.Refuse(Malformed(fault));
+        }
+    }
+
+    /// <summary>Reads a plan from an element of a larger document; paths start at the element.</summary>
+    public static Outcome<SweepPlan> Parse(JsonElement element)
+    {
+        var faults = new List<Refusal>();
+        var plan = PlanReader.Read(element, faults);
+        if (faults.Count > 0) return Outcome<SweepPlan>.Refuse(faults);
+        return Outcome<SweepPlan>.Accept(plan ?? throw new InvalidOperationException("SweepRig bug: a plan was refused without a reason."));
+    }
+
+    /// <summary>Writes a plan so that <see cref="Parse(string)"/> gives the same plan again.</summary>
+    public static string Write(SweepPlan plan) => PlanWriter.Write(plan);
+
+    private static Refusal Malformed(JsonException fault)
+    {
+        // The exception counts lines and bytes from 0, people from 1.
+        var where = fault.LineNumber is { } line ? $"line {line + 1}, column {(fault.BytePositionInLine ?? 0) + 1}" : "an unknown place";
+        return new("malformed-json", "", $"the document is not valid JSON at {where}", "JSON as in RFC 8259 is needed: no comments, no trailing commas, no NaN",
+            "Correct the text at this place.");
+    }
+
+    private static string ReadSchema()
+    {
+        using var stream = typeof(PlanDocument).Assembly.GetManifestResourceStream("SweepRig.Domain.Plans.sweep-plan.schema.json")
+            ?? throw new InvalidOperationException("SweepRig bug: the schema of sweep plans is not embedded.");
+        using var reader = new StreamReader(stream);
+        return reader.ReadToEnd();
+    }
+}
