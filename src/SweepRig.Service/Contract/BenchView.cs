@@ -4,10 +4,12 @@ namespace SweepRig.Service.Contract;
 
 /// <summary>The bench as a viewer sees it. Times in seconds, voltages in volts.</summary>
 /// <param name="Link"><c>connecting</c>, <c>connected</c> or <c>lost</c>.</param>
+/// <param name="SupplyVolts">Plate rail as last read; null before the first reading.</param>
+/// <param name="DriveVolts">Drive as last commanded; null before the first reading.</param>
 /// <param name="LinkFault">Why it is lost and what to do; null while connected.</param>
 [MessagePackObject]
 public sealed record BenchView(
-    [property: Key("link")] string Link,
+    [property: Key("link"), OneOf("connecting", "connected", "lost")] string Link,
     [property: Key("rigName")] string RigName,
     [property: Key("rig")] RigView? Rig,
     [property: Key("linkFault")] string? LinkFault,
@@ -15,8 +17,8 @@ public sealed record BenchView(
     [property: Key("lostFrames")] long LostFrames,
     [property: Key("heater")] HeaterView Heater,
     [property: Key("plateRailOn")] bool PlateRailOn,
-    [property: Key("supplyVolts")] double SupplyVolts,
-    [property: Key("driveVolts")] double DriveVolts,
+    [property: Key("supplyVolts")] double? SupplyVolts,
+    [property: Key("driveVolts")] double? DriveVolts,
     [property: Key("socket")] int Socket,
     [property: Key("trip")] TripView? Trip,
     [property: Key("permit")] PermitView? Permit,
@@ -72,7 +74,7 @@ public sealed record PermitView(
 [MessagePackObject]
 public sealed record ProgressView(
     [property: Key("runId")] string RunId,
-    [property: Key("phase")] string Phase,
+    [property: Key("phase"), OneOf("warming", "sweeping", "finishing")] string Phase,
     [property: Key("pass")] int Pass,
     [property: Key("passes")] int Passes,
     [property: Key("pointsDone")] long PointsDone,

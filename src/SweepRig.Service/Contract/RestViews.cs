@@ -26,11 +26,11 @@ public sealed record RunView(
     string Id,
     string StartedUtc,
     string? EndedUtc,
-    string State,
+    [property: OneOf("running", "complete", "stopped", "tripped", "incomplete")] string State,
     TubeView Tube,
     int Socket,
     string PlanName,
-    string Connection,
+    [property: OneOf("pentode", "triode")] string Connection,
     double DriveStart,
     double DriveStop,
     double PlateRail,
@@ -78,6 +78,22 @@ public sealed record CurveLevelsView(
 
 public sealed record RunLevelsView(string RunId, double CutOffPlateAmps, double GridOnsetAmps, CurveLevelsView[] Curves, Figure UpDownDifference);
 
+/// <summary>A page of a run's samples in the order recorded.</summary>
+/// <param name="NextSequence">Where the next page starts; null when this one reaches what is recorded so far.</param>
 public sealed record LiveBlocksView(string RunId, LiveBlockView[] Blocks, long? NextSequence);
 
 public sealed record PlanExampleView(string Name, string Explains, JsonElement Plan);
+
+/// <summary>An error as RFC 9457 has it.</summary>
+/// <param name="Type">URI reference of the kind of problem, relative to this service.</param>
+/// <param name="Detail">One line for people.</param>
+/// <param name="Refusals">Every reason; empty when the problem is none of what was asked.</param>
+public sealed record ProblemView(string Type, string Title, int Status, string Detail, RefusalView[] Refusals);
+
+/// <summary>One reason why something asked for is not done.</summary>
+/// <param name="Code">Stable, kebab-case.</param>
+/// <param name="Path">Where in the document or request, as a JSON Pointer (RFC 6901); empty for the whole.</param>
+/// <param name="Asked">What was asked, with value and unit.</param>
+/// <param name="Allowed">What is allowed, with limit and unit.</param>
+/// <param name="Remedy">What to do next.</param>
+public sealed record RefusalView(string Code, string Path, string Asked, string Allowed, string Remedy);

@@ -1,0 +1,58 @@
+using System.Globalization;
+using System.Text.Json;
+using SweepRig.Domain.Interlocks;
+using SweepRig.Domain.Rigs;
+using SweepRig.Domain.Runs;
+using SweepRig.Domain.Tubes;
+using SweepRig.Service.Contract;
+using SweepRig.Sweeps.Running;
+
+namespace SweepRig.Service.Live;
+
+/// <summary>Turns the state of the bench into what a viewer sees. Pure.</summary>
+public static class BenchViews
+{
+    public static BenchView Of(BenchState state, DateTimeOffset now) => new(
+        Word(state.Link),
+        state.RigName,
+        state.Identity is { } rig ? Of(rig) : null,
+        state.LinkFault,
+        state.Counters.Damaged,
+        state.Counters.Lost,
+        new(state.Heater.On, state.Heater.OnFor.TotalSeconds, state.Heater.WarmAfter.TotalSeconds, state.Heater.Warm),
+        state.PlateRailOn,
+        Finite(state.SupplyVolts),
+        Finite(state.DriveVolts),
+        state.Socket,
+        state.Trip is { } trip ? Of(trip, state.TripCauseGone) : null,
+        state.Permit is { } permit ? Of(permit, now) : null,
+        state.Run is { } run ? Of(run) : null);
+
+    public static PermitView Of(Permit permit, DateTimeOffset now) => new(
+        permit.Id.ToString(), permit.Ceiling.Value, permit.Reason, Utc(permit.GrantedUtc), Utc(permit.EndsUtc),
+        Math.Max(0, (permit.EndsUtc - now).TotalSeconds));
+
+    public static TripView Of(Trip trip, bool causeGone) =>
+        new(Word(trip.Cause), Word(trip.Cause), "", "", trip.ByRig, trip.Measured, trip.Limit, Utc(trip.OccurredUtc), causeGone);
+
+    public static TubeView Of(Tube tube) => new(tube.Label, tube.TypeName, tube.Lot);
+
+    public static PassView Of(PassHeader pass) => new(pass.Index, Word(pass.Direction), pass.Points, pass.Repeat, pass.SecondSourceVolts);
+
+    /// <summary>A word of the contract: kebab-case.</summary>
+    public static string Word<T>(T value)
+        where T : struct, Enum => JsonNamingPolicy.KebabCaseLower.ConvertName(value.ToString());
+
+    /// <summary>A time as it is written everywhere: UTC, ISO 8601, milliseconds.</summary>
+    public static string Utc(DateTimeOffset time) => time.UtcDateTime.ToString("yyyy-MM-dd'T'HH:mm:ss.fff'Z'", CultureInfo.InvariantCulture);
+
+    /// <summary>JSON has no NaN: what is not known is null.</summary>
+    public static double? Finite(double value) => double.IsFinite(value) ? value : null;
+
+    private static RigView Of(RigIdentity rig) => new(
+        rig.Board, rig.SerialNumber, rig.Firmware, rig.ProtocolVersion, rig.Sockets, rig.HardLimits.DriveFloor.Value,
+        rig.HardLimits.DriveCeiling.Value, rig.HardLimits.SupplyMax.Value, Calibrated: false);
+
+    private static ProgressView Of(RunProgress run) =>
+        new(run.RunId, Word(run.Phase), run.Pass, run.Passes, run.PointsDone, run.PointsPlanned, Math.Max(0, run.TimeLeft.TotalSeconds));
+}

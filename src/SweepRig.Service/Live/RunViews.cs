@@ -1,0 +1,51 @@
+using System.Text.Json;
+using SweepRig.Analysis.Levels;
+using SweepRig.Domain.Runs;
+using SweepRig.Rigs.Calibration;
+using SweepRig.Service.Contract;
+using static SweepRig.Service.Live.BenchViews;
+
+namespace SweepRig.Service.Live;
+
+/// <summary>Turns runs, curves, blocks and levels into what a viewer sees. Pure.</summary>
+public static class RunViews
+{
+    public static RunStartedView Started(RunHeader header) => new(
+        header.Id, Utc(header.StartedUtc), BenchViews.Of(header.Tube), header.Plan.Name, Word(header.Plan.Connection.Kind),
+        header.Plan.Start.Value, header.Plan.Stop.Value, header.Plan.Connection.PlateRail.Value, Passes(header.Passes));
+
+    public static RunView Of(RunRecord record, JsonElement plan)
+    {
+        var header = record.Header;
+        return new(
+            header.Id, Utc(header.StartedUtc), record.EndedUtc is { } ended ? Utc(ended) : null, Word(record.State), BenchViews.Of(header.Tube),
+            header.Socket, header.Plan.Name, Word(header.Plan.Connection.Kind), header.Plan.Start.Value, header.Plan.Stop.Value,
+            header.Plan.Connection.PlateRail.Value, Passes(header.Passes), record.Samples, !header.Calibration.IsNominal,
+            header.SoftwareVersion, header.Rig.SerialNumber, [.. record.Trips.Select(t => BenchViews.Of(t, causeGone: false))],
+            [.. record.Gaps.Select(g => new GapView(g.Pass, g.FirstPoint, g.Points, g.Reason))], plan);
+    }
+
+    public static PassView[] Passes(IReadOnlyList<PassHeader> passes) => [.. passes.Select(BenchViews.Of)];
+
+    public static CurveView Of(Curve curve) => new(
+        BenchViews.Of(curve.Pass), Nullable(curve.Drive), Nullable(curve.Plate), Nullable(curve.Grid), Nullable(curve.Screen), Nullable(curve.Supply),
+        Nullable(curve.GridCurrent), Nullable(curve.ScreenCurrent), Nullable(curve.PlateCurrent), Nullable(curve.PlateUncertainty));
+
+    public static RunLevelsView Of(RunLevels levels) => new(
+        levels.RunId, levels.Options.CutOffPlateAmps, levels.Options.GridOnsetAmps, [.. levels.Curves.Select(Of)], levels.UpDownDifference);
+
+    /// <summary>One block of a run, as it is sent or fetched.</summary>
+    public static LiveBlockView Block(string runId, long sequence, SampleBlock block, Calibrator calibrator, double? newestSampleUnixMs, long skipped)
+    {
+        var volts = calibrator.Convert(block);
+        return new(
+            runId, sequence, 1, block.Pass, Array.ConvertAll(block.PointIndex, p => (int)p), volts.Drive, volts.Plate, volts.Grid, volts.Screen,
+            volts.Supply, volts.GridCurrent, volts.ScreenCurrent, volts.PlateCurrent, newestSampleUnixMs, skipped);
+    }
+
+    private static CurveLevelsView Of(CurveLevels levels) => new(
+        BenchViews.Of(levels.Pass), levels.HighestOutput, levels.LowestOutput, levels.SwitchingDrive, levels.SwitchingOutput, levels.SwitchingGain,
+        levels.UnityGainLow, levels.UnityGainHigh, levels.CutOffDrive, levels.GridCurrentOnset, levels.FoldBackDepth, levels.DriveAtMinimum);
+
+    private static double?[] Nullable(double[] column) => Array.ConvertAll(column, v => Finite(v));
+}

@@ -1,0 +1,52 @@
+using SweepRig.Domain;
+using SweepRig.Domain.Interlocks;
+using SweepRig.Domain.Quantities;
+using SweepRig.Domain.Runs;
+using SweepRig.Sweeps.Running;
+
+namespace SweepRig.Service.Tests.Support;
+
+/// <summary>A door to no rig: answers as it is told and keeps what it was asked.</summary>
+public sealed class FakeRunner : ISweepRunner
+{
+    public BenchState State { get; set; } = new(
+        RigLinkState.Connecting, "no rig", null, null, new(0, 0, 0, 0, 0), new(false, TimeSpan.Zero, TimeSpan.FromSeconds(4)),
+        false, double.NaN, double.NaN, 0, null, false, null, null);
+
+    public LiveFeed Feed { get; } = new();
+
+    public List<string> Asked { get; } = [];
+
+    /// <summary>When set, every act is refused with it.</summary>
+    public Refusal? Refusal { get; set; }
+
+    public RunHeader? Header { get; set; }
+
+    public PlannedRun? Planned { get; set; }
+
+    public Task<Outcome<PlannedRun>> CheckAsync(SweepRequest request, CancellationToken cancellationToken) => Answer($"check {request.Plan.Name}", () => Planned!);
+
+    public Task<Outcome<RunHeader>> StartAsync(SweepRequest request, CancellationToken cancellationToken) => Answer($"start {request.Plan.Name} {request.Tube.Label} {request.Socket}", () => Header!);
+
+    public Task<RunState> WaitAsync(string runId, CancellationToken cancellationToken) => throw new KeyNotFoundException(runId);
+
+    public Task<Outcome<BenchState>> StopAsync(CancellationToken cancellationToken) => Answer("stop", () => State);
+
+    public Task<Outcome<BenchState>> MakeSafeAsync(string reason, CancellationToken cancellationToken) => Answer($"safe: {reason}", () => State);
+
+    public Task<Outcome<BenchState>> AcknowledgeAsync(CancellationToken cancellationToken) => Answer("acknowledge", () => State);
+
+    public Task<Outcome<Permit>> GrantPermitAsync(Volts ceiling, TimeSpan duration, string reason, CancellationToken cancellationToken) =>
+        Answer($"permit {ceiling.Value} {duration.TotalSeconds} {reason}", () => new Permit(Guid.Empty, ceiling, duration, reason, DateTimeOffset.UnixEpoch));
+
+    public Task<Outcome<BenchState>> EndPermitAsync(CancellationToken cancellationToken) => Answer("end permit", () => State);
+
+    public Task<Outcome<BenchState>> SetHeaterAsync(bool on, Volts heater, CancellationToken cancellationToken) => Answer($"heater {on} {heater.Value}", () => State);
+
+    private Task<Outcome<T>> Answer<T>(string what, Func<T> value)
+        where T : class
+    {
+        lock (Asked) Asked.Add(what);
+        return Task.FromResult(Refusal is { } refusal ? Outcome<T>.Refuse(refusal) : Outcome<T>.Accept(value()));
+    }
+}

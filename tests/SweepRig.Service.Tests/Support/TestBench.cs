@@ -1,0 +1,55 @@
+using Microsoft.AspNetCore.Builder;
+using Microsoft.AspNetCore.Hosting.Server;
+using Microsoft.AspNetCore.Hosting.Server.Features;
+using Microsoft.Extensions.DependencyInjection;
+using Microsoft.Extensions.DependencyInjection.Extensions;
+using SweepRig.Service.Hosting;
+using SweepRig.Sweeps.Running;
+
+namespace SweepRig.Service.Tests.Support;
+
+/// <summary>A whole service on a real loopback port, with a runner of the test's own and a directory of its own.</summary>
+public sealed class TestBench : IAsyncDisposable
+{
+    private readonly WebApplication _app;
+
+    private TestBench(WebApplication app, FakeRunner runner, string directory)
+    {
+        _app = app;
+        Runner = runner;
+        Directory = directory;
+        Url = new Uri(app.Services.GetRequiredService<IServer>().Features.Get<IServerAddressesFeature>()!.Addresses.Single());
+        Http = new HttpClient { BaseAddress = Url };
+    }
+
+    public FakeRunner Runner { get; }
+
+    public string Directory { get; }
+
+    public Uri Url { get; }
+
+    public HttpClient Http { get; }
+
+    public IServiceProvider Services => _app.Services;
+
+    public static async Task<TestBench> StartAsync()
+    {
+        var directory = System.IO.Directory.CreateTempSubdirectory("sweeprig-").FullName;
+        var runner = new FakeRunner();
+        var app = WebHost.Build(new BenchOptions { DataDirectory = directory, Url = "http://127.0.0.1:0" }, services =>
+        {
+            services.RemoveAll<ISweepRunner>();
+            services.AddSingleton<ISweepRunner>(runner);
+            services.AddSingleton<IRunLibrary>(new FakeLibrary());
+        });
+        await app.StartAsync(TestContext.Current.CancellationToken);
+        return new TestBench(app, runner, directory);
+    }
+
+    public async ValueTask DisposeAsync()
+    {
+        Http.Dispose();
+        await _app.DisposeAsync();
+        System.IO.Directory.Delete(Directory, recursive: true);
+    }
+}
