@@ -1,0 +1,56 @@
+using SweepRig.Domain.Interlocks;
+using SweepRig.Domain.Quantities;
+using SweepRig.Domain.Rigs;
+using SweepRig.Domain.Runs;
+
+namespace SweepRig.Storage.Headers;
+
+/// <summary>What is known of a run before its first sample and has no column of its own. The unit stands last in a key.</summary>
+internal sealed record StoredHeader(
+    string Format,
+    string SoftwareVersion,
+    IReadOnlyList<StoredPass> Passes,
+    StoredCalibration Calibration,
+    StoredRig Rig,
+    StoredPermit? Permit)
+{
+    public const string CurrentFormat = "run-header/1";
+
+    public static StoredHeader From(RunHeader header) => new(
+        CurrentFormat,
+        header.SoftwareVersion,
+        [.. header.Passes.Select(p => new StoredPass(p.Index, p.Direction, p.Points, p.Repeat, p.SecondSourceVolts))],
+        StoredCalibration.From(header.Calibration),
+        StoredRig.From(header.Rig),
+        header.Permit is { } permit
+            ? new(permit.Id, permit.Ceiling.Value, permit.Duration.Ticks / (double)TimeSpan.TicksPerSecond, permit.Reason, permit.GrantedUtc)
+            : null);
+}
+
+internal sealed record StoredPass(int Index, PassDirection Direction, int Points, int Repeat, double? SecondSourceVolts)
+{
+    public PassHeader ToPass() => new(Index, Direction, Points, Repeat, SecondSourceVolts);
+}
+
+internal sealed record StoredCalibration(
+    string Id, string RigSerialNumber, IReadOnlyList<StoredCorrection> Channels, StoredCorrection Drive)
+{
+    public static StoredCalibration From(RigCalibration c) => new(
+        c.Id, c.RigSerialNumber, [.. c.Channels.Select(StoredCorrection.From)], StoredCorrection.From(c.Drive));
+
+    public RigCalibration ToCalibration() => new(
+        Id, RigSerialNumber, [.. Channels.Select(c => c.ToCorrection())], Drive.ToCorrection());
+}
+
+internal sealed record StoredCorrection(double Gain, double OffsetVolts, double GainUncertainty, double OffsetUncertaintyVolts)
+{
+    public static StoredCorrection From(LinearCorrection c) => new(c.Gain, c.OffsetVolts, c.GainUncertainty, c.OffsetUncertaintyVolts);
+
+    public LinearCorrection ToCorrection() => new(Gain, OffsetVolts, GainUncertainty, OffsetUncertaintyVolts);
+}
+
+internal sealed record StoredPermit(Guid Id, double CeilingVolts, double DurationSeconds, string Reason, DateTimeOffset GrantedUtc)
+{
+    public Permit ToPermit() => new(
+        Id, new Volts(CeilingVolts), TimeSpan.FromTicks((long)Math.Round(DurationSeconds * TimeSpan.TicksPerSecond)), Reason, GrantedUtc);
+}

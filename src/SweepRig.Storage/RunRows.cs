@@ -1,0 +1,100 @@
+using System.Globalization;
+using SweepRig.Domain.Interlocks;
+using SweepRig.Domain.Quantities;
+using SweepRig.Domain.Runs;
+using SweepRig.Domain.Tubes;
+using SweepRig.Storage.Headers;
+using SweepRig.Storage.Schema;
+
+namespace SweepRig.Storage;
+
+/// <summary>Between the words of the domain and the rows of the tables.</summary>
+internal static class RunRows
+{
+    public const string Running = "running";
+    public const string Incomplete = "incomplete";
+
+    public static RunRow From(RunHeader header) => new()
+    {
+        Id = header.Id,
+        Started = Text(header.StartedUtc),
+        State = Running,
+        TubeLabel = header.Tube.Label,
+        TubeType = header.Tube.TypeName,
+        Lot = header.Tube.Lot,
+        Socket = header.Socket,
+        Plan = HeaderJson.WritePlan(header.Plan),
+        Header = HeaderJson.WriteHeader(header),
+    };
+
+    public static TripRow From(long run, Trip trip) => new()
+    {
+        Run = run,
+        Cause = (int)trip.Cause,
+        ByRig = trip.ByRig,
+        Measured = trip.Measured,
+        Limit = trip.Limit,
+        Occurred = Text(trip.OccurredUtc),
+        RigMicroseconds = trip.RigTime?.Microseconds,
+    };
+
+    public static GapRow From(long run, Gap gap) => new()
+    {
+        Run = run,
+        Pass = gap.Pass,
+        FirstPoint = gap.FirstPoint,
+        Points = gap.Points,
+        Reason = gap.Reason,
+    };
+
+    /// <exception cref="InvalidDataException">A column is damaged or of a later format.</exception>
+    public static RunRecord ToRecord(RunRow row, IEnumerable<TripRow> trips, IEnumerable<GapRow> gaps)
+    {
+        var header = HeaderJson.ReadHeader(row.Header);
+        return new(
+            new RunHeader(
+                row.Id,
+                Time(row.Started),
+                new Tube(row.TubeLabel, row.TubeType, row.Lot),
+                row.Socket,
+                HeaderJson.ReadPlan(row.Plan),
+                [.. header.Passes.Select(p => p.ToPass())],
+                header.Calibration.ToCalibration(),
+                header.Rig.ToIdentity(),
+                header.SoftwareVersion,
+                header.Permit?.ToPermit()),
+            ToState(row.State),
+            row.Ended is { } ended ? Time(ended) : null,
+            row.Samples,
+            [.. trips.Select(t => new Trip(
+                (TripCause)t.Cause, t.ByRig, t.Measured, t.Limit, Time(t.Occurred), t.RigMicroseconds is { } us ? new RigTime(us) : null))],
+            [.. gaps.Select(g => new Gap(g.Pass, g.FirstPoint, g.Points, g.Reason))]);
+    }
+
+    public static string Text(RunState state) => state switch
+    {
+        RunState.Running => Running,
+        RunState.Complete => "complete",
+        RunState.Stopped => "stopped",
+        RunState.Tripped => "tripped",
+        RunState.Incomplete => Incomplete,
+        _ => throw new InvalidOperationException($"SweepRig bug: run state {state} has no stored word."),
+    };
+
+    public static string Text(DateTimeOffset time) => time.UtcDateTime.ToString("yyyy-MM-dd'T'HH:mm:ss.fffffff'Z'", CultureInfo.InvariantCulture);
+
+    private static RunState ToState(string word) => word switch
+    {
+        Running => RunState.Running,
+        "complete" => RunState.Complete,
+        "stopped" => RunState.Stopped,
+        "tripped" => RunState.Tripped,
+        Incomplete => RunState.Incomplete,
+        _ => throw new InvalidDataException($"Run state '{word}' is unknown."),
+    };
+
+    private static DateTimeOffset Time(string text) =>
+        DateTimeOffset.TryParseExact(text, "yyyy-MM-dd'T'HH:mm:ss.fffffff'Z'", CultureInfo.InvariantCulture, DateTimeStyles.AssumeUniversal, out var time)
+            ? time
+            : throw new InvalidDataException($"Time '{text}' is not readable.");
+}

@@ -1,0 +1,239 @@
+using System.Collections.Concurrent;
+using System.Runtime.CompilerServices;
+using Microsoft.Data.Sqlite;
+using Microsoft.EntityFrameworkCore;
+using Microsoft.Extensions.Logging;
+using SweepRig.Domain.Runs;
+using SweepRig.Storage.Blocks;
+using SweepRig.Storage.Schema;
+
+namespace SweepRig.Storage;
+
+/// <summary>
+/// The runs of one data directory, in one SQLite file. Any number of processes may read while one records. Safe from any thread.
+/// Every method throws <see cref="RunStoreException"/>, an <see cref="IOException"/> that names file and remedy, when the file fails it.
+/// </summary>
+public sealed class RunStore : IRunRecorder, IAsyncDisposable
+{
+    /// <summary>Name of the file in the data directory.</summary>
+    public const string FileName = "runs.db";
+
+    /// <summary>Blocks read in one statement; a slow reader must not hold a read transaction, which would keep the write-ahead log growing.</summary>
+    private const int BlocksPerRead = 512;
+
+    private readonly DbContextOptions<RunContext> _options;
+    private readonly string _connectionString;
+    private readonly TimeProvider _clock;
+    private readonly ILogger<RunStore> _logger;
+
+    // Runs that ended without an end and could not be marked, for example on a full disk. Marked with the next run that can be written.
+    private readonly ConcurrentDictionary<long, string> _unmarked = new();
+
+    private RunStore(string file, int? maxPages, TimeProvider clock, ILogger<RunStore> logger)
+    {
+        File = file;
+        _clock = clock;
+        _logger = logger;
+        _connectionString = new SqliteConnectionStringBuilder { DataSource = file, DefaultTimeout = 10 }.ToString();
+        _options = new DbContextOptionsBuilder<RunContext>()
+            .UseSqlite(_connectionString)
+            .AddInterceptors(new ConnectionSettings(maxPages))
+            .Options;
+    }
+
+    /// <summary>Full path of the file.</summary>
+    public string File { get; }
+
+    /// <summary>Opens the store of a data directory, making both if need be.</summary>
+    /// <exception cref="RunStoreException">The directory cannot be written, or the file in it is damaged, of another program or of a newer SweepRig.</exception>
+    public static Task<RunStore> OpenAsync(string dataDirectory, TimeProvider clock, ILogger<RunStore> logger, CancellationToken cancellationToken) =>
+        OpenAsync(dataDirectory, null, clock, logger, cancellationToken);
+
+    internal static async Task<RunStore> OpenAsync(
+        string dataDirectory, int? maxPages, TimeProvider clock, ILogger<RunStore> logger, CancellationToken cancellationToken)
+    {
+        DataDirectory.Make(dataDirectory);
+        var store = new RunStore(Path.GetFullPath(Path.Combine(dataDirectory, FileName)), maxPages, clock, logger);
+        await store.OnContextAsync(
+            async context =>
+            {
+                await context.Database.OpenConnectionAsync(cancellationToken).ConfigureAwait(false);
+                StoreSchema.Prepare((SqliteConnection)context.Database.GetDbConnection(), store.File);
+                return true;
+            },
+            cancellationToken).ConfigureAwait(false);
+        return store;
+    }
+
+    public async ValueTask<IRunRecording> BeginAsync(RunHeader header, CancellationToken cancellationToken)
+    {
+        var row = RunRows.From(header);
+        await OnContextAsync(
+            async context =>
+            {
+                context.Runs.Add(row);
+                var unmarked = _unmarked.ToArray();
+                await using var transaction = await context.Database.BeginTransactionAsync(cancellationToken).ConfigureAwait(false);
+                foreach (var (run, ended) in unmarked) await MarkIncompleteAsync(context, run, ended).ConfigureAwait(false);
+                await context.SaveChangesAsync(cancellationToken).ConfigureAwait(false);
+                await transaction.CommitAsync(CancellationToken.None).ConfigureAwait(false);
+                foreach (var (run, _) in unmarked) _unmarked.TryRemove(run, out _);
+                return true;
+            },
+            cancellationToken).ConfigureAwait(false);
+        return new RunRecording(this, header.Id, row.Number);
+    }
+
+    /// <summary>The newest runs, newest first.</summary>
+    /// <param name="limit">At most this many, 1 or more.</param>
+    /// <param name="olderThan">Only runs before this one; null for all.</param>
+    public Task<IReadOnlyList<RunRecord>> ListAsync(int limit, string? olderThan, CancellationToken cancellationToken)
+    {
+        ArgumentOutOfRangeException.ThrowIfLessThan(limit, 1);
+        return OnContextAsync<IReadOnlyList<RunRecord>>(
+            async context =>
+            {
+                var query = context.Runs.AsNoTracking();
+                if (olderThan is not null) query = query.Where(r => string.Compare(r.Id, olderThan) < 0);
+                var rows = await query.OrderByDescending(r => r.Id).Take(limit).ToListAsync(cancellationToken).ConfigureAwait(false);
+                var records = await RecordsAsync(context, rows, cancellationToken).ConfigureAwait(false);
+                var readable = new List<RunRecord>(rows.Count);
+                for (var i = 0; i < rows.Count; i++)
+                {
+                    // One damaged run must not hide the others.
+                    try
+                    {
+                        readable.Add(records[i]());
+                    }
+                    catch (InvalidDataException fault)
+                    {
+                        _logger.LogError(fault, "Run {RunId} in {File} cannot be read and is left out of the list", rows[i].Id, File);
+                    }
+                }
+                return readable;
+            },
+            cancellationToken);
+    }
+
+    /// <returns>The run; null if there is none of that id.</returns>
+    public Task<RunRecord?> FindAsync(string id, CancellationToken cancellationToken) =>
+        OnContextAsync(
+            async context =>
+            {
+                var row = await context.Runs.AsNoTracking().SingleOrDefaultAsync(r => r.Id == id, cancellationToken).ConfigureAwait(false);
+                if (row is null) return null;
+                var records = await RecordsAsync(context, [row], cancellationToken).ConfigureAwait(false);
+                return Reading(id, records[0]);
+            },
+            cancellationToken);
+
+    /// <summary>The blocks of a run in the order recorded. Also while it is being recorded: ends with what was there when asked last.</summary>
+    /// <param name="id">The run; an unknown one has no blocks.</param>
+    /// <param name="fromSequence">First sequence number wanted.</param>
+    public async IAsyncEnumerable<StoredBlock> ReadBlocksAsync(
+        string id, long fromSequence, [EnumeratorCancellation] CancellationToken cancellationToken)
+    {
+        while (true)
+        {
+            var from = fromSequence;
+            var rows = await OnContextAsync(
+                context => context.Blocks.AsNoTracking()
+                    .Where(b => b.Run == context.Runs.Where(r => r.Id == id).Select(r => r.Number).FirstOrDefault() && b.Sequence >= from)
+                    .OrderBy(b => b.Sequence)
+                    .Take(BlocksPerRead)
+                    .ToListAsync(cancellationToken),
+                cancellationToken).ConfigureAwait(false);
+            foreach (var row in rows)
+                yield return new StoredBlock(row.Sequence, Reading(id, () => BlockBlob.Decode(row.Pass, row.FrameIndex, row.Data)));
+            if (rows.Count < BlocksPerRead) yield break;
+            fromSequence = rows[^1].Sequence + 1;
+        }
+    }
+
+    /// <summary>
+    /// Marks runs that a killed process left running as incomplete. To be called under the <see cref="DataDirectoryLock"/>, before the first run.
+    /// </summary>
+    /// <returns>How many there were.</returns>
+    public Task<int> MarkInterruptedAsync(CancellationToken cancellationToken) =>
+        OnContextAsync(
+            context => context.Runs
+                .Where(r => r.State == RunRows.Running)
+                .ExecuteUpdateAsync(set => set.SetProperty(r => r.State, RunRows.Incomplete), cancellationToken),
+            cancellationToken);
+
+    public ValueTask DisposeAsync()
+    {
+        using var connection = new SqliteConnection(_connectionString);
+        SqliteConnection.ClearPool(connection);
+        return ValueTask.CompletedTask;
+    }
+
+    internal RunContext NewContext() => new(_options);
+
+    /// <summary>For a recording that is given up without an end. Never throws: its caller is already unwinding from a fault.</summary>
+    internal async Task AbandonAsync(long run)
+    {
+        var ended = RunRows.Text(_clock.GetUtcNow());
+        try
+        {
+            await OnContextAsync(context => MarkIncompleteAsync(context, run, ended), CancellationToken.None).ConfigureAwait(false);
+        }
+        catch (RunStoreException fault)
+        {
+            _unmarked[run] = ended;
+            _logger.LogError(fault, "A run could not be marked incomplete; it will be with the next run or at the next start");
+        }
+    }
+
+    /// <summary>
+    /// Runs file work on the thread pool: SQLite's calls block until the disk is done, and a caller that keeps a rig's lease alive must not.
+    /// </summary>
+    internal async Task<T> OnContextAsync<T>(Func<RunContext, Task<T>> work, CancellationToken cancellationToken)
+    {
+        try
+        {
+            return await Task.Run(
+                async () =>
+                {
+                    var context = NewContext();
+                    await using (context.ConfigureAwait(false)) return await work(context).ConfigureAwait(false);
+                },
+                cancellationToken).ConfigureAwait(false);
+        }
+        catch (SqliteException fault)
+        {
+            throw RunStoreException.From(fault, File);
+        }
+        catch (DbUpdateException fault) when (fault.InnerException is SqliteException inner)
+        {
+            throw RunStoreException.From(inner, File);
+        }
+    }
+
+    private static Task<int> MarkIncompleteAsync(RunContext context, long run, string ended) =>
+        context.Runs
+            .Where(r => r.Number == run && r.State == RunRows.Running)
+            .ExecuteUpdateAsync(set => set.SetProperty(r => r.State, RunRows.Incomplete).SetProperty(r => r.Ended, ended));
+
+    private static async Task<IReadOnlyList<Func<RunRecord>>> RecordsAsync(RunContext context, List<RunRow> rows, CancellationToken cancellationToken)
+    {
+        var numbers = rows.ConvertAll(r => r.Number);
+        var trips = (await context.Trips.AsNoTracking().Where(t => numbers.Contains(t.Run)).OrderBy(t => t.Number).ToListAsync(cancellationToken).ConfigureAwait(false))
+            .ToLookup(t => t.Run);
+        var gaps = (await context.Gaps.AsNoTracking().Where(g => numbers.Contains(g.Run)).OrderBy(g => g.Number).ToListAsync(cancellationToken).ConfigureAwait(false))
+            .ToLookup(g => g.Run);
+        return rows.ConvertAll<Func<RunRecord>>(row => () => RunRows.ToRecord(row, trips[row.Number], gaps[row.Number]));
+    }
+
+    private T Reading<T>(string id, Func<T> read)
+    {
+        try
+        {
+            return read();
+        }
+        catch (InvalidDataException fault)
+        {
+            throw new RunStoreException(File, $"run {id} cannot be read: {fault.Message}", "Restore the file from a backup, or use a newer SweepRig.", fault);
+        }
+    }
+}

@@ -1,0 +1,59 @@
+namespace SweepRig.Storage.Schema;
+
+/// <summary>A run. Times are ISO 8601 in UTC, so that they sort as text.</summary>
+internal sealed class RunRow
+{
+    /// <summary>Short key for the rows of the run.</summary>
+    public long Number { get; set; }
+
+    public required string Id { get; set; }
+    public required string Started { get; set; }
+    public string? Ended { get; set; }
+    public required string State { get; set; }
+    public long Samples { get; set; }
+    public required string TubeLabel { get; set; }
+    public required string TubeType { get; set; }
+    public string? Lot { get; set; }
+    public int Socket { get; set; }
+
+    /// <summary>The sweep plan, in the shape of a plan document.</summary>
+    public required string Plan { get; set; }
+
+    /// <summary>All else that was known before the first sample.</summary>
+    public required string Header { get; set; }
+}
+
+internal sealed class BlockRow
+{
+    public long Run { get; set; }
+    public long Sequence { get; set; }
+    public int Pass { get; set; }
+    public int FrameIndex { get; set; }
+    public int Samples { get; set; }
+    public required byte[] Data { get; set; }
+}
+
+internal sealed class TripRow
+{
+    public long Number { get; set; }
+    public long Run { get; set; }
+
+    /// <summary>Number of the TripCause; numbers never change.</summary>
+    public int Cause { get; set; }
+
+    public bool ByRig { get; set; }
+    public required string Measured { get; set; }
+    public required string Limit { get; set; }
+    public required string Occurred { get; set; }
+    public long? RigMicroseconds { get; set; }
+}
+
+internal sealed class GapRow
+{
+    public long Number { get; set; }
+    public long Run { get; set; }
+    public int Pass { get; set; }
+    public int FirstPoint { get; set; }
+    public int Points { get; set; }
+    public required string Reason { get; set; }
+}

@@ -1,0 +1,63 @@
+using SweepRig.Domain.Plans;
+using SweepRig.Domain.Quantities;
+using SweepRig.Domain.Rigs;
+using SweepRig.Domain.Runs;
+using SweepRig.Domain.Tubes;
+using SweepRig.Storage.Headers;
+
+namespace SweepRig.Storage.Tests.Headers;
+
+public class HeaderJsonTests
+{
+    private static string Golden(string name) => File.ReadAllText(Path.Combine(AppContext.BaseDirectory, "Golden", name));
+
+    [Fact]
+    public void The_first_plan_format_is_read_and_written_for_ever()
+    {
+        var json = Golden("plan-v1.json");
+        var plan = HeaderJson.ReadPlan(json);
+        var expected = new SweepPlan(
+            "Family over the rail", new Volts(-14), new Volts(-0.5), 55, SweepDirection.Down, 500, new Averaging.MainsPeriods(1, 50), null, 3,
+            new SecondSource(SteppedSource.PlateRail, new Volts(20), new Volts(28), 5),
+            new Connection(ConnectionKind.Triode, new Volts(28), new Volts(-14), new Volts(6.3), new Ohms(10_000), new Ohms(100), new Ohms(4_700)));
+        Assert.Equal(expected, plan);
+        Assert.Equal(json.TrimEnd(), HeaderJson.WritePlan(expected));
+    }
+
+    [Fact]
+    public void The_first_header_format_is_read_for_ever()
+    {
+        var header = HeaderJson.ReadHeader(Golden("header-v1.json"));
+        Assert.Equal("0.1.0", header.SoftwareVersion);
+        Assert.Equal(new PassHeader(0, PassDirection.Down, 55, 0, 20), header.Passes.Single().ToPass());
+        Assert.Equal(new LinearCorrection(1.001, -0.002, 0.0082, 0.0058), header.Calibration.ToCalibration().Drive);
+        var rig = header.Rig.ToIdentity();
+        Assert.Equal(Supplies.Heater | Supplies.PlateRail, rig.Supplies);
+        Assert.Equal(ResetReason.Watchdog, rig.LastReset);
+        Assert.Equal(new Amps(0.008), rig.HardLimits.GridCurrent);
+        Assert.Equal(40.96, rig.Channels.Single().AtFullScale.Value);
+        Assert.Equal(TimeSpan.FromMinutes(5), header.Permit?.ToPermit().Duration);
+    }
+
+    [Fact]
+    public void Written_headers_hold_no_names_of_types()
+    {
+        var json = HeaderJson.WriteHeader(Support.Examples.Header(permit: Support.Examples.Permit));
+        Assert.DoesNotContain("SweepRig.", json, StringComparison.Ordinal);
+        Assert.DoesNotContain("$type", json, StringComparison.Ordinal);
+    }
+
+    [Theory]
+    [InlineData("")]
+    [InlineData("null")]
+    [InlineData("{\"format\":\"run-header/1\"")]
+    public void Damage_is_named(string json) => Assert.Throws<InvalidDataException>(() => HeaderJson.ReadHeader(json));
+
+    [Fact]
+    public void A_later_format_is_named()
+    {
+        var later = Golden("header-v1.json").Replace("run-header/1", "run-header/2", StringComparison.Ordinal);
+        var fault = Assert.Throws<InvalidDataException>(() => HeaderJson.ReadHeader(later));
+        Assert.Contains("run-header/2", fault.Message, StringComparison.Ordinal);
+    }
+}
