@@ -4,6 +4,7 @@ using SweepRig.Domain.Interlocks;
 using SweepRig.Domain.Plans;
 using SweepRig.Domain.Quantities;
 using SweepRig.Domain.Runs;
+using SweepRig.Storage.Headers;
 using SweepRig.Storage.Tests.Support;
 
 namespace SweepRig.Storage.Tests;
@@ -71,6 +72,11 @@ public sealed class RunStoreTests : IDisposable
         Assert.Equal(plan, run?.Header.Plan);
         Assert.Equal(RunState.Running, run?.State);
     }
+
+    [Theory]
+    [MemberData(nameof(Plans))]
+    public void The_plan_column_is_a_plan_document(SweepPlan plan) =>
+        Assert.Equal(plan, PlanDocument.Parse(HeaderJson.WritePlan(plan)).Value);
 
     [Fact]
     public async Task Blocks_are_read_from_any_sequence_number_and_across_pages()
