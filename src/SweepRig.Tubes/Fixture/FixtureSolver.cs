@@ -7,10 +7,12 @@ namespace SweepRig.Tubes.Fixture;
 /// <summary>Node voltages of one tube in its fixture for a given drive, in pentode or triode connection.</summary>
 /// <remarks>
 /// <para>The equations are V - source + R I(V) = 0 for grid, screen and plate. Damped Newton with the analytic Jacobian J = 1 + R dI/dV:
-/// the step is halved until the sum of squares has fallen. Each electrode current rises with the electrode's own voltage, alone and with the other electrodes
-/// free behind their resistors (all principal minors of dI/dV are 0 or more in the range of use), so J is never singular, the balance is unique
-/// (Sandberg and Willson 1969, Bell Syst. Tech. J. 48, 1, from memory), every Newton step points downhill, and, because far voltages make
-/// large residuals, the steps stay in a bounded region: damped Newton then ends at the balance.</para>
+/// the step is halved until the sum of squares has fallen. It converges because each electrode current rises with the electrode's own voltage, alone and with
+/// the other electrodes free behind their resistors: without gas and with resistors up to 1 Mohm all principal minors of J are positive (a property test
+/// looks for counter-examples). Then J is nowhere singular, so that every Newton step points downhill; the balance is unique (Gale and Nikaido 1965,
+/// Math. Annalen 159, 81, from memory); and far voltages make large residuals, so that the steps stay in a bounded region.</para>
+/// <para>Gas makes the grid feed its own current: with a grid stopper above about 1/(gas ratio times transconductance) a real tube, too, has more than one
+/// balance, and the one reached may depend on the start.</para>
 /// <para>Should rounding stop it, plate, screen and grid are balanced by nested brackets, which need only continuity and a change of
 /// sign, and Newton polishes the result. If the balance still is not met the status says <see cref="FixtureStatus.Unsolved"/>.</para>
 /// <para>Holds no state: one solver may be used from several threads. Nothing is allocated.</para>
