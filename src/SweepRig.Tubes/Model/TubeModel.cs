@@ -1,4 +1,5 @@
 using System.Globalization;
+using System.Numerics;
 using SweepRig.Domain.Quantities;
 using static SweepRig.Tubes.Model.SmoothFunctions;
 
@@ -137,49 +138,92 @@ public sealed class TubeModel
     /// <param name="derivatives">Partial derivatives. Unit: S.</param>
     public TubeCurrents Evaluate(double vg1, double vg2, double vp, out TubeConductances derivatives)
     {
+        // The vector functions are no slower for one point than the scalar ones, and one text of the formulas serves both.
+        EvaluateLanes(new(vg1), new(vg2), new(vp), out var lanes);
+        derivatives = new(
+            lanes.GridByGrid.ToScalar(), lanes.GridByScreen.ToScalar(), lanes.GridByPlate.ToScalar(),
+            lanes.ScreenByGrid.ToScalar(), lanes.ScreenByScreen.ToScalar(), lanes.ScreenByPlate.ToScalar(),
+            lanes.PlateByGrid.ToScalar(), lanes.PlateByScreen.ToScalar(), lanes.PlateByPlate.ToScalar());
+        return new(lanes.Grid.ToScalar(), lanes.Screen.ToScalar(), lanes.Plate.ToScalar());
+    }
+
+    /// <summary>Currents and derivatives at many points, as many side by side as the processor has lanes. No allocation.</summary>
+    /// <param name="vg1">Grid to cathode. Unit: V.</param>
+    /// <param name="vg2">Screen to cathode, same length. Unit: V.</param>
+    /// <param name="vp">Plate to cathode, same length. Unit: V.</param>
+    /// <param name="columns">Filled from its start.</param>
+    /// <exception cref="ArgumentException">Lengths differ, or the columns are too short.</exception>
+    public void EvaluateMany(ReadOnlySpan<double> vg1, ReadOnlySpan<double> vg2, ReadOnlySpan<double> vp, TubeColumns columns)
+    {
+        ArgumentNullException.ThrowIfNull(columns);
+        if (vg2.Length != vg1.Length || vp.Length != vg1.Length || columns.Capacity < vg1.Length)
+        {
+            throw new ArgumentException(
+                $"Given are {vg1.Length} grid, {vg2.Length} screen and {vp.Length} plate voltages and columns for {columns.Capacity}; give equal numbers and columns at least as long.");
+        }
+        var width = Vector<double>.Count;
+        var at = 0;
+        for (; at <= vg1.Length - width; at += width)
+        {
+            EvaluateLanes(new(vg1[at..]), new(vg2[at..]), new(vp[at..]), out var lanes);
+            columns.Store(lanes, at, width);
+        }
+        if (at == vg1.Length) return;
+        EvaluateLanes(Rest(vg1[at..]), Rest(vg2[at..]), Rest(vp[at..]), out var last);
+        columns.Store(last, at, vg1.Length - at);
+    }
+
+    private static Vector<double> Rest(ReadOnlySpan<double> few)
+    {
+        Span<double> all = stackalloc double[Vector<double>.Count];
+        all.Clear();
+        few.CopyTo(all);
+        return new(all);
+    }
+
+    private void EvaluateLanes(Vector<double> vg1, Vector<double> vg2, Vector<double> vp, out TubeLanes result)
+    {
         // A trailing G, S or P on a name means its derivative by Vg1, Vg2 or Vp.
-        var vs = Positive(vg2, _width, out var vsSlope, out _);
-        var vq = Positive(vp, _width, out var vqSlope, out _);
+        var one = Vector<double>.One;
+        var width = new Vector<double>(_width);
+        var vs = Positive(vg2, width, out var vsSlope, out _);
+        var vq = Positive(vp, width, out var vqSlope, out _);
         var screenLog = vsSlope / vs;
         var plateLog = vqSlope / vq;
 
-        var w = Math.Sqrt(_widthSquared + _spreadSquared * vs * vs);
+        var w = Vector.SquareRoot(new Vector<double>(_widthSquared) + _spreadSquared * vs * vs);
         var wS = _spreadSquared * vs * vsSlope / w;
-        var ve = vg1 + _gridOffset + vg2 * _inverseScreenMu + vp * _inversePlateMu;
+        var ve = vg1 + new Vector<double>(_gridOffset) + vg2 * _inverseScreenMu + vp * _inversePlateMu;
         var e = Positive(ve, w, out var eSlope, out var eWidth);
-        var i0 = _perveance * e * Math.Sqrt(e);
+        var i0 = _perveance * e * Vector.SquareRoot(e);
         // Logarithmic derivatives: they stay of order 1/w where the currents themselves nearly vanish.
-        var threeHalvesOverE = 1.5 / e;
+        var threeHalvesOverE = new Vector<double>(1.5) / e;
         var i0LogG = threeHalvesOverE * eSlope;
         var i0LogP = i0LogG * _inversePlateMu;
         var i0LogS = i0LogG * _inverseScreenMu + threeHalvesOverE * eWidth * wS;
 
-        var ie = Smaller(i0, _saturation, _emissionSharpness, out var ieSlope, out _);
+        var ie = Smaller(i0, new(_saturation), _emissionSharpness, out var ieSlope, out _);
         var ieScale = ieSlope * i0;
         var ieG = ieScale * i0LogG;
         var ieS = ieScale * i0LogS;
         var ieP = ieScale * i0LogP;
 
-        var vc1 = Positive(vg1 + _onset, _onsetWidth, out var vc1Slope, out _);
-        var held = vc1 - _onset - vg1;
-        double ratio = 1, ratioLogG = 0, ratioLogS = 0, ratioLogP = 0;
-        // Well above the onset nothing is held, and a third of the work is saved.
-        if (held > 1e-15)
-        {
-            var eh = Positive(ve + held, w, out var ehSlope, out var ehWidth);
-            var quotient = eh / e;
-            ratio = quotient * Math.Sqrt(quotient);
-            var threeHalvesOverEh = 1.5 / eh;
-            var heldLog = threeHalvesOverEh * ehSlope;
-            ratioLogG = heldLog * vc1Slope - i0LogG;
-            ratioLogS = heldLog * _inverseScreenMu + threeHalvesOverEh * ehWidth * wS - i0LogS;
-            ratioLogP = heldLog * _inversePlateMu - i0LogP;
-        }
-        var r = _share * Math.Sqrt(vc1 / vs) * ratio;
+        var onset = new Vector<double>(_onset);
+        var vc1 = Positive(vg1 + onset, new(_onsetWidth), out var vc1Slope, out _);
+        var held = vc1 - onset - vg1;
+        var eh = Positive(ve + held, w, out var ehSlope, out var ehWidth);
+        var quotient = eh / e;
+        var ratio = quotient * Vector.SquareRoot(quotient);
+        var threeHalvesOverEh = new Vector<double>(1.5) / eh;
+        var heldLog = threeHalvesOverEh * ehSlope;
+        var ratioLogG = heldLog * vc1Slope - i0LogG;
+        var ratioLogS = heldLog * _inverseScreenMu + threeHalvesOverEh * ehWidth * wS - i0LogS;
+        var ratioLogP = heldLog * _inversePlateMu - i0LogP;
+        var r = _share * Vector.SquareRoot(vc1 / vs) * ratio;
         var rG = r * (0.5 * vc1Slope / vc1 + ratioLogG);
         var rS = r * (ratioLogS - 0.5 * screenLog);
         var rP = r * ratioLogP;
-        var pass = 1 / (1 + r);
+        var pass = one / (one + r);
         var catchPart = r * pass;
         var passSquared = pass * pass;
 
@@ -188,7 +232,7 @@ public sealed class TubeModel
         var forwardS = pass * (ieS - forward * rS);
         var forwardP = pass * (ieP - forward * rP);
 
-        var gridLimit = _gridSpace * vs * Math.Sqrt(vs);
+        var gridLimit = _gridSpace * vs * Vector.SquareRoot(vs);
         var it = Smaller(forward, gridLimit, _gridSpaceSharpness, out var itForward, out var itLimit);
         var itG = itForward * forwardG;
         var itS = itForward * forwardS + itLimit * 1.5 * gridLimit * screenLog;
@@ -199,8 +243,8 @@ public sealed class TubeModel
         var gridS = catchPart * (ieS + forwardS - itS) + caught * passSquared * rS;
         var gridP = catchPart * (ieP + forwardP - itP) + caught * passSquared * rP;
 
-        var d = _plateShare * Math.Pow(vq / vs, _plateShareSlope);
-        var dPass = 1 / (1 + d);
+        var d = _plateShare * Power(vq / vs, _plateShareSlope);
+        var dPass = one / (one + d);
         var through = d * dPass;
         var injected = it * through;
         var swing = injected * dPass * _plateShareSlope;
@@ -208,29 +252,29 @@ public sealed class TubeModel
         var injectedS = itS * through - swing * screenLog;
         var injectedP = itP * through + swing * plateLog;
 
-        var plateLimit = _plateSpace * vq * Math.Sqrt(vq) / (1 + injected / _foldBack);
-        var push = -plateLimit / (_foldBack + injected);
+        var plateLimit = _plateSpace * vq * Vector.SquareRoot(vq) / (one + injected / new Vector<double>(_foldBack));
+        var push = -plateLimit / (new Vector<double>(_foldBack) + injected);
         var plate = Smaller(injected, plateLimit, _plateSpaceSharpness, out var plateInjected, out var plateByLimit);
         var byInjected = plateInjected + plateByLimit * push;
         var plateG = byInjected * injectedG;
         var plateS = byInjected * injectedS;
         var plateP = byInjected * injectedP + plateByLimit * 1.5 * plateLimit * plateLog;
 
-        derivatives = new(
-            gridG - _gas * itG + _leakGridCathode + _leakGridScreen + _leakGridPlate,
-            gridS - _gas * itS - _leakGridScreen,
-            gridP - _gas * itP - _leakGridPlate,
-            itG - plateG - _leakGridScreen,
-            itS - plateS + _leakGridScreen,
-            itP - plateP,
-            plateG + _gas * itG - _leakGridPlate,
-            plateS + _gas * itS,
-            plateP + _gas * itP + _leakGridPlate + _leakPlateCathode);
         var ion = _gas * it;
-        return new(
-            caught * catchPart - ion + _leakGridCathode * vg1 + _leakGridScreen * (vg1 - vg2) + _leakGridPlate * (vg1 - vp),
-            it - plate + _leakGridScreen * (vg2 - vg1),
-            plate + ion + _leakGridPlate * (vp - vg1) + _leakPlateCathode * vp);
+        result.Grid = caught * catchPart - ion + _leakGridCathode * vg1 + _leakGridScreen * (vg1 - vg2) + _leakGridPlate * (vg1 - vp);
+        result.Screen = it - plate + _leakGridScreen * (vg2 - vg1);
+        result.Plate = plate + ion + _leakGridPlate * (vp - vg1) + _leakPlateCathode * vp;
+        var gridScreen = new Vector<double>(_leakGridScreen);
+        var gridPlate = new Vector<double>(_leakGridPlate);
+        result.GridByGrid = gridG - _gas * itG + new Vector<double>(_leakGridCathode + _leakGridScreen + _leakGridPlate);
+        result.GridByScreen = gridS - _gas * itS - gridScreen;
+        result.GridByPlate = gridP - _gas * itP - gridPlate;
+        result.ScreenByGrid = itG - plateG - gridScreen;
+        result.ScreenByScreen = itS - plateS + gridScreen;
+        result.ScreenByPlate = itP - plateP;
+        result.PlateByGrid = plateG + _gas * itG - gridPlate;
+        result.PlateByScreen = plateS + _gas * itS;
+        result.PlateByPlate = plateP + _gas * itP + new Vector<double>(_leakGridPlate + _leakPlateCathode);
     }
 
     private static void RequireGood(TubeParameters parameters)
