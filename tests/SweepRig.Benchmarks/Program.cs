@@ -1,4 +1,5 @@
 using SweepRig.Benchmarks;
+using SweepRig.Benchmarks.ModelSpeed;
 using SweepRig.Benchmarks.WholeSystem;
 
 var figures = new SortedDictionary<string, Func<Task<FigureLine>>>
@@ -6,6 +7,7 @@ var figures = new SortedDictionary<string, Func<Task<FigureLine>>>
     ["first-sample"] = FirstSample.MeasureAsync,
     ["link-throughput"] = LinkThroughput.MeasureAsync,
     ["live-latency"] = LiveLatency.MeasureAsync,
+    ["model-speed"] = ModelSpeedFigure.MeasureAsync,
     ["sweep-overhead"] = SweepOverhead.MeasureAsync,
 };
 
