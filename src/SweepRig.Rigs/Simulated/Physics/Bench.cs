@@ -1,0 +1,189 @@
+using SweepRig.Domain;
+using SweepRig.Domain.Tubes;
+using SweepRig.Tubes.Fixture;
+
+namespace SweepRig.Rigs.Simulated.Physics;
+
+/// <summary>
+/// Everything behind the microcontroller's pins: converters, supplies, sockets. The firmware reaches it as it would reach hardware: it writes the
+/// DAC, switches supplies, converts channels. Time is passed in and never runs backwards.
+/// </summary>
+internal sealed class Bench
+{
+    private readonly SimulatedRigOptions _options;
+    private readonly Socket[] _sockets;
+    private readonly Converter[] _converters;
+    private readonly DriveOutput _drive;
+    private readonly NormalNoise _noise;
+    private readonly NodeLag _driveLag, _gridLag, _plateLag, _screenLag;
+    private readonly double _humRadiansPerMicrosecond;
+    private readonly double _humPhase;
+    private readonly Dictionary<RigWiring, FixtureSolver> _solvers = [];
+
+    private Relaxation _rail = new(0);
+    private double _driveFault;
+    private FixtureSolver _wiring;
+    private int _socket;
+    private int _code;
+    private bool _heaterOn;
+    private long _steppedAt = long.MinValue / 2;
+    private double _driveFrom, _driveTo;
+    private RestingPoint _from, _to;
+
+    public Bench(SimulatedRigOptions options)
+    {
+        options.ThrowIfBad();
+        _options = options;
+        var errors = new Random(options.Seed);
+        double Error(double most) => (2 * errors.NextDouble() - 1) * most;
+        _drive = new(options.Drive, 1 + Error(options.GainError), Error(options.OffsetErrorVolts));
+        _converters = [.. options.Channels.Select(c => new Converter(c, 1 + Error(options.GainError), Error(options.OffsetErrorVolts), options.NoiseVolts))];
+        _humPhase = errors.NextDouble() * 2 * Math.PI;
+        _noise = new(options.Seed ^ 0x5EED);
+        _humRadiansPerMicrosecond = 2 * Math.PI * options.HumHertz / 1e6;
+        var settling = options.Settling;
+        _driveLag = new(settling.DriveMicroseconds, 0);
+        _gridLag = new(settling.DriveMicroseconds, settling.GridMicroseconds);
+        _plateLag = new(settling.DriveMicroseconds, settling.PlateMicroseconds);
+        _screenLag = new(settling.DriveMicroseconds, settling.ScreenMicroseconds);
+        _sockets = [.. options.Tubes.Select(t => new Socket(t, settling.CathodeMicroseconds / options.HeaterSpeed, options.Drive.MaxCode + 1))];
+        _wiring = SolverFor(DefaultWiring);
+        Faults = options.Faults;
+        _driveTo = _driveFrom = DriveVolts(0, 0);
+        Present.Refresh(0, 0, _wiring);
+        _to = _from = Present.At(0, _driveTo);
+    }
+
+    /// <summary>Wiring until a program says otherwise.</summary>
+    public static RigWiring DefaultWiring { get; } = new(ConnectionKind.Pentode, 10_000, 100, 4_700);
+
+    public IReadOnlyList<SimulatedFault> Faults { get; set; }
+
+    private Socket Present => _sockets[_socket];
+
+    public double KelvinAt(long now) => Present.KelvinAt(now);
+
+    public bool EmergencyStopPressed(long now) => Fault<SimulatedFault.EmergencyStop>(now) is not null;
+
+    public void WriteDrive(long now, int code)
+    {
+        Follow(now);
+        _code = code;
+        StepTo(now);
+    }
+
+    public void SwitchHeater(long now, bool on, double volts)
+    {
+        _heaterOn = on;
+        foreach (var socket in _sockets) socket.Heat(now, on ? volts : 0);
+    }
+
+    public void SwitchRail(long now, bool on, double volts)
+    {
+        var settling = _options.Settling;
+        _rail.SetOut(now, on ? volts : 0, on ? settling.RailRiseMicroseconds : settling.RailFallMicroseconds);
+    }
+
+    public void SelectSocket(long now, int socket)
+    {
+        if (socket == _socket) return;
+        _socket = socket;
+        Present.Refresh(now, RailAt(now), _wiring);
+        StepTo(now);
+    }
+
+    public void Wire(long now, RigWiring wiring)
+    {
+        _wiring = SolverFor(wiring);
+        Follow(now);
+    }
+
+    /// <summary>One conversion of one channel.</summary>
+    public int Convert(long now, RigChannel channel)
+    {
+        if (Faults.Count > 0)
+            foreach (var fault in Faults)
+                if (fault is SimulatedFault.ChannelStuck stuck && stuck.Channel == channel && fault.IsPresent(now)) return stuck.Code;
+        return _converters[(int)channel].Convert(VoltsAt(now, channel), _noise);
+    }
+
+    /// <summary>True voltage of a channel.</summary>
+    public double VoltsAt(long now, RigChannel channel)
+    {
+        Follow(now);
+        double elapsed = now - _steppedAt;
+        switch (channel)
+        {
+            case RigChannel.Plate:
+                return Mix(_from.Plate, _to.Plate, _plateLag.Remaining(elapsed)) + _to.PlateHum * Hum(now);
+            case RigChannel.Grid:
+                return Mix(_from.Grid, _to.Grid, _gridLag.Remaining(elapsed)) + _to.GridHum * Hum(now);
+            case RigChannel.Screen:
+                return Mix(_from.Screen, _to.Screen, _screenLag.Remaining(elapsed)) + _to.ScreenHum * Hum(now);
+            case RigChannel.Supply:
+                return RailAt(now);
+            case RigChannel.Drive:
+                return Mix(_driveFrom, _driveTo, _driveLag.Remaining(elapsed)) + (Fault<SimulatedFault.ReadBackOff>(now)?.Volts ?? 0);
+            default:
+                throw new ArgumentOutOfRangeException(nameof(channel), channel, "SweepRig bug: no such channel.");
+        }
+    }
+
+    private static double Mix(double from, double to, double remaining) => remaining == 0 ? to : to + (from - to) * remaining;
+
+    private double Hum(long now) =>
+        _heaterOn && _options.HumVolts > 0 ? _options.HumVolts * Math.Sin(_humRadiansPerMicrosecond * now + _humPhase) : 0;
+
+    private double RailAt(long now)
+    {
+        var rail = _rail.At(now);
+        if (Faults.Count > 0 && _rail.Target > 0) rail += Fault<SimulatedFault.SupplyOff>(now)?.Volts ?? 0;
+        return Math.Max(0, rail);
+    }
+
+    private double DriveVolts(long now, int code) => _drive.ToVolts(code) + (Fault<SimulatedFault.DriveOff>(now)?.Volts ?? 0);
+
+    // Rail, cathode or faults have moved by themselves: the pins set out for their new rest from where they are.
+    private void Follow(long now)
+    {
+        var moved = Present.Refresh(now, RailAt(now), _wiring);
+        var fault = Faults.Count > 0 ? Fault<SimulatedFault.DriveOff>(now)?.Volts ?? 0 : 0;
+        if (!moved && fault == _driveFault) return;
+        if (fault != _driveFault) Present.Forget();
+        _driveFault = fault;
+        StepTo(now);
+    }
+
+    private void StepTo(long now)
+    {
+        double elapsed = now - _steppedAt;
+        _driveFrom = Mix(_driveFrom, _driveTo, _driveLag.Remaining(elapsed));
+        _from = _from with
+        {
+            Grid = Mix(_from.Grid, _to.Grid, _gridLag.Remaining(elapsed)),
+            Plate = Mix(_from.Plate, _to.Plate, _plateLag.Remaining(elapsed)),
+            Screen = Mix(_from.Screen, _to.Screen, _screenLag.Remaining(elapsed)),
+        };
+        _driveTo = DriveVolts(now, _code);
+        _to = Present.At(_code, _driveTo);
+        _steppedAt = now;
+    }
+
+    private FixtureSolver SolverFor(RigWiring wiring)
+    {
+        if (_solvers.TryGetValue(wiring, out var known)) return known;
+        // The rails of the connection are not used: drive and rail are passed at each solution.
+        var solver = new FixtureSolver(new Connection(
+            wiring.Kind, new(0), new(0), new(0), new(wiring.PlateResistorOhms), new(wiring.ScreenResistorOhms), new(wiring.GridStopperOhms)));
+        return _solvers[wiring] = solver;
+    }
+
+    /// <summary>A fault of that kind that is present.</summary>
+    public T? Fault<T>(long now)
+        where T : SimulatedFault
+    {
+        foreach (var fault in Faults)
+            if (fault is T found && found.IsPresent(now)) return found;
+        return null;
+    }
+}

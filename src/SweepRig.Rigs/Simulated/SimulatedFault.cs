@@ -1,0 +1,51 @@
+using SweepRig.Domain;
+using SweepRig.Domain.Rigs;
+
+namespace SweepRig.Rigs.Simulated;
+
+/// <summary>Something wrong with the rig, from one rig time to another; for tests of everything above it.</summary>
+/// <param name="FromMicroseconds">Time since the simulated rig was first switched on (it does not start again at a restart).</param>
+/// <param name="ToMicroseconds">End, not included.</param>
+public abstract record SimulatedFault(long FromMicroseconds = 0, long ToMicroseconds = long.MaxValue)
+{
+    internal bool IsPresent(long now) => now >= FromMicroseconds && now < ToMicroseconds;
+
+    /// <summary>No status is sent.</summary>
+    public sealed record NoStatus : SimulatedFault;
+
+    /// <summary>Nothing at all is sent; the rig goes on working.</summary>
+    public sealed record Mute : SimulatedFault;
+
+    /// <summary>A channel always converts to one code.</summary>
+    public sealed record ChannelStuck(RigChannel Channel, int Code) : SimulatedFault;
+
+    /// <summary>The drive read-back is off by so many volts; the drive itself is right.</summary>
+    public sealed record ReadBackOff(double Volts) : SimulatedFault;
+
+    /// <summary>The drive itself is off by so many volts.</summary>
+    public sealed record DriveOff(double Volts) : SimulatedFault;
+
+    /// <summary>The plate rail is off by so many volts while it is on; a sag is negative.</summary>
+    public sealed record SupplyOff(double Volts) : SimulatedFault;
+
+    /// <summary>Every request is refused.</summary>
+    public sealed record RefuseAll : SimulatedFault;
+
+    /// <summary>Answers are held back for so long.</summary>
+    public sealed record SlowAnswers(long Microseconds) : SimulatedFault;
+
+    /// <summary>Every n-th frame has a byte damaged on the way out.</summary>
+    public sealed record DamageEvery(int Frames) : SimulatedFault;
+
+    /// <summary>Every n-th data frame is never sent, though counted.</summary>
+    public sealed record LoseDataEvery(int Frames) : SimulatedFault;
+
+    /// <summary>Before each frame a burst of noise on the line.</summary>
+    public sealed record Garbage(int Bytes) : SimulatedFault;
+
+    /// <summary>The emergency-stop input is pressed.</summary>
+    public sealed record EmergencyStop : SimulatedFault;
+
+    /// <summary>The rig restarts once when the fault begins.</summary>
+    public sealed record Restart(ResetReason Reason) : SimulatedFault;
+}
