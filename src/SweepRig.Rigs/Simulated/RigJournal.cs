@@ -1,0 +1,104 @@
+using SweepRig.Domain.Interlocks;
+
+namespace SweepRig.Rigs.Simulated;
+
+public enum JournalKind
+{
+    /// <summary>A code was written to the DAC: <see cref="JournalEntry.Code"/>, nominal volts in <see cref="JournalEntry.Value"/>.</summary>
+    DriveWritten,
+
+    /// <summary>Heater set: 1 or 0 in <see cref="JournalEntry.Code"/>, volts in <see cref="JournalEntry.Value"/>.</summary>
+    HeaterSet,
+
+    /// <summary>Plate rail set: 1 or 0 in <see cref="JournalEntry.Code"/>, volts in <see cref="JournalEntry.Value"/>.</summary>
+    PlateRailSet,
+
+    /// <summary>The latch fired: <see cref="JournalEntry.Cause"/>, measured value in <see cref="JournalEntry.Value"/>.</summary>
+    Tripped,
+
+    /// <summary>Drive brought to safe and plate rail off, for whatever reason.</summary>
+    MadeSafe,
+
+    /// <summary>The latch was released.</summary>
+    Released,
+
+    /// <summary>The microcontroller started: reset reason in <see cref="JournalEntry.Code"/>.</summary>
+    Restarted,
+
+    /// <summary>A program began: its pass in <see cref="JournalEntry.Code"/>, points in <see cref="JournalEntry.Value"/>.</summary>
+    ProgramStarted,
+
+    /// <summary>A program ended: 1 if it ran to its end in <see cref="JournalEntry.Code"/>.</summary>
+    ProgramEnded,
+}
+
+/// <param name="AtMicroseconds">Time since the simulated rig was first switched on; goes on through restarts.</param>
+/// <param name="Kind">What happened.</param>
+/// <param name="Code">See <see cref="JournalKind"/>.</param>
+/// <param name="Value">See <see cref="JournalKind"/>.</param>
+/// <param name="Cause">Of a trip.</param>
+public readonly record struct JournalEntry(long AtMicroseconds, JournalKind Kind, int Code = 0, double Value = 0, TripCause? Cause = null);
+
+/// <summary>
+/// What the simulated rig did to its outputs, kept by itself beside the link, so that a test can show how it ended whatever the host believes.
+/// Safe to read from any thread. Holds the latest <see cref="Capacity"/> entries.
+/// </summary>
+public sealed class RigJournal
+{
+    public const int Capacity = 65_536;
+
+    // Taken for each entry by the rig's task and for each snapshot by a reader; nothing else is locked while it is held.
+    private readonly Lock _lock = new();
+    private readonly JournalEntry[] _ring = new JournalEntry[Capacity];
+    private long _written;
+    private bool _driveSafe, _railOff = true, _heaterOn;
+
+    /// <summary>Drive at the safe code and plate rail off.</summary>
+    public bool IsSafe
+    {
+        get
+        {
+            lock (_lock) return _driveSafe && _railOff;
+        }
+    }
+
+    public bool HeaterOn
+    {
+        get
+        {
+            lock (_lock) return _heaterOn;
+        }
+    }
+
+    /// <summary>Entries written since the beginning, those no longer held included.</summary>
+    public long Written
+    {
+        get
+        {
+            lock (_lock) return _written;
+        }
+    }
+
+    /// <summary>The entries held, oldest first.</summary>
+    public IReadOnlyList<JournalEntry> Snapshot()
+    {
+        lock (_lock)
+        {
+            var count = (int)Math.Min(_written, Capacity);
+            var entries = new JournalEntry[count];
+            for (var i = 0; i < count; i++) entries[i] = _ring[(_written - count + i) % Capacity];
+            return entries;
+        }
+    }
+
+    internal void Add(in JournalEntry entry, int safeCode)
+    {
+        lock (_lock)
+        {
+            _ring[_written++ % Capacity] = entry;
+            if (entry.Kind == JournalKind.DriveWritten) _driveSafe = entry.Code == safeCode;
+            else if (entry.Kind == JournalKind.PlateRailSet) _railOff = entry.Code == 0;
+            else if (entry.Kind == JournalKind.HeaterSet) _heaterOn = entry.Code != 0;
+        }
+    }
+}

@@ -1,0 +1,23 @@
+using System.IO.Pipelines;
+using SweepRig.Rigs.Link;
+
+namespace SweepRig.Rigs.Simulated;
+
+/// <summary>The way to a simulated rig in the same process: a duplex pipe. It may be opened again; the newer session ends the older, the rig goes on as it is.</summary>
+public sealed class SimulatedRigPort(SimulatedRig rig) : IRigPort
+{
+    public string Name => "simulated rig";
+
+    /// <exception cref="RigPortException">The rig has been shut down, or has broken.</exception>
+    public ValueTask<Stream> OpenAsync(CancellationToken cancellationToken)
+    {
+        cancellationToken.ThrowIfCancellationRequested();
+        var toRig = new Pipe(new PipeOptions(useSynchronizationContext: false));
+        var toHost = new Pipe(new PipeOptions(useSynchronizationContext: false));
+        if (rig.Ended is { } why) throw new RigPortException(why);
+        // Serving ends with the host's stream; a fault of the rig itself is told at the next attempt to open.
+        _ = rig.ServeAsync(new PipeStream(toRig.Reader, toHost.Writer), CancellationToken.None)
+            .ContinueWith(t => t.Exception, CancellationToken.None, TaskContinuationOptions.OnlyOnFaulted, TaskScheduler.Default);
+        return ValueTask.FromResult<Stream>(new PipeStream(toHost.Reader, toRig.Writer));
+    }
+}
