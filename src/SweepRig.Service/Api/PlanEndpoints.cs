@@ -1,5 +1,6 @@
 using System.Text.Json;
 using Microsoft.AspNetCore.Http.HttpResults;
+using SweepRig.Domain.Plans;
 using SweepRig.Domain.Tubes;
 using SweepRig.Service.Contract;
 using SweepRig.Service.Live;
@@ -22,9 +23,10 @@ public static class PlanEndpoints
             .WithSummary("Checks a plan against rig, tube, limits and permit, and starts nothing.");
     }
 
-    private static Ok<JsonElement> Schema() => throw new NotSupportedException("Plan documents are not in this build yet.");
+    private static Ok<JsonElement> Schema() => TypedResults.Ok(JsonElement.Parse(PlanDocument.Schema));
 
-    private static Ok<PlanExampleView[]> Examples() => throw new NotSupportedException("Plan documents are not in this build yet.");
+    private static Ok<PlanExampleView[]> Examples() =>
+        TypedResults.Ok(PlanExamples.All.Select(e => new PlanExampleView(e.Name, e.Explains, PlanReading.Write(e.Plan))).ToArray());
 
     private static async Task<Results<Ok<CheckedPlanView>, JsonHttpResult<ProblemView>>> CheckAsync(
         ISweepRunner runner, CheckPlanRequest request, CancellationToken cancellationToken)

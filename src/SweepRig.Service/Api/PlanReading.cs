@@ -7,10 +7,17 @@ namespace SweepRig.Service.Api;
 /// <summary>Takes a plan out of a request, with the faults of both reported at once.</summary>
 public static class PlanReading
 {
-    public static Outcome<SweepPlan> Read(JsonElement plan, IReadOnlyList<Refusal> otherFaults) =>
-        throw new NotSupportedException("Plan documents are not in this build yet.");
+    public static Outcome<SweepPlan> Read(JsonElement document, IReadOnlyList<Refusal> otherFaults)
+    {
+        var plan = PlanDocument.Parse(document);
+        return plan.IsAccepted && otherFaults.Count == 0 ? plan : Outcome<SweepPlan>.Refuse([.. UnderPlan(plan.Refusals, whole: "/plan"), .. otherFaults]);
+    }
 
     /// <summary>Paths of a plan document as they are in a request that holds the plan under <c>plan</c>.</summary>
-    public static IReadOnlyList<Refusal> UnderPlan(IReadOnlyList<Refusal> refusals) =>
-        [.. refusals.Select(r => r.Path.Length == 0 ? r : r with { Path = "/plan" + r.Path })];
+    /// <param name="whole">Path for a refusal without one: a plan at fault as a whole, or the state of the bench.</param>
+    public static IReadOnlyList<Refusal> UnderPlan(IReadOnlyList<Refusal> refusals, string whole = "") =>
+        [.. refusals.Select(r => r with { Path = r.Path.Length == 0 ? whole : "/plan" + r.Path })];
+
+    /// <summary>The plan as a document within a reply.</summary>
+    public static JsonElement Write(SweepPlan plan) => JsonElement.Parse(PlanDocument.Write(plan));
 }

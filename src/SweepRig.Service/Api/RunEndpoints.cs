@@ -1,15 +1,22 @@
+using System.Net.Mime;
 using Microsoft.AspNetCore.Http.HttpResults;
+using SweepRig.Domain.Runs;
 using SweepRig.Domain.Tubes;
+using SweepRig.Rigs.Calibration;
 using SweepRig.Service.Contract;
-using SweepRig.Service.Hosting;
 using SweepRig.Service.Live;
+using SweepRig.Storage;
+using SweepRig.Storage.Exports;
 using SweepRig.Sweeps.Running;
 
 namespace SweepRig.Service.Api;
 
-/// <summary>Runs: starting one, and reading what is recorded.</summary>
+/// <summary>Runs: starting one, and reading what is recorded, also of the one under way.</summary>
 public static class RunEndpoints
 {
+    /// <summary>Blocks in one reply; a viewer that missed more asks again.</summary>
+    public const int BlocksPerPage = 200;
+
     public static void MapRuns(this IEndpointRouteBuilder api)
     {
         var runs = api.MapGroup("/runs").WithTags("Runs");
@@ -23,7 +30,7 @@ public static class RunEndpoints
         runs.MapGet("/{id}/blocks", BlocksAsync).WithName("getBlocks").MayNotExist().RefusesInput()
             .WithSummary("Recorded blocks from a sequence number on, for a viewer that missed some.");
         runs.MapGet("/{id}/export.csv", ExportAsync).WithName("exportRun").MayNotExist()
-            .Produces<string>(StatusCodes.Status200OK, "text/csv").WithSummary("The curves of a run as CSV (RFC 4180), units in the header.");
+            .Produces<string>(StatusCodes.Status200OK, MediaTypeNames.Text.Csv).WithSummary("The curves of a run as CSV (RFC 4180), units in the header.");
     }
 
     private static async Task<Results<Accepted<RunView>, JsonHttpResult<ProblemView>>> StartAsync(
@@ -34,30 +41,78 @@ public static class RunEndpoints
         var tube = new Tube(request.Tube.Label, request.Tube.Type, request.Tube.Lot);
         var started = await runner.StartAsync(new SweepRequest(plan.Value, tube, request.Socket), cancellationToken);
         if (!started.IsAccepted) return Problems.Refused(PlanReading.UnderPlan(started.Refusals));
-        var record = new Domain.Runs.RunRecord(started.Value, Domain.Runs.RunState.Running, null, 0, [], []);
-        return TypedResults.Accepted($"/api/runs/{started.Value.Id}", RunViews.Of(record, request.Plan));
+        var run = RunViews.Of(new RunRecord(started.Value, RunState.Running, EndedUtc: null, Samples: 0, Trips: [], Gaps: []));
+        return TypedResults.Accepted($"/api/runs/{run.Id}", run);
     }
 
     private static async Task<Results<Ok<RunListView>, JsonHttpResult<ProblemView>>> ListAsync(
-        IRunLibrary runs, CancellationToken cancellationToken, int limit = 50, string? olderThan = null)
+        RunStore runs, CancellationToken cancellationToken, int limit = 50, string? olderThan = null)
     {
         if (RequestFaults.Limit(limit) is { Count: > 0 } faults) return Problems.Refused(faults);
-        var found = await runs.ListAsync(limit, olderThan, cancellationToken);
-        return TypedResults.Ok(new RunListView([.. found.Select(r => RunViews.Of(r, default))], found.Count == limit ? found[^1].Header.Id : null));
+        // One more than asked tells whether there is another page.
+        var found = await runs.ListAsync(limit + 1, olderThan, cancellationToken);
+        var page = found.Take(limit).Select(RunViews.Of).ToArray();
+        return TypedResults.Ok(new RunListView(page, found.Count > limit ? page[^1].Id : null));
     }
 
-    private static Task<Results<Ok<RunView>, JsonHttpResult<ProblemView>>> FindAsync(IRunLibrary runs, string id, CancellationToken cancellationToken) =>
-        throw new NotSupportedException("The run store is not in this build yet.");
+    private static async Task<Results<Ok<RunView>, JsonHttpResult<ProblemView>>> FindAsync(
+        RunStore runs, string id, CancellationToken cancellationToken) =>
+        await runs.FindAsync(id, cancellationToken) is { } run ? TypedResults.Ok(RunViews.Of(run)) : NoSuchRun(id);
 
-    private static Task<Results<Ok<CurvesView>, JsonHttpResult<ProblemView>>> CurvesAsync(IRunLibrary runs, string id, CancellationToken cancellationToken) =>
-        throw new NotSupportedException("The run store is not in this build yet.");
+    private static async Task<Results<Ok<CurvesView>, JsonHttpResult<ProblemView>>> CurvesAsync(
+        RunStore runs, string id, CancellationToken cancellationToken)
+    {
+        if (await runs.FindAsync(id, cancellationToken) is not { } run) return NoSuchRun(id);
+        var curves = await CurvesOfAsync(runs, run, cancellationToken);
+        return TypedResults.Ok(new CurvesView(id, [.. curves.Select(RunViews.Of)]));
+    }
 
-    private static Task<Results<Ok<RunLevelsView>, JsonHttpResult<ProblemView>>> LevelsAsync(IRunLibrary runs, string id, CancellationToken cancellationToken) =>
-        throw new NotSupportedException("The run store is not in this build yet.");
+    private static async Task<Results<Ok<RunLevelsView>, JsonHttpResult<ProblemView>>> LevelsAsync(
+        RunStore runs, string id, CancellationToken cancellationToken)
+    {
+        if (await runs.FindAsync(id, cancellationToken) is not { } run) return NoSuchRun(id);
+        var curves = await CurvesOfAsync(runs, run, cancellationToken);
+        throw new NotSupportedException($"Levels are not in this build yet ({curves.Count} curves).");
+    }
 
-    private static Task<Results<Ok<LiveBlocksView>, JsonHttpResult<ProblemView>>> BlocksAsync(IRunLibrary runs, string id, CancellationToken cancellationToken, long from = 0) =>
-        throw new NotSupportedException("The run store is not in this build yet.");
+    private static async Task<Results<Ok<LiveBlocksView>, JsonHttpResult<ProblemView>>> BlocksAsync(
+        RunStore runs, string id, CancellationToken cancellationToken, long from = 0)
+    {
+        if (RequestFaults.From(from) is { Count: > 0 } faults) return Problems.Refused(faults);
+        if (await runs.FindAsync(id, cancellationToken) is not { } run) return NoSuchRun(id);
+        var calibrator = Calibrator.For(run.Header);
+        var blocks = new List<LiveBlockView>();
+        await foreach (var (sequence, block) in runs.ReadBlocksAsync(id, from, cancellationToken))
+        {
+            if (blocks.Count == BlocksPerPage) return TypedResults.Ok(new LiveBlocksView(id, [.. blocks], sequence));
+            blocks.Add(RunViews.Block(id, sequence, block, calibrator, newestSampleUnixMs: null, skipped: 0));
+        }
+        return TypedResults.Ok(new LiveBlocksView(id, [.. blocks], NextSequence: null));
+    }
 
-    private static Task<IResult> ExportAsync(IRunLibrary runs, string id, CancellationToken cancellationToken) =>
-        throw new NotSupportedException("The run store is not in this build yet.");
+    private static async Task<Results<FileContentHttpResult, JsonHttpResult<ProblemView>>> ExportAsync(
+        RunStore runs, string id, CancellationToken cancellationToken)
+    {
+        if (await runs.FindAsync(id, cancellationToken) is not { } run) return NoSuchRun(id);
+        var curves = await CurvesOfAsync(runs, run, cancellationToken);
+        using var csv = new MemoryStream();
+        // Without a byte order mark: RFC 4180 knows none.
+        await using (var writer = new StreamWriter(csv, new System.Text.UTF8Encoding(false), leaveOpen: true)) await CurveCsv.WriteAsync(run, curves, writer);
+        return TypedResults.File(csv.ToArray(), "text/csv; charset=utf-8", $"{FileNameOf(run)}.csv");
+    }
+
+    private static async Task<IReadOnlyList<Curve>> CurvesOfAsync(RunStore runs, RunRecord run, CancellationToken cancellationToken)
+    {
+        var blocks = new List<SampleBlock>();
+        await foreach (var (_, block) in runs.ReadBlocksAsync(run.Header.Id, 0, cancellationToken)) blocks.Add(block);
+        return CurveBuilder.Build(run.Header, blocks);
+    }
+
+    private static JsonHttpResult<ProblemView> NoSuchRun(string id) => Problems.NotFound($"run {id}", "GET /api/runs lists those that do.");
+
+    private static string FileNameOf(RunRecord run)
+    {
+        var label = new string([.. run.Header.Tube.Label.Select(c => char.IsAsciiLetterOrDigit(c) || c is '-' or '_' ? c : '_')]);
+        return $"{label}-{BenchViews.Word(run.Header.Plan.Connection.Kind)}-{run.Header.Id}";
+    }
 }

@@ -32,8 +32,12 @@ public static class BenchViews
         permit.Id.ToString(), permit.Ceiling.Value, permit.Reason, Utc(permit.GrantedUtc), Utc(permit.EndsUtc),
         Math.Max(0, (permit.EndsUtc - now).TotalSeconds));
 
-    public static TripView Of(Trip trip, bool causeGone) =>
-        new(Word(trip.Cause), Word(trip.Cause), "", "", trip.ByRig, trip.Measured, trip.Limit, Utc(trip.OccurredUtc), causeGone);
+    public static TripView Of(Trip trip, bool causeGone)
+    {
+        var advice = TripGuide.For(trip.Cause);
+        return new(
+            Word(trip.Cause), advice.Title, advice.LikelyCause, advice.Remedy, trip.ByRig, trip.Measured, trip.Limit, Utc(trip.OccurredUtc), causeGone);
+    }
 
     public static TubeView Of(Tube tube) => new(tube.Label, tube.TypeName, tube.Lot);
 

@@ -1,7 +1,7 @@
-using System.Text.Json;
 using SweepRig.Analysis.Levels;
 using SweepRig.Domain.Runs;
 using SweepRig.Rigs.Calibration;
+using SweepRig.Service.Api;
 using SweepRig.Service.Contract;
 using static SweepRig.Service.Live.BenchViews;
 
@@ -14,7 +14,7 @@ public static class RunViews
         header.Id, Utc(header.StartedUtc), BenchViews.Of(header.Tube), header.Plan.Name, Word(header.Plan.Connection.Kind),
         header.Plan.Start.Value, header.Plan.Stop.Value, header.Plan.Connection.PlateRail.Value, Passes(header.Passes));
 
-    public static RunView Of(RunRecord record, JsonElement plan)
+    public static RunView Of(RunRecord record)
     {
         var header = record.Header;
         return new(
@@ -22,7 +22,8 @@ public static class RunViews
             header.Socket, header.Plan.Name, Word(header.Plan.Connection.Kind), header.Plan.Start.Value, header.Plan.Stop.Value,
             header.Plan.Connection.PlateRail.Value, Passes(header.Passes), record.Samples, !header.Calibration.IsNominal,
             header.SoftwareVersion, header.Rig.SerialNumber, [.. record.Trips.Select(t => BenchViews.Of(t, causeGone: false))],
-            [.. record.Gaps.Select(g => new GapView(g.Pass, g.FirstPoint, g.Points, g.Reason))], plan);
+            [.. record.Gaps.Select(g => new GapView(g.Pass, g.FirstPoint, g.Points, g.Reason))],
+            PlanReading.Write(header.Plan));
     }
 
     public static PassView[] Passes(IReadOnlyList<PassHeader> passes) => [.. passes.Select(BenchViews.Of)];

@@ -1,9 +1,9 @@
 using Microsoft.AspNetCore.Builder;
-using Microsoft.AspNetCore.Hosting.Server;
-using Microsoft.AspNetCore.Hosting.Server.Features;
 using Microsoft.Extensions.DependencyInjection;
 using Microsoft.Extensions.DependencyInjection.Extensions;
+using SweepRig.Domain.Runs;
 using SweepRig.Service.Hosting;
+using SweepRig.Storage;
 using SweepRig.Sweeps.Running;
 
 namespace SweepRig.Service.Tests.Support;
@@ -18,7 +18,7 @@ public sealed class TestBench : IAsyncDisposable
         _app = app;
         Runner = runner;
         Directory = directory;
-        Url = new Uri(app.Services.GetRequiredService<IServer>().Features.Get<IServerAddressesFeature>()!.Addresses.Single());
+        Url = new Uri(app.BoundUrl());
         Http = new HttpClient { BaseAddress = Url };
     }
 
@@ -40,10 +40,20 @@ public sealed class TestBench : IAsyncDisposable
         {
             services.RemoveAll<ISweepRunner>();
             services.AddSingleton<ISweepRunner>(runner);
-            services.AddSingleton<IRunLibrary>(new FakeLibrary());
         });
-        await app.StartAsync(TestContext.Current.CancellationToken);
+        await app.StartBenchAsync(TestContext.Current.CancellationToken);
         return new TestBench(app, runner, directory);
+    }
+
+    /// <summary>Puts a run on record; left open for a test to end it unless a state is given.</summary>
+    public async Task RecordAsync(RunHeader header, RunState? end = null, params SampleBlock[] blocks)
+    {
+        var cancellation = TestContext.Current.CancellationToken;
+        var recording = await Services.GetRequiredService<RunStore>().BeginAsync(header, cancellation);
+        if (blocks.Length > 0) await recording.AppendAsync(blocks, cancellation);
+        if (end is not { } state) return;
+        await recording.EndAsync(state, header.StartedUtc.AddSeconds(4), cancellation);
+        await recording.DisposeAsync();
     }
 
     public async ValueTask DisposeAsync()

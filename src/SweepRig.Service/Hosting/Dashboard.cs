@@ -1,0 +1,28 @@
+using Microsoft.Extensions.FileProviders;
+
+namespace SweepRig.Service.Hosting;
+
+/// <summary>The built dashboard, carried inside this assembly, so that it is there whatever directory the service is started from.</summary>
+public static class Dashboard
+{
+    private const string Manifest = "Microsoft.Extensions.FileProviders.Embedded.Manifest.xml";
+
+    public static void MapDashboard(this WebApplication app)
+    {
+        var assembly = typeof(Dashboard).Assembly;
+        if (!assembly.GetManifestResourceNames().Contains(Manifest))
+        {
+            app.MapGet("/", () => TypedResults.Text("This build of SweepRig has no dashboard. Build it with Node 20.19 or newer and without -p:BuildDashboard=false.\n"))
+                .ExcludeFromDescription();
+            return;
+        }
+        var files = new ManifestEmbeddedFileProvider(assembly, "wwwroot");
+        var options = new StaticFileOptions { FileProvider = files, OnPrepareResponse = r => r.Context.Response.Headers.CacheControl = CacheControlOf(r.File) };
+        app.UseStaticFiles(options);
+        // Screens have addresses of their own within the page; the page finds out which one it is.
+        app.MapFallbackToFile("index.html", options).ExcludeFromDescription();
+    }
+
+    /// <summary>Files under assets/ carry a hash of their content in their name; the page itself must be asked for again each time.</summary>
+    private static string CacheControlOf(IFileInfo file) => file.Name.EndsWith(".html", StringComparison.Ordinal) ? "no-cache" : "max-age=3600";
+}

@@ -1,0 +1,52 @@
+using System.Threading.Channels;
+using Microsoft.AspNetCore.SignalR.Client;
+using Microsoft.Extensions.DependencyInjection;
+using SweepRig.Service.Contract;
+
+namespace SweepRig.Service.Tests.Support;
+
+/// <summary>A viewer as any program can be one: a SignalR client that keeps all it is sent, in order.</summary>
+public sealed class Viewer : IAsyncDisposable
+{
+    private static readonly TimeSpan Patience = TimeSpan.FromSeconds(30);
+
+    private readonly HubConnection _hub;
+    private readonly Channel<object> _messages = Channel.CreateUnbounded<object>();
+
+    private Viewer(HubConnection hub)
+    {
+        _hub = hub;
+        hub.On<BenchView>(nameof(IBenchViewer.BenchChanged), m => _messages.Writer.TryWrite(m));
+        hub.On<RunStartedView>(nameof(IBenchViewer.RunStarted), m => _messages.Writer.TryWrite(m));
+        hub.On<LiveBlockView>(nameof(IBenchViewer.BlockArrived), m => _messages.Writer.TryWrite(m));
+        hub.On<PassEndedView>(nameof(IBenchViewer.PassEnded), m => _messages.Writer.TryWrite(m));
+        hub.On<RunEndedView>(nameof(IBenchViewer.RunEnded), m => _messages.Writer.TryWrite(m));
+    }
+
+    public static async Task<Viewer> ConnectAsync(TestBench bench, bool json = false)
+    {
+        var builder = new HubConnectionBuilder().WithUrl(new Uri(bench.Url, "/hub/bench"));
+        if (!json) builder.AddMessagePackProtocol();
+        var viewer = new Viewer(builder.Build());
+        await viewer._hub.StartAsync(TestContext.Current.CancellationToken);
+        return viewer;
+    }
+
+    /// <summary>The next message, which must be of this kind.</summary>
+    public async Task<T> NextAsync<T>()
+    {
+        using var deadline = CancellationTokenSource.CreateLinkedTokenSource(TestContext.Current.CancellationToken);
+        deadline.CancelAfter(Patience);
+        return Assert.IsType<T>(await _messages.Reader.ReadAsync(deadline.Token));
+    }
+
+    /// <summary>Blocks until so many stored ones have come, whatever messages they came in.</summary>
+    public async Task<IReadOnlyList<LiveBlockView>> BlocksAsync(long blocks)
+    {
+        var messages = new List<LiveBlockView>();
+        while (messages.Sum(m => m.Blocks) < blocks) messages.Add(await NextAsync<LiveBlockView>());
+        return messages;
+    }
+
+    public ValueTask DisposeAsync() => _hub.DisposeAsync();
+}
