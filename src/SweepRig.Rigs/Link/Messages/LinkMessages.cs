@@ -134,7 +134,7 @@ public static class LinkMessages
             Session,
             Time,
             new("flags", U8, "", 0, 63, "bit 0 latched, 1 a cause is present, 2 heater on, 3 plate rail on, 4 program running, 5 last program ran to its end"),
-            new("cause", U8, "", 0, 63, "first cause while latched, else 0"),
+            new("cause", U8, "", 0, 14, "first cause while latched, else 0; see the table of causes"),
             new("latch", U16, "", 0, 65535, "running number of the latest firing"),
             .. TripFields,
             new("latchTime", U32, "us", 0, uint.MaxValue, "low 32 bits of the rig clock at the latest firing"),
@@ -175,7 +175,7 @@ public static class LinkMessages
         [
             SessionOrNone(),
             new("latch", U16, "", 0, 65535, "running number of the firing"),
-            new("cause", U8, "", 1, 63, "see the table of causes"),
+            new("cause", U8, "", 1, 14, "see the table of causes"),
             Time,
             .. TripFields,
         ]);
