@@ -19,4 +19,7 @@ public abstract record LiveUpdate
     public sealed record PassEnded(string RunId, PassHeader Pass) : LiveUpdate;
 
     public sealed record RunEnded(string RunId, RunState Final) : LiveUpdate;
+
+    /// <summary>The viewer was so far behind that starts or ends of passes or runs were dropped: what it shows of runs must be fetched anew.</summary>
+    public sealed record Missed : LiveUpdate;
 }

@@ -1,0 +1,42 @@
+using SweepRig.Domain;
+using SweepRig.Domain.Rigs;
+
+namespace SweepRig.Sweeps.Interlocks;
+
+/// <summary>
+/// What the host checks on every block, by itself and beside the rig. Voltages read through a converter are given three standard uncertainties of
+/// room, so that an uncalibrated rig does not trip on its own error; drive codes and currents get none.
+/// </summary>
+/// <param name="DriveCeiling">Highest drive of the session; a permit may only lower it.</param>
+/// <param name="ReadBackRoomVolts">Room of the drive's read-back above any ceiling.</param>
+/// <param name="GridCurrent">Largest current into grid 1.</param>
+/// <param name="CathodeCurrent">Largest sum of grid, screen and plate current.</param>
+/// <param name="SupplyMin">Lowest plate rail, room included.</param>
+/// <param name="SupplyMax">Highest plate rail, room included.</param>
+public sealed record HostLimits(
+    double DriveCeiling,
+    double ReadBackRoomVolts,
+    double GridCurrent,
+    double CathodeCurrent,
+    double SupplyMin,
+    double SupplyMax)
+{
+    private const double Room = 3;
+
+    public static HostLimits Of(RigLimits limits, RigCalibration calibration)
+    {
+        var readBack = calibration.Channels[(int)RigChannel.Drive];
+        var supply = calibration.Channels[(int)RigChannel.Supply];
+        var drive = calibration.Drive;
+        var ceiling = limits.DriveCeiling.Value;
+        return new(
+            ceiling,
+            Room * Math.Sqrt(Square(readBack.UncertaintyAt(ceiling)) + Square(drive.UncertaintyAt(ceiling))),
+            limits.GridCurrent.Value,
+            limits.CathodeCurrent.Value,
+            limits.SupplyMin.Value - Room * supply.UncertaintyAt(limits.SupplyMin.Value),
+            limits.SupplyMax.Value + Room * supply.UncertaintyAt(limits.SupplyMax.Value));
+    }
+
+    private static double Square(double x) => x * x;
+}

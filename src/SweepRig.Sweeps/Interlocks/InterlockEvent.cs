@@ -1,0 +1,60 @@
+using SweepRig.Domain.Interlocks;
+using SweepRig.Domain.Rigs;
+
+namespace SweepRig.Sweeps.Interlocks;
+
+/// <summary>What the interlocks hear of.</summary>
+public abstract record InterlockEvent
+{
+    private InterlockEvent()
+    {
+    }
+
+    /// <summary>Handshake done.</summary>
+    public sealed record LinkUp(HostLimits Limits) : InterlockEvent;
+
+    /// <param name="Reason">For people.</param>
+    public sealed record LinkLost(string Reason) : InterlockEvent;
+
+    public sealed record RigRestarted(ResetReason Reason) : InterlockEvent;
+
+    public sealed record RigTripped(Trip Trip) : InterlockEvent;
+
+    /// <summary>The rig's regular status. A fired latch of which no trip was heard counts as one.</summary>
+    /// <param name="LatchedBy">First cause of the rig's latch; null while it is clear.</param>
+    /// <param name="CausesPresent">True while something still holds that would fire it.</param>
+    public sealed record RigStatus(TripCause? LatchedBy, bool CausesPresent) : InterlockEvent;
+
+    public sealed record Block(BlockSummary Summary) : InterlockEvent;
+
+    /// <summary>The rail is on and does not come to what the plan says.</summary>
+    public sealed record RailOff(string Measured, string Planned) : InterlockEvent;
+
+    /// <param name="Why">For people, names the file and the remedy.</param>
+    public sealed record RecordingFailed(string Why) : InterlockEvent;
+
+    public sealed record PermitGranted(Permit Permit) : InterlockEvent;
+
+    /// <summary>Ended by hand.</summary>
+    public sealed record PermitEnded : InterlockEvent;
+
+    /// <summary>Time has passed.</summary>
+    public sealed record Tick : InterlockEvent;
+
+    /// <summary>The operator, or something that went wrong without an interlock of its own, wants the rig safe.</summary>
+    /// <param name="Reason">For people.</param>
+    public sealed record SafeOrdered(string Reason) : InterlockEvent;
+
+    /// <summary>The acknowledge button as it is now; only its way down counts.</summary>
+    public sealed record AcknowledgeInput(bool Pressed) : InterlockEvent;
+
+    /// <summary>What the rig made of a release.</summary>
+    public sealed record ReleaseAnswered(bool Released) : InterlockEvent;
+
+    /// <summary>A sweep asks to be let run.</summary>
+    /// <param name="Ceiling">Highest drive that it sends, volts.</param>
+    public sealed record SweepArmed(double Ceiling) : InterlockEvent;
+
+    /// <summary>The run is closed and on record.</summary>
+    public sealed record SweepEnded : InterlockEvent;
+}

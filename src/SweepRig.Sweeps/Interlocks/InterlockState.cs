@@ -1,0 +1,47 @@
+using SweepRig.Domain.Interlocks;
+
+namespace SweepRig.Sweeps.Interlocks;
+
+/// <summary>All that the interlocks remember. Starts without link, permit or trip; nothing may be driven without a link.</summary>
+public sealed record InterlockState
+{
+    public static InterlockState Initial { get; } = new();
+
+    /// <summary>The first cause; stays until acknowledged and released.</summary>
+    public Trip? Trip { get; init; }
+
+    public Permit? Permit { get; init; }
+
+    /// <summary>Highest drive of the sweep under way, volts; null for none.</summary>
+    public double? Armed { get; init; }
+
+    /// <summary>Limits of the connected rig; null without a link.</summary>
+    public HostLimits? Limits { get; init; }
+
+    /// <summary>True once the rig has told its status after the trip; before that nobody knows whether the cause is gone.</summary>
+    public bool StatusSinceTrip { get; init; }
+
+    public bool RigCausePresent { get; init; }
+
+    /// <summary>An acknowledgement was taken and the rig has not answered yet.</summary>
+    public bool Releasing { get; init; }
+
+    public bool AcknowledgeHeld { get; init; }
+
+    public bool LinkIsUp => Limits is not null;
+
+    public bool IsTripped => Trip is not null;
+
+    /// <summary>True when an acknowledgement would be taken.</summary>
+    public bool CauseGone => IsTripped && LinkIsUp && StatusSinceTrip && !RigCausePresent && Armed is null && !Releasing;
+
+    /// <summary>Highest drive allowed now, in volts; null while none is: tripped, or no link.</summary>
+    public double? AllowedDrive(DateTimeOffset nowUtc)
+    {
+        if (IsTripped || Limits is null) return null;
+        return Math.Min(Limits.DriveCeiling, PermittedCeiling(nowUtc));
+    }
+
+    /// <summary>0 V without a permit in force.</summary>
+    public double PermittedCeiling(DateTimeOffset nowUtc) => Permit is { } permit && nowUtc < permit.EndsUtc ? permit.Ceiling.Value : 0;
+}

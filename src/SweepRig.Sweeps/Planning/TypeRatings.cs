@@ -1,0 +1,18 @@
+using SweepRig.Domain.Quantities;
+
+namespace SweepRig.Sweeps.Planning;
+
+/// <summary>What the planner needs to know of a tube type.</summary>
+/// <param name="TypeName">Registered designation.</param>
+/// <param name="Heater">Rated heater voltage.</param>
+/// <param name="PlateDissipation">Greatest power in the plate.</param>
+/// <param name="ScreenDissipation">Greatest power in the screen; null for a triode.</param>
+/// <param name="ExpectedScreenWatts">
+/// Screen power of an ordinary tube of this type in a given connection at a given drive; null where no model of the type is known.
+/// </param>
+public sealed record TypeRatings(
+    string TypeName,
+    Volts Heater,
+    Watts PlateDissipation,
+    Watts? ScreenDissipation,
+    Func<Domain.Tubes.Connection, Volts, double>? ExpectedScreenWatts = null);

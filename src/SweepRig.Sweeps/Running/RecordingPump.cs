@@ -1,0 +1,116 @@
+using System.Threading.Channels;
+using SweepRig.Domain.Runs;
+
+namespace SweepRig.Sweeps.Running;
+
+/// <summary>
+/// The task that writes one run. All blocks that wait go into one durable append (group commit); only what it returned from is shown. After
+/// a failure no further block is written, so that a run never has a hole in its middle; trips, gaps and the end are still tried.
+/// </summary>
+internal sealed class RecordingPump
+{
+    private readonly Channel<Item> _items = Channel.CreateUnbounded<Item>(new() { SingleReader = true });
+    private readonly IRunRecording _recording;
+    private readonly LiveFeed _feed;
+    private readonly Action<int> _recorded;
+    private readonly Action<Exception> _failed;
+    private readonly Task _task;
+    private int _waiting;
+    private bool _broken;
+
+    /// <param name="recorded">Told how many samples each append made durable.</param>
+    /// <param name="failed">Told of the first failed append.</param>
+    public RecordingPump(IRunRecording recording, LiveFeed feed, Action<int> recorded, Action<Exception> failed)
+    {
+        (_recording, _feed, _recorded, _failed) = (recording, feed, recorded, failed);
+        _task = Task.Run(RunAsync);
+    }
+
+    private readonly record struct Item(SampleBlock? Block, DateTimeOffset NewestSampleUtc, Func<IRunRecording, ValueTask>? Write, Action<Exception?>? Done);
+
+    /// <summary>Blocks not yet written.</summary>
+    public int Waiting => Volatile.Read(ref _waiting);
+
+    public void Append(SampleBlock block, DateTimeOffset newestSampleUtc)
+    {
+        Interlocked.Increment(ref _waiting);
+        _items.Writer.TryWrite(new(block, newestSampleUtc, null, null));
+    }
+
+    /// <summary>Writes something else after all blocks before it.</summary>
+    /// <param name="done">Told of the failure, or of null for success.</param>
+    public void Write(Func<IRunRecording, ValueTask> write, Action<Exception?> done) => _items.Writer.TryWrite(new(null, default, write, done));
+
+    /// <summary>Does something once all before it is on record.</summary>
+    public void Then(Action action) => _items.Writer.TryWrite(new(null, default, null, _ => action()));
+
+    /// <summary>Writes what waits, then closes the record.</summary>
+    public async Task CloseAsync()
+    {
+        _items.Writer.TryComplete();
+        await _task.ConfigureAwait(false);
+    }
+
+    private async Task RunAsync()
+    {
+        await using (_recording.ConfigureAwait(false))
+        {
+            var batch = new List<Item>();
+            while (await _items.Reader.WaitToReadAsync().ConfigureAwait(false))
+            {
+                while (_items.Reader.TryRead(out var item))
+                {
+                    if (item.Block is not null)
+                    {
+                        batch.Add(item);
+                        continue;
+                    }
+                    await FlushAsync(batch).ConfigureAwait(false);
+                    await WriteAsync(item).ConfigureAwait(false);
+                }
+                await FlushAsync(batch).ConfigureAwait(false);
+            }
+        }
+    }
+
+    private async Task FlushAsync(List<Item> batch)
+    {
+        if (batch.Count == 0) return;
+        try
+        {
+            if (_broken) return;
+            var sequence = await _recording.AppendAsync([.. batch.Select(i => i.Block!)], CancellationToken.None).ConfigureAwait(false);
+            var samples = 0;
+            foreach (var (block, newest, _, _) in batch)
+            {
+                samples += block!.Count;
+                _feed.Publish(new LiveUpdate.Block(_recording.RunId, sequence++, block, newest));
+            }
+            _recorded(samples);
+        }
+        catch (Exception fault)
+        {
+            _broken = true;
+            _failed(fault);
+        }
+        finally
+        {
+            Interlocked.Add(ref _waiting, -batch.Count);
+            batch.Clear();
+        }
+    }
+
+    private async Task WriteAsync(Item item)
+    {
+        Exception? failure = null;
+        try
+        {
+            if (item.Write is not null) await item.Write(_recording).ConfigureAwait(false);
+        }
+        catch (Exception fault)
+        {
+            failure = fault;
+        }
+        item.Done!(failure);
+    }
+}

@@ -1,0 +1,106 @@
+using SweepRig.Domain.Interlocks;
+using SweepRig.Domain.Runs;
+using SweepRig.Rigs;
+using SweepRig.Sweeps.Planning;
+
+namespace SweepRig.Sweeps.Running;
+
+internal enum RunStage
+{
+    /// <summary>The record is being opened.</summary>
+    Beginning,
+
+    /// <summary>Waiting to hear from the rig what state it is in.</summary>
+    AwaitingStatus,
+
+    /// <summary>Latch, limits and heater are being set.</summary>
+    Preparing,
+    Warming,
+
+    /// <summary>The supplies of the pass are being set.</summary>
+    Energising,
+    RailSettling,
+    Sweeping,
+
+    /// <summary>The plate rail is being switched off.</summary>
+    Finishing,
+
+    /// <summary>The end goes on record.</summary>
+    Closing,
+}
+
+/// <summary>What the owner task knows of the run under way. Touched by that task alone.</summary>
+internal sealed class RunSession(SweepProgram program, RunHeader header)
+{
+    /// <summary>Extra rounds for lost points before they become gaps.</summary>
+    public const int MaxRounds = 2;
+
+    public RunHeader Header => header;
+
+    public IReadOnlyList<PassProgram> Passes => program.Passes;
+
+    public PlannedRun Planned => program.Run;
+
+    public RunStage Stage { get; private set; } = RunStage.Beginning;
+
+    /// <summary>Changes with the stage; an answer to an earlier question is recognised by it and dropped.</summary>
+    public int Turn { get; private set; }
+
+    public int PassIndex { get; set; }
+
+    public PassProgram Pass => Passes[PassIndex];
+
+    public PassTracker Tracker { get; set; } = new(program.Passes[0].Program);
+
+    /// <summary>Programs still to run for lost points.</summary>
+    public Queue<RigProgram> Again { get; } = new();
+
+    public int Rounds { get; set; }
+
+    public RecordingPump? Recording { get; set; }
+
+    /// <summary>Blocks that wait until the rig is known to be safe: safe first, then recorded, then shown.</summary>
+    public List<(SampleBlock Block, DateTimeOffset NewestSampleUtc)> Held { get; } = [];
+
+    public List<Gap> Gaps { get; } = [];
+
+    /// <summary>Samples on record.</summary>
+    public long Recorded { get; set; }
+
+    public bool Stopping { get; set; }
+
+    /// <summary>Final state instead of the usual one, when the process or the recording ends before the run.</summary>
+    public RunState? FinalInstead { get; set; }
+
+    /// <summary>Viewers have been told of the start.</summary>
+    public bool Announced { get; set; }
+
+    /// <summary>The end was handed to the recording; nothing more is written.</summary>
+    public bool EndQueued { get; set; }
+
+    /// <summary>The trip that ends this run.</summary>
+    public Trip? Trip { get; set; }
+
+    /// <summary>What the rig refused, while it is not yet known whether a trip stands behind it.</summary>
+    public string? Complaint { get; set; }
+
+    public long ComplainedAt { get; set; }
+
+    /// <summary>When the supplies of the pass were set, host timestamp.</summary>
+    public long RailSetAt { get; set; }
+
+    public double LastSupply { get; set; } = double.NaN;
+
+    /// <summary>Statuses in a row that say that nothing runs, during a pass.</summary>
+    public int IdleStatuses { get; set; }
+
+    public TaskCompletionSource<RunState> Ended { get; } = new(TaskCreationOptions.RunContinuationsAsynchronously);
+
+    public bool IsEnding => Stage is RunStage.Finishing or RunStage.Closing;
+
+    public void Enter(RunStage stage)
+    {
+        Stage = stage;
+        Turn++;
+    }
+}

@@ -1,0 +1,28 @@
+using SweepRig.Domain.Rigs;
+using SweepRig.Sweeps.Planning;
+
+namespace SweepRig.Sweeps.Running;
+
+public sealed record RunnerOptions
+{
+    /// <summary>How long a heater must have been on before a sweep. Default 40 s; a real cathode needs 10 to 30 s (common practice, no source).</summary>
+    public TimeSpan WarmAfter { get; init; } = TimeSpan.FromSeconds(40);
+
+    /// <summary>Version written into every run. Default <c>unknown</c>.</summary>
+    public string SoftwareVersion { get; init; } = "unknown";
+
+    /// <summary>Limits of this session; where looser than the rig's own, the rig's hold. Default none: the rig's own.</summary>
+    public RigLimits? SessionLimits { get; init; }
+
+    /// <summary>Socket that is selected until a sweep names another. Default 0.</summary>
+    public int DefaultSocket { get; init; }
+
+    /// <summary>Calibration of a rig. Default nominal.</summary>
+    public Func<RigIdentity, RigCalibration> CalibrationOf { get; init; } = RigCalibration.Nominal;
+
+    /// <summary>Ratings of a type by its name; null for an unknown type, which is then not checked against ratings. Default: none known.</summary>
+    public Func<string, TypeRatings?> RatingsOf { get; init; } = _ => null;
+
+    /// <summary>Blocks that may wait for the disk before the run is ended. Default 20,000, about 20 s of the fastest rig.</summary>
+    public int MaxBlocksWaiting { get; init; } = 20_000;
+}

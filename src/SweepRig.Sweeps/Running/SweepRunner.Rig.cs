@@ -1,0 +1,169 @@
+using Microsoft.Extensions.Logging;
+using SweepRig.Domain.Interlocks;
+using SweepRig.Domain.Rigs;
+using SweepRig.Domain.Runs;
+using SweepRig.Rigs;
+using SweepRig.Sweeps.Interlocks;
+using SweepRig.Sweeps.Planning;
+
+namespace SweepRig.Sweeps.Running;
+
+/// <content>What comes from the rig.</content>
+public sealed partial class SweepRunner
+{
+    private readonly RigClockMap _rigClock = new();
+    private RigLinkState _link = RigLinkState.Connecting;
+    private string? _linkFault;
+    private LinkCounters _counters = new(0, 0, 0, 0, 0);
+    private RigIdentity? _identity;
+    private RigCalibration? _calibration;
+    private RigLimits? _limits;
+    private bool _limitsSent;
+    private RigStatus? _status;
+    private long _statusAt;
+    private long _latchTrustedFrom = long.MinValue;
+    private SupplySetting? _supplies;
+    private long? _heaterChangedAt;
+    private int _socket;
+
+    /// <summary>From the moment the rail is ordered on until the rig has confirmed that it is off.</summary>
+    private bool _railMayBeOn;
+
+    private void OnRig(RigEvent happened)
+    {
+        switch (happened)
+        {
+            case RigEvent.Block block:
+                OnBlock(block);
+                break;
+            case RigEvent.Status status:
+                OnStatus(status);
+                break;
+            case RigEvent.PassEnded ended:
+                OnPassEnded(ended);
+                break;
+            case RigEvent.Tripped tripped:
+                Apply(new InterlockEvent.RigTripped(tripped.Trip));
+                break;
+            case RigEvent.Connected connected:
+                OnConnected(connected.Identity);
+                break;
+            case RigEvent.Disconnected disconnected:
+                OnDisconnected(disconnected);
+                break;
+            case RigEvent.Restarted restarted:
+                _logger.LogWarning("The rig restarted by itself: {Reason}", restarted.Reason);
+                ForgetRigState();
+                Apply(new InterlockEvent.RigRestarted(restarted.Reason));
+                break;
+            case RigEvent.LinkHealth health:
+                _counters = health.Counters;
+                _dirty = true;
+                break;
+            default:
+                throw new InvalidOperationException($"SweepRig bug: the runner does not know {happened.GetType().Name}.");
+        }
+    }
+
+    private void OnConnected(RigIdentity identity)
+    {
+        _logger.LogInformation("Connected: {Board} {SerialNumber}, {Firmware}", identity.Board, identity.SerialNumber, identity.Firmware);
+        if (_identity?.SerialNumber != identity.SerialNumber) ForgetRigState();
+        (_link, _linkFault, _identity) = (RigLinkState.Connected, null, identity);
+        _calibration = _options.CalibrationOf(identity);
+        _limits = LimitSet.Tightest(identity.HardLimits, _options.SessionLimits);
+        _limitsSent = false;
+        _status = null;
+        _rigClock.Reset();
+        Apply(new InterlockEvent.LinkUp(HostLimits.Of(_limits, _calibration)));
+    }
+
+    private void OnDisconnected(RigEvent.Disconnected disconnected)
+    {
+        _logger.LogWarning("Link down: {Reason}", disconnected.Reason);
+        _link = _link == RigLinkState.Connecting && disconnected.Retrying ? RigLinkState.Connecting : RigLinkState.Lost;
+        _linkFault = disconnected.Reason;
+        _status = null;
+        if (_supplies is not null) _supplies = _supplies with { PlateRail = false };
+        Apply(new InterlockEvent.LinkLost(disconnected.Reason));
+        ConsiderAcknowledge();
+    }
+
+    private void ForgetRigState()
+    {
+        (_status, _supplies, _heaterChangedAt, _limitsSent) = (null, null, null, false);
+        _rigClock.Reset();
+    }
+
+    private void OnStatus(RigEvent.Status happened)
+    {
+        var before = _status;
+        (_status, _statusAt) = (happened.Value, happened.ReceivedAt);
+        _rigClock.Observe(happened.Value.At.Microseconds, _clock.Microseconds(happened.ReceivedAt));
+        if (happened.ReceivedAt >= _latchTrustedFrom)
+        {
+            TripCause? latchedBy = happened.Value.Latched ? happened.Value.Cause ?? TripCause.HostOrder : null;
+            Apply(new InterlockEvent.RigStatus(latchedBy, happened.Value.CausesPresent));
+        }
+        ConsiderAcknowledge();
+        if (_run is { } run) OnStatusOfRun(run, happened);
+        _dirty |= before is null || before.HeaterOn != _status.HeaterOn || before.PlateRailOn != _status.PlateRailOn || before.Latched != _status.Latched
+            || Math.Abs(before.Supply - _status.Supply) > 0.05 || Math.Abs(before.Drive - _status.Drive) > 0.05;
+    }
+
+    /// <summary>The interlocks see a block before anything else does.</summary>
+    private void OnBlock(RigEvent.Block happened)
+    {
+        var block = happened.Samples;
+        if (block.Count == 0 || _calibrator is null) return;
+        _rigClock.Observe(block.SampledAtTicks[^1], _clock.Microseconds(happened.ReceivedAt));
+        Apply(new InterlockEvent.Block(BlockSummary.Of(block, _calibrator)));
+
+        if (_run is not { EndQueued: false } run || block.Pass != run.PassIndex) return;
+        if (run.Rounds > 0) block = block with { Flags = Array.ConvertAll(block.Flags, f => f | SampleFlags.Repeated) };
+        run.Tracker.Note(block);
+        run.IdleStatuses = 0;
+        var newest = _clock.UtcOfMicroseconds(_rigClock.ToHostMicroseconds(block.SampledAtTicks[^1]));
+        if (_safesPending > 0 || run.Trip is not null || run.Recording is null) run.Held.Add((block, newest));
+        else run.Recording.Append(block, newest);
+        if (run.Recording?.Waiting > _options.MaxBlocksWaiting)
+            Apply(new InterlockEvent.RecordingFailed($"{run.Recording.Waiting} blocks wait for the disk, which cannot keep up"));
+    }
+
+    /// <summary>Time the heater has been on at its present voltage: what the rig says, or less if the voltage was changed since.</summary>
+    private TimeSpan HeaterOnFor()
+    {
+        if (_status is not { HeaterOn: true }) return TimeSpan.Zero;
+        var byRig = _status.HeaterOnFor + _clock.Since(_statusAt);
+        if (_heaterChangedAt is not { } changed) return byRig;
+        var sinceChange = _clock.Since(changed);
+        return sinceChange < byRig ? sinceChange : byRig;
+    }
+
+    private bool IsWarm => _status is { HeaterOn: true } && HeaterOnFor() >= _options.WarmAfter;
+
+    /// <summary>Time until the first sample could be taken at this heater voltage.</summary>
+    private TimeSpan WarmUpLeft(double heaterVolts)
+    {
+        if (_supplies is not { Heater: true } || _supplies.HeaterVolts != heaterVolts) return _options.WarmAfter;
+        var left = _options.WarmAfter - HeaterOnFor();
+        return left > TimeSpan.Zero ? left : TimeSpan.Zero;
+    }
+
+    private void SwitchSupplies(SupplySetting wanted, Action<RigReply> then)
+    {
+        _railMayBeOn |= wanted.PlateRail;
+        Call(c => _rig.SetSuppliesAsync(wanted, c), reply =>
+        {
+            if (reply.Accepted)
+            {
+                if (!wanted.PlateRail) _railMayBeOn = false;
+                if (wanted.Heater && (_supplies is not { Heater: true } || _supplies.HeaterVolts != wanted.HeaterVolts)) _heaterChangedAt = _clock.Now;
+                _supplies = wanted;
+                _socket = wanted.Socket;
+                _dirty = true;
+            }
+            then(reply);
+        });
+    }
+}
