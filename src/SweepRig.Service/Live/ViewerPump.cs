@@ -96,6 +96,10 @@ public sealed class ViewerPump
             case LiveUpdate.RunEnded ended:
                 await _viewer.RunEnded(new RunEndedView(ended.RunId, BenchViews.Word(ended.Final)));
                 break;
+            case LiveUpdate.Missed:
+                // Hours behind: greeted anew, it learns of the run under way, and its count of skipped blocks tells it to fetch.
+                await GreetAsync(cancellationToken);
+                break;
             default:
                 throw new InvalidOperationException($"SweepRig bug: no message for {update.GetType().Name}.");
         }
