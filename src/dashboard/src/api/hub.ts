@@ -1,0 +1,51 @@
+import { HubConnectionBuilder, LogLevel } from '@microsoft/signalr';
+import { MessagePackHubProtocol } from '@microsoft/signalr-protocol-msgpack';
+import { backOff } from '../model/backOff';
+import type { Bench, Block, PassEnded, RunEnded, RunStarted } from './types';
+
+export interface Viewer {
+  benchChanged(bench: Bench): void;
+  runStarted(run: RunStarted): void;
+  blockArrived(block: Block): void;
+  passEnded(pass: PassEnded): void;
+  runEnded(run: RunEnded): void;
+  /** The hub is reached, for the first time or again: whatever was missed is to be fetched. */
+  connected(): void;
+  lost(): void;
+}
+
+/** Connects and stays connected: tries again for as long as the page is open. */
+export async function watchBench(viewer: Viewer): Promise<void> {
+  const connection = new HubConnectionBuilder()
+    .withUrl('/hub/bench')
+    .withHubProtocol(new MessagePackHubProtocol())
+    .withAutomaticReconnect({ nextRetryDelayInMilliseconds: (retry) => backOff(retry.previousRetryCount) })
+    .configureLogging(LogLevel.Error)
+    .build();
+  connection.on('BenchChanged', (bench: Bench) => viewer.benchChanged(bench));
+  connection.on('RunStarted', (run: RunStarted) => viewer.runStarted(run));
+  connection.on('BlockArrived', (block: Block) => viewer.blockArrived(block));
+  connection.on('PassEnded', (pass: PassEnded) => viewer.passEnded(pass));
+  connection.on('RunEnded', (run: RunEnded) => viewer.runEnded(run));
+  connection.onreconnecting(() => viewer.lost());
+  connection.onreconnected(() => viewer.connected());
+  // The service may close the connection for good, for example when it stops; it may also come back.
+  connection.onclose(() => {
+    viewer.lost();
+    void start();
+  });
+  await start();
+
+  async function start(): Promise<void> {
+    for (let tries = 0; ; tries++) {
+      try {
+        await connection.start();
+        viewer.connected();
+        return;
+      } catch {
+        if (tries === 0) viewer.lost();
+        await new Promise((resolve) => setTimeout(resolve, backOff(tries)));
+      }
+    }
+  }
+}

@@ -1,0 +1,51 @@
+/** Short names for the types generated from the service's own API document. */
+import type { components } from './schema';
+
+type Schemas = components['schemas'];
+
+export type Bench = Schemas['BenchView'];
+export type Trip = Schemas['TripView'];
+export type Permit = Schemas['PermitView'];
+export type Progress = Schemas['ProgressView'];
+export type Pass = Schemas['PassView'];
+export type Tube = Schemas['TubeView'];
+export type Figure = Schemas['Figure'];
+export type Block = Schemas['LiveBlockView'];
+export type Blocks = Schemas['LiveBlocksView'];
+export type RunStarted = Schemas['RunStartedView'];
+export type PassEnded = Schemas['PassEndedView'];
+export type RunEnded = Schemas['RunEndedView'];
+export type Run = Schemas['RunView'];
+export type RunList = Schemas['RunListView'];
+export type Curve = Schemas['CurveView'];
+export type Curves = Schemas['CurvesView'];
+export type CurveLevels = Schemas['CurveLevelsView'];
+export type RunLevels = Schemas['RunLevelsView'];
+export type Refusal = Schemas['RefusalView'];
+export type CheckedPlan = Schemas['CheckedPlanView'];
+export interface PlanExample {
+  name: string;
+  explains: string;
+  plan: PlanDocument;
+}
+
+/** The plan document as its own schema (GET /api/plans/schema) has it; the API document holds it as any JSON. */
+export interface PlanDocument {
+  format: string;
+  name: string;
+  drive: { startVolts: number; stopVolts: number; points: number; direction: 'up' | 'down' | 'upAndDown' };
+  dwellMicroseconds: number;
+  averaging: { conversions: number } | { mainsPeriods: number; mainsHertz: number };
+  settle?: { toleranceVolts: number; timeoutMicroseconds: number };
+  repeats?: number;
+  secondSource?: { source: 'plateRail' | 'heater'; fromVolts: number; toVolts: number; steps: number };
+  connection: {
+    kind: 'pentode' | 'triode';
+    plateRailVolts: number;
+    biasRailVolts: number;
+    heaterVolts: number;
+    plateResistorOhms: number;
+    screenResistorOhms: number;
+    gridStopperOhms: number;
+  };
+}

@@ -1,0 +1,119 @@
+import type uPlot from 'uplot';
+import { drawShape } from './marks';
+import type { PlotMark, PlotSeries } from './series';
+
+const textSize = 12;
+const family = '"Avenir Next", "Segoe UI", "Helvetica Neue", "Noto Sans", "DejaVu Sans", sans-serif';
+
+export function font(size: number, ratio: number): string {
+  return `${Math.round(size * ratio)}px ${family}`;
+}
+
+export interface Box { x: number; y: number; w: number; h: number }
+
+/** Shapes along each curve, far enough apart to count them, and on a point that stands alone between gaps. */
+export function drawShapes(u: uPlot, series: readonly PlotSeries[], colours: readonly string[], ratio: number): void {
+  const x = u.data[0];
+  series.forEach((s, i) => {
+    const size = (s.faint ? 5 : 8) * ratio;
+    let last = Number.NEGATIVE_INFINITY;
+    // Each curve begins at another place, so that shapes of curves that lie together do not hide one another.
+    let spacing = (24 + 26 * i) * ratio;
+    let from = Number.NEGATIVE_INFINITY;
+    for (let slot = 0; slot < x.length; slot++) {
+      const y = s.values[slot];
+      if (y === null || y === undefined) continue;
+      const alone = s.values[slot - 1] === null && s.values[slot + 1] === null;
+      const px = u.valToPos(x[slot]!, 'x', true);
+      if (from === Number.NEGATIVE_INFINITY) from = px;
+      if (!alone && px - Math.max(last, from) < spacing) continue;
+      if (!alone) {
+        last = px;
+        spacing = 74 * ratio;
+      }
+      drawShape(u.ctx, s.shape, px, u.valToPos(y, 'y', true), size, colours[i]!);
+    }
+  });
+}
+
+/** A word at the end of each curve, pushed apart where curves end together. */
+export function drawEndLabels(u: uPlot, series: readonly PlotSeries[], colours: readonly string[], ratio: number): Box[] {
+  const labels = series.flatMap((s, i) => {
+    const slot = s.label === '' ? -1 : endSlot(s);
+    if (slot < 0) return [];
+    return [{ s, colour: colours[i]!, x: u.valToPos(u.data[0][slot]!, 'x', true), y: u.valToPos(s.values[slot]!, 'y', true) }];
+  });
+  const { ctx, bbox } = u;
+  const height = textSize * 1.25 * ratio;
+  ctx.font = font(textSize, ratio);
+  ctx.textBaseline = 'middle';
+  ctx.textAlign = 'left';
+  const boxes: Box[] = [];
+  for (const end of ['right', 'left'] as const) {
+    const here = labels.filter((l) => l.s.end === end).sort((a, b) => a.y - b.y);
+    let floor = bbox.top + height / 2;
+    // A curve that ends on the left has its own line to the right of its end: its word goes above.
+    for (const l of here) if (end === 'left') l.y -= height;
+    for (const l of here) {
+      l.y = Math.max(l.y, floor);
+      floor = l.y + height;
+    }
+    let ceiling = bbox.top + bbox.height - height / 2;
+    for (const l of here.toReversed()) {
+      l.y = Math.min(l.y, ceiling);
+      ceiling = l.y - height;
+    }
+    for (const l of here) {
+      const shapeSize = 8 * ratio;
+      const width = ctx.measureText(l.s.label).width + shapeSize * 1.6;
+      const x = Math.min(l.x + 8 * ratio, u.ctx.canvas.width - width - 2 * ratio);
+      drawShape(ctx, l.s.shape, x + shapeSize / 2, l.y, shapeSize, l.colour);
+      ctx.fillStyle = l.colour;
+      ctx.fillText(l.s.label, x + shapeSize * 1.6, l.y + ratio);
+      boxes.push({ x, y: l.y - height / 2, w: width, h: height });
+    }
+  }
+  return boxes;
+}
+
+/** Levels on the curve, each with its word where it covers no other. */
+export function drawMarks(u: uPlot, marks: readonly PlotMark[], taken: Box[], colours: { ink: string; sheet: string }, ratio: number): void {
+  const { ctx, bbox } = u;
+  ctx.font = font(11, ratio);
+  ctx.textBaseline = 'middle';
+  ctx.textAlign = 'left';
+  const height = 14 * ratio;
+  const placed = [...taken];
+  for (const mark of marks) {
+    const x = u.valToPos(mark.x, 'x', true);
+    const y = u.valToPos(mark.y, 'y', true);
+    drawShape(ctx, mark.shape, x, y, 12 * ratio, colours.sheet);
+    drawShape(ctx, mark.shape, x, y, 11 * ratio, colours.ink, true);
+    const width = ctx.measureText(mark.label).width + 4 * ratio;
+    const near = 11 * ratio;
+    const places: [number, number][] = [];
+    for (const rise of [0, -1.3, 1.3, -2.6, 2.6, -3.9, 3.9]) places.push([x + near, y + rise * height], [x - near - width, y + rise * height]);
+    const place = places
+      .map(([bx, by]) => ({ x: bx, y: by - height / 2, w: width, h: height }))
+      .find((box) => box.x > bbox.left && box.x + box.w < bbox.left + bbox.width && box.y > bbox.top && box.y + box.h < bbox.top + bbox.height
+        && !placed.some((p) => meet(p, box)));
+    placed.push({ x: x - near / 2, y: y - near / 2, w: near, h: near });
+    if (place === undefined) continue;
+    placed.push(place);
+    ctx.fillStyle = colours.sheet;
+    ctx.globalAlpha = 0.8;
+    ctx.fillRect(place.x, place.y, place.w, place.h);
+    ctx.globalAlpha = 1;
+    ctx.fillStyle = colours.ink;
+    ctx.fillText(mark.label, place.x + 2 * ratio, place.y + height / 2 + ratio);
+  }
+}
+
+function endSlot(s: PlotSeries): number {
+  const there = (v: number | null | undefined): boolean => v !== null && v !== undefined;
+  return s.end === 'right' ? s.values.findLastIndex(there) : s.values.findIndex(there);
+}
+
+function meet(a: Box, b: Box): boolean {
+  return a.x < b.x + b.w && b.x < a.x + a.w && a.y < b.y + b.h && b.y < a.y + a.h;
+}

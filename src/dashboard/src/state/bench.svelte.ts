@@ -1,0 +1,244 @@
+import { api, type Outcome } from '../api/client';
+import { watchBench } from '../api/hub';
+import type { Bench, Block, PassEnded, Refusal, Run, RunEnded, RunLevels, RunStarted, Tube } from '../api/types';
+import { Delays } from '../model/delays';
+import { clock } from './clock.svelte';
+import { markDirty, onPainted } from './painter';
+import { ShownRun } from './shownRun';
+
+export interface RunFacts {
+  id: string;
+  state: string;
+  startedUtc: string;
+  tube: Tube;
+  planName: string;
+  connection: string;
+  driveStart: number;
+  driveStop: number;
+  plateRail: number;
+}
+
+/** A recorded run with more samples than this is not fetched just to fill the screen after a reload. */
+const mostShownUnasked = 200_000;
+const earlyKept = 2_000;
+
+/** The bench as the page knows it, and the operator's acts. Blocks are appended to a plain model; only small facts are reactive. */
+class BenchStore {
+  bench = $state.raw<Bench | null>(null);
+  connection = $state<'first' | 'live' | 'lost'>('first');
+  lostAt = $state.raw<Date | null>(null);
+  facts = $state.raw<RunFacts | null>(null);
+  levels = $state.raw<RunLevels | null>(null);
+  shown = $state.raw<ShownRun | null>(null);
+  /** Passes that have points; a plot is laid out anew when it changes. */
+  passCount = $state(0);
+  points = $state(0);
+  skipped = $state(0);
+  refusals = $state.raw<Refusal[]>([]);
+  safeState = $state<'idle' | 'sending' | 'failed'>('idle');
+  /** Said to people who hear the page. */
+  said = $state('');
+  delay = $state.raw<{ newest: number; median: number; p99: number; count: number } | null>(null);
+
+  private benchAt = performance.now();
+  private readonly delays = new Delays();
+  private newestSample: number | null = null;
+  private early: Block[] = [];
+  private loading: string | null = null;
+  private delayShownAt = 0;
+
+  constructor() {
+    onPainted(() => this.measure());
+  }
+
+  start(): void {
+    void watchBench({
+      benchChanged: (bench) => this.take(bench),
+      runStarted: (run) => this.begin(run),
+      blockArrived: (block) => this.takeBlock(block),
+      passEnded: (ended) => this.passEnded(ended),
+      runEnded: (ended) => void this.end(ended),
+      connected: () => void this.connected(),
+      lost: () => this.lost(),
+    });
+  }
+
+  /** Seconds since the bench was last heard of, for figures that run on by themselves. */
+  get since(): number {
+    return Math.max(0, (clock.now - this.benchAt) / 1000);
+  }
+
+  get running(): boolean {
+    return this.bench?.run != null;
+  }
+
+  private async connected(): Promise<void> {
+    this.connection = 'live';
+    this.lostAt = null;
+    const bench = await api.bench();
+    if (bench.ok) this.take(bench.value);
+    const under = bench.ok ? bench.value.run : null;
+    if (this.shown !== null && (under === null || under.runId === this.shown.shape.runId)) {
+      await this.shown.catchUp();
+      if (under === null && this.facts?.state === 'running') await this.settle(this.shown);
+    } else if (under === null && this.shown === null) {
+      const newest = await api.runs(1, null);
+      const run = newest.ok ? newest.value.runs[0] : undefined;
+      if (run !== undefined && run.samples <= mostShownUnasked && this.shown === null) await this.load(run.id);
+    }
+  }
+
+  private lost(): void {
+    if (this.connection === 'lost') return;
+    this.connection = 'lost';
+    this.lostAt = new Date();
+  }
+
+  private take(bench: Bench): void {
+    this.bench = bench;
+    this.benchAt = performance.now();
+    const id = bench.run?.runId;
+    if (id !== undefined && id !== this.shown?.shape.runId) void this.load(id);
+  }
+
+  private begin(run: RunStarted): void {
+    if (this.shown?.shape.runId === run.runId) return;
+    this.show(
+      { id: run.runId, state: 'running', startedUtc: run.startedUtc, tube: run.tube, planName: run.planName, connection: run.connection,
+        driveStart: run.driveStart, driveStop: run.driveStop, plateRail: run.plateRail },
+      new ShownRun({ runId: run.runId, driveStart: run.driveStart, driveStop: run.driveStop, passes: run.passes }, () => this.changed()));
+    this.said = `Run started on tube ${run.tube.label}.`;
+  }
+
+  /** Puts a recorded run, or one under way, on the screen. */
+  private async load(id: string): Promise<void> {
+    if (this.loading === id) return;
+    this.loading = id;
+    try {
+      const found = await api.run(id);
+      if (!found.ok || this.shown?.shape.runId === id) return;
+      const shown = new ShownRun(ShownRun.shapeOf(found.value), () => this.changed());
+      this.show(factsOf(found.value), shown);
+      await shown.catchUp();
+      if (found.value.state !== 'running') await this.fetchLevels(id);
+    } finally {
+      this.loading = null;
+    }
+  }
+
+  private show(facts: RunFacts, shown: ShownRun): void {
+    this.facts = facts;
+    this.levels = null;
+    this.passCount = this.points = 0;
+    this.delays.clear();
+    this.delay = null;
+    this.newestSample = null;
+    this.shown = shown;
+    const early = this.early;
+    this.early = [];
+    for (const block of early) this.takeBlock(block);
+    this.changed();
+  }
+
+  private takeBlock(block: Block): void {
+    if (this.shown?.shape.runId !== block.runId) {
+      if (this.early.length < earlyKept) this.early.push(block);
+      return;
+    }
+    this.skipped = block.skippedBlocks;
+    if (block.newestSampleUnixMs !== null) this.newestSample = Math.max(this.newestSample ?? 0, block.newestSampleUnixMs);
+    this.shown.take(block);
+  }
+
+  private changed(): void {
+    const passes = this.shown?.live.passes ?? [];
+    this.passCount = passes.length === 0 ? 0 : passes.at(-1)!.pass.index + 1;
+    markDirty();
+  }
+
+  private passEnded(ended: PassEnded): void {
+    this.said = `Pass ${ended.pass.index + 1} ended.`;
+  }
+
+  private async end(ended: RunEnded): Promise<void> {
+    this.said = `Run ${ended.state}.`;
+    const shown = this.shown;
+    if (shown?.shape.runId !== ended.runId) return;
+    this.showDelay();
+    if (this.facts !== null) this.facts = { ...this.facts, state: ended.state };
+    await shown.catchUp();
+    await this.fetchLevels(ended.runId);
+  }
+
+  /** A run that ended while the page was away. */
+  private async settle(shown: ShownRun): Promise<void> {
+    const found = await api.run(shown.shape.runId);
+    if (!found.ok || this.shown !== shown) return;
+    this.facts = factsOf(found.value);
+    if (found.value.state !== 'running') await this.fetchLevels(shown.shape.runId);
+  }
+
+  private async fetchLevels(id: string): Promise<void> {
+    const levels = await api.levels(id);
+    if (this.shown?.shape.runId === id) this.levels = levels.ok ? levels.value : null;
+  }
+
+  private measure(): void {
+    this.points = this.shown?.live.passes.reduce((sum, p) => sum + p.count, 0) ?? 0;
+    if (this.newestSample === null) return;
+    this.delays.add(Date.now() - this.newestSample);
+    this.newestSample = null;
+    if (performance.now() - this.delayShownAt > 500) this.showDelay();
+  }
+
+  private showDelay(): void {
+    this.delayShownAt = performance.now();
+    const { newest, count } = this.delays;
+    this.delay = newest === null ? null : { newest, median: this.delays.percentile(50)!, p99: this.delays.percentile(99)!, count };
+  }
+
+  /** Safe first, words later: sent three times over before the page says that it did not get through. */
+  async makeSafe(): Promise<void> {
+    this.safeState = 'sending';
+    for (let tries = 0; tries < 3; tries++) {
+      const answer = await api.makeSafe('asked for on the page');
+      if (answer.ok) {
+        this.take(answer.value);
+        this.safeState = 'idle';
+        this.said = 'Made safe.';
+        return;
+      }
+      if (answer.refusals[0]?.code !== 'unreachable') {
+        this.refusals = answer.refusals;
+        break;
+      }
+    }
+    this.safeState = 'failed';
+    this.said = 'Make safe did not reach the rig.';
+  }
+
+  acknowledge = (): Promise<boolean> => this.act(api.acknowledge());
+  stop = (): Promise<boolean> => this.act(api.stop());
+  heater = (on: boolean, volts: number | null): Promise<boolean> => this.act(api.heater(on, volts));
+  endPermit = (): Promise<boolean> => this.act(api.endPermit());
+
+  private async act(asked: Promise<Outcome<Bench>>): Promise<boolean> {
+    const answer = await asked;
+    this.refusals = answer.ok ? [] : answer.refusals;
+    if (answer.ok) this.take(answer.value);
+    return answer.ok;
+  }
+
+  /** Reads the bench again after an act whose answer was something else. */
+  async refresh(): Promise<void> {
+    const bench = await api.bench();
+    if (bench.ok) this.take(bench.value);
+  }
+}
+
+function factsOf(run: Run): RunFacts {
+  const { id, state, startedUtc, tube, planName, connection, driveStart, driveStop, plateRail } = run;
+  return { id, state, startedUtc, tube, planName, connection, driveStart, driveStop, plateRail };
+}
+
+export const store = new BenchStore();

@@ -1,0 +1,87 @@
+import { store } from './bench.svelte';
+import { plan } from './plan.svelte';
+import { route } from './route.svelte';
+import { theme } from './theme.svelte';
+
+export const list: { key: string; does: string }[] = [
+  { key: 'Esc', does: 'Make safe, from anywhere, at once' },
+  { key: 'Ctrl Enter', does: 'Start the sweep as planned' },
+  { key: 'Ctrl .', does: 'Stop the run without a trip' },
+  { key: 'A', does: 'Acknowledge a trip whose cause is gone' },
+  { key: 'B', does: 'Bench' },
+  { key: 'R', does: 'Runs' },
+  { key: 'P', does: 'To the permit' },
+  { key: 'L', does: 'To the sweep plan' },
+  { key: 'C', does: 'To the plot; then ← → moves the crosshair, with Shift ten points' },
+  { key: 'T', does: 'Paper, blueprint, or as the system has it' },
+  { key: '?', does: 'This list' },
+];
+
+const kept = 'sweeprig.singleKeys';
+
+class Keys {
+  shown = $state(false);
+  /** Letters without Ctrl disturb people who dictate; they can be switched off (WCAG 2.2, 2.1.4). */
+  single = $state(read());
+
+  setSingle(on: boolean): void {
+    this.single = on;
+    try {
+      localStorage.setItem(kept, on ? 'on' : 'off');
+    } catch {
+      // Holds until the page is left.
+    }
+  }
+}
+
+export const keys = new Keys();
+
+export function listen(): void {
+  // Captured, so that no field or plot can keep Escape to itself.
+  addEventListener('keydown', onKey, { capture: true });
+}
+
+function onKey(event: KeyboardEvent): void {
+  if (event.key === 'Escape') {
+    event.preventDefault();
+    if (!event.repeat) void store.makeSafe();
+    return;
+  }
+  if (event.repeat || event.altKey || event.isComposing) return;
+  if (event.ctrlKey || event.metaKey) {
+    if (event.key === 'Enter') act(event, () => void plan.start());
+    if (event.key === '.') act(event, () => void store.stop());
+    return;
+  }
+  if (!keys.single || (event.target instanceof HTMLElement && event.target.closest('input, select, textarea') !== null)) return;
+  const does = letters[event.key.toLowerCase()];
+  if (does !== undefined) act(event, does);
+}
+
+function act(event: KeyboardEvent, does: () => void): void {
+  event.preventDefault();
+  does();
+}
+
+const letters: Record<string, () => void> = {
+  'a': () => { if (store.bench?.trip?.causeGone) void store.acknowledge(); },
+  'b': () => route.go('bench'),
+  'r': () => route.go('runs'),
+  't': () => theme.next(),
+  'p': () => focus('[data-testid="permit-ceiling"], [data-testid="permit-end"]'),
+  'l': () => focus('[data-testid="plan-example"]'),
+  'c': () => focus('.plot'),
+  '?': () => (keys.shown = !keys.shown),
+};
+
+function focus(selector: string): void {
+  document.querySelector<HTMLElement>(selector)?.focus();
+}
+
+function read(): boolean {
+  try {
+    return localStorage.getItem(kept) !== 'off';
+  } catch {
+    return true;
+  }
+}
