@@ -138,7 +138,7 @@ public sealed class TubeModel
     /// <param name="derivatives">Partial derivatives. Unit: S.</param>
     public TubeCurrents Evaluate(double vg1, double vg2, double vp, out TubeConductances derivatives)
     {
-        // The vector functions are no slower for one point than the scalar ones, and one text of the formulas serves both.
+        // All lanes carry the same point: a scalar text would be quicker (0.18 against 0.28 us measured), but then the formulas would stand twice.
         EvaluateLanes(new(vg1), new(vg2), new(vp), out var lanes);
         derivatives = new(
             lanes.GridByGrid.ToScalar(), lanes.GridByScreen.ToScalar(), lanes.GridByPlate.ToScalar(),
