@@ -143,15 +143,28 @@ internal sealed class Bench
 
     private double DriveVolts(long now, int code) => _drive.ToVolts(code) + (Fault<SimulatedFault.DriveOff>(now)?.Volts ?? 0);
 
-    // Rail, cathode or faults have moved by themselves: the pins set out for their new rest from where they are.
+    // Rail or cathode have moved by themselves, both far slower than any pin: the pins go with them, and what is left of a step stays as it was.
     private void Follow(long now)
     {
         var moved = Present.Refresh(now, RailAt(now), _wiring);
         var fault = Faults.Count > 0 ? Fault<SimulatedFault.DriveOff>(now)?.Volts ?? 0 : 0;
-        if (!moved && fault == _driveFault) return;
-        if (fault != _driveFault) Present.Forget();
-        _driveFault = fault;
-        StepTo(now);
+        if (fault != _driveFault)
+        {
+            _driveFault = fault;
+            Present.Forget();
+            StepTo(now);
+        }
+        else if (moved)
+        {
+            var was = _to;
+            _to = Present.At(_code, _driveTo);
+            _from = _from with
+            {
+                Grid = _from.Grid + _to.Grid - was.Grid,
+                Plate = _from.Plate + _to.Plate - was.Plate,
+                Screen = _from.Screen + _to.Screen - was.Screen,
+            };
+        }
     }
 
     private void StepTo(long now)

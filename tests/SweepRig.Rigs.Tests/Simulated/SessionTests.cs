@@ -1,0 +1,159 @@
+using SweepRig.Domain.Interlocks;
+using SweepRig.Rigs.Link;
+using SweepRig.Rigs.Link.Messages;
+using SweepRig.Rigs.Simulated;
+
+namespace SweepRig.Rigs.Tests.Simulated;
+
+public class SessionTests
+{
+    [Fact]
+    public void Limits_are_only_ever_tighter_than_those_in_force()
+    {
+        var hard = SimulatedRigDefaults.HardLimits;
+        var host = Host.Warm();
+        host.Limit(hard with { GridCurrent = new(9e-3) });
+        Assert.Equal((NackReason.LooserThanLimit, 2, 9_000_000, 8_000_000), (host.Nacks[0].Reason, host.Nacks[0].Field, host.Nacks[0].Value, host.Nacks[0].Limit));
+        host.Limit(hard with { GridCurrent = new(2e-3) });
+        host.Limit(hard with { GridCurrent = new(3e-3) });
+        Assert.Equal((2, 3_000_000, 2_000_000), (host.Nacks[1].Field, host.Nacks[1].Value, host.Nacks[1].Limit));
+        host.Limit(hard with { GridCurrent = new(2e-3) });
+        Assert.Equal(2, host.Nacks.Count);
+    }
+
+    [Fact]
+    public void Limits_with_another_seal_are_refused()
+    {
+        var host = Host.Warm();
+        var values = LimitValues.Of(SimulatedRigDefaults.HardLimits);
+        host.Send(new SweepRig.Rigs.Link.Messages.Limits(values, LimitSeal.Of(values) ^ 1));
+        Assert.Equal(NackReason.BadSeal, host.Nacks.Single().Reason);
+    }
+
+    [Theory]
+    [InlineData(4, 1, 6_300_000, 28_000_000)]
+    [InlineData(0, 2, 16_000_000, 28_000_000)]
+    [InlineData(0, 3, 6_300_000, 41_000_000)]
+    public void Supplies_out_of_range_are_refused_and_change_nothing(byte socket, byte field, uint heater, uint rail)
+    {
+        var host = Host.Warm();
+        var written = host.Journal.Written;
+        host.Send(new SweepRig.Rigs.Link.Messages.Supplies(SupplySwitches.Heater | SupplySwitches.PlateRail, socket, heater, rail));
+        Assert.Equal((NackReason.OutOfRange, field), (host.Nacks.Single().Reason, host.Nacks.Single().Field));
+        Assert.Equal(written, host.Journal.Written);
+    }
+
+    [Fact]
+    public void Heater_may_warm_while_latched_but_the_rail_stays_off()
+    {
+        var host = new Host();
+        host.Send(new Hello(7));
+        host.Send(new SweepRig.Rigs.Link.Messages.Supplies(SupplySwitches.Heater, 0, Host.HeaterMicrovolts, 0));
+        Assert.True(host.Journal.HeaterOn);
+        host.Send(new SweepRig.Rigs.Link.Messages.Supplies(SupplySwitches.Heater | SupplySwitches.PlateRail, 0, Host.HeaterMicrovolts, 28_000_000));
+        Assert.Equal((NackReason.Latched, (int)TripCause.PowerUp), (host.Nacks.Single().Reason, host.Nacks.Single().Value));
+        Assert.True(host.Journal.IsSafe);
+    }
+
+    [Fact]
+    public void A_start_that_is_repeated_runs_the_program_once()
+    {
+        var host = Host.Warm();
+        host.Start(Host.Count(500, 1), [host.Drive(-10, -5, 20)]);
+        host.Send(new ProgramStart((ushort)host.ProgramNumber));
+        host.RunToEnd();
+        host.Send(new ProgramStart((ushort)host.ProgramNumber));
+        Assert.False(host.Machine.IsRunning);
+        Assert.Single(host.Ends);
+        Assert.Empty(host.Nacks);
+    }
+
+    [Fact]
+    public void A_program_with_a_part_missing_is_not_started()
+    {
+        var host = Host.Warm();
+        host.Send(new ProgramBegin(1, 2, 20, 31, 1000, 100, 1, 0, 0, 0, 0, 0, 10_000, 100, 4_700));
+        host.Send(new ProgramSegment(1, 0, 200, 300, 10, 0));
+        host.Send(new ProgramStart(1));
+        Assert.Equal(NackReason.BadProgram, host.Nacks.Single().Reason);
+        Assert.False(host.Machine.IsRunning);
+    }
+
+    [Fact]
+    public void A_code_below_the_floor_is_refused()
+    {
+        var host = Host.Warm();
+        host.Start(Host.Count(100, 1), [new(100, 300, 10, 0)]);
+        Assert.Equal((NackReason.OutOfRange, 2, 100, 171), (host.Nacks[0].Reason, host.Nacks[0].Field, host.Nacks[0].Value, host.Nacks[0].Limit));
+        Assert.False(host.Machine.IsRunning);
+    }
+
+    [Fact]
+    public void A_message_that_makes_no_sense_breaks_the_session_and_leaves_the_rig_safe()
+    {
+        var host = Host.Warm();
+        host.Start(Host.Count(2_000, 16), [host.Drive(-10, 10, 500)]);
+        host.Hold(20_000);
+        Span<byte> wire = stackalloc byte[LinkProtocol.MaxWireBytes];
+        var written = FrameWriter.Write(LinkMessages.Status, 0, [1, 2, 3], wire);
+        host.Machine.Receive(wire[..written]);
+        Assert.Equal(TripCause.ProtocolFault, host.Trips.Single().Cause);
+        Assert.True(host.Journal.IsSafe);
+        var sent = host.Wire.Count;
+        host.Wait(1_000_000);
+        Assert.Equal(sent, host.Wire.Count);
+        host.Send(new Hello(8));
+        Assert.Equal(8, host.Identities[^1].Session);
+    }
+
+    [Fact]
+    public void Noise_on_the_line_is_passed_over()
+    {
+        var host = Host.Warm();
+        var noise = new byte[4096];
+        new Random(3).NextBytes(noise);
+        host.Machine.Receive(noise);
+        host.Machine.Receive([0]);
+        host.Send(new AskStatus());
+        Assert.Empty(host.Trips);
+        Assert.Equal(LinkMessages.AskStatus.Number, host.Acks[^1].RequestType);
+    }
+
+    [Fact]
+    public void Status_comes_ten_times_a_second_and_stops_for_a_host_long_silent()
+    {
+        var host = new Host();
+        host.Send(new Hello(7));
+        host.Hold(1_999_999);
+        Assert.Equal(20, host.Statuses.Count);
+        host.Wait(60_000_000);
+        Assert.InRange(host.Statuses.Count, 49, 50);
+    }
+
+    [Fact]
+    public void Faults_of_the_line_do_what_they_say()
+    {
+        var lost = Host.Warm();
+        lost.Machine.Inject([new SimulatedFault.LoseDataEvery(3)]);
+        lost.Start(Host.Count(500, 1), [lost.Drive(-10, -5, 70)]);
+        lost.RunToEnd();
+        Assert.Equal(lost.Ends.Single().Frames - lost.Ends.Single().Frames / 3, lost.Blocks.Count);
+
+        var slow = Host.Warm();
+        slow.Machine.Inject([new SimulatedFault.SlowAnswers(40_000)]);
+        var acks = slow.Acks.Count;
+        slow.Send(new AskStatus());
+        slow.Wait(39_999);
+        Assert.Equal(acks, slow.Acks.Count);
+        slow.Wait(1);
+        Assert.Equal(acks + 1, slow.Acks.Count);
+
+        var other = new Host(new() { ProtocolVersion = 2 });
+        other.Send(new Hello(7));
+        Assert.Empty(other.Identities);
+        var reader = new FrameReader();
+        ReadOnlySpan<byte> all = [0, .. other.Wire];
+        Assert.Equal(ReadResult.Frame, reader.Next(ref all, out var frame));
+        Assert.Equal(2, frame.Version);
+    }
+}
