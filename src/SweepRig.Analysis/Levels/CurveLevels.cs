@@ -31,7 +31,8 @@ public sealed record CurveLevels(
 
 /// <param name="CutOffPlateAmps">Plate current that counts as cut off, amperes. US receiving practice is 10 µA; a rail of tens of volts over kilohms and 12 bits asks for more.</param>
 /// <param name="GridOnsetAmps">Grid current that counts as onset, amperes.</param>
-public sealed record LevelOptions(double CutOffPlateAmps = 20e-6, double GridOnsetAmps = 20e-6);
+/// <param name="FoldBackFloorVolts">Least rise that counts as fold-back, volts, however quiet the curve.</param>
+public sealed record LevelOptions(double CutOffPlateAmps = 20e-6, double GridOnsetAmps = 20e-6, double FoldBackFloorVolts = 0.02);
 
 /// <param name="Curves">Levels of each curve, in the order of the passes.</param>
 /// <param name="UpDownDifference">Largest distance in output between an up and a down pass at the same drive, volts; absent without both.</param>
