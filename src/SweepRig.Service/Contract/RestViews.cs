@@ -39,6 +39,7 @@ public sealed record RunView(
     bool Calibrated,
     string SoftwareVersion,
     string RigSerialNumber,
+    PermitView? Permit,
     TripView[] Trips,
     GapView[] Gaps,
     JsonElement Plan);

@@ -21,7 +21,9 @@ public static class RunViews
             header.Id, Utc(header.StartedUtc), record.EndedUtc is { } ended ? Utc(ended) : null, Word(record.State), BenchViews.Of(header.Tube),
             header.Socket, header.Plan.Name, Word(header.Plan.Connection.Kind), header.Plan.Start.Value, header.Plan.Stop.Value,
             header.Plan.Connection.PlateRail.Value, Passes(header.Passes), record.Samples, !header.Calibration.IsNominal,
-            header.SoftwareVersion, header.Rig.SerialNumber, [.. record.Trips.Select(t => BenchViews.Of(t, causeGone: false))],
+            header.SoftwareVersion, header.Rig.SerialNumber,
+            // Of a recorded run: what was permitted, not how long it still lasts.
+            header.Permit is { } permit ? BenchViews.Of(permit, permit.EndsUtc) : null, [.. record.Trips.Select(t => BenchViews.Of(t, causeGone: false))],
             [.. record.Gaps.Select(g => new GapView(g.Pass, g.FirstPoint, g.Points, g.Reason))],
             PlanReading.Write(header.Plan));
     }
