@@ -1,6 +1,5 @@
 using System.Threading.Channels;
 using Microsoft.Extensions.Logging.Abstractions;
-using Microsoft.Extensions.Time.Testing;
 using SweepRig.Rigs.Link;
 
 namespace SweepRig.Rigs.Tests.Link;
@@ -12,7 +11,7 @@ internal sealed class LinkBench : IRigPort, IAsyncDisposable
 
     public LinkBench() => Rig = new(this, Clock, NullLogger<LinkRig>.Instance);
 
-    public FakeTimeProvider Clock { get; } = new();
+    public WatchedClock Clock { get; } = new();
 
     public LinkRig Rig { get; }
 
@@ -22,6 +21,9 @@ internal sealed class LinkBench : IRigPort, IAsyncDisposable
     public Queue<Exception> OpenFaults { get; } = new();
 
     public int Attempts { get; private set; }
+
+    /// <summary>The counters last told and passed over.</summary>
+    public LinkCounters? Health { get; private set; }
 
     public List<DuplexStream> HostEnds { get; } = [];
 
@@ -56,7 +58,11 @@ internal sealed class LinkBench : IRigPort, IAsyncDisposable
         while (true)
         {
             var next = await Rig.Events.ReadAsync().AsTask().WaitAsync(Deadline.Time);
-            if (next is RigEvent.LinkHealth && typeof(T) != typeof(RigEvent.LinkHealth)) continue;
+            if (next is RigEvent.LinkHealth health && typeof(T) != typeof(RigEvent.LinkHealth))
+            {
+                Health = health.Counters;
+                continue;
+            }
             return Assert.IsType<T>(next);
         }
     }

@@ -45,6 +45,8 @@ internal sealed class ScriptedRig(DuplexStream line)
         }
     }
 
+    public ValueTask HangUpAsync() => line.DisposeAsync();
+
     public void Send<T>(T message)
         where T : struct, ILinkMessage<T>
     {
