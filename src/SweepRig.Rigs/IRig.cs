@@ -49,7 +49,7 @@ public sealed record SupplySetting(bool Heater, double HeaterVolts, bool PlateRa
 
 /// <summary>What became of a command.</summary>
 /// <param name="Accepted">True if the rig did it.</param>
-/// <param name="Code">Kebab-case reason when not accepted: <c>latched</c>, <c>busy</c>, <c>out-of-range</c>, <c>looser-than-hard-limit</c>, <c>bad-program</c>, <c>not-connected</c>, <c>no-answer</c>.</param>
+/// <param name="Code">Kebab-case reason when not accepted: <c>latched</c>, <c>busy</c>, <c>out-of-range</c>, <c>looser-than-hard-limit</c>, <c>bad-program</c>, <c>cause-present</c>, <c>not-supported</c>, <c>not-connected</c>, <c>no-answer</c>.</param>
 /// <param name="Explanation">For people: value, limit, remedy. Empty when accepted.</param>
 public sealed record RigReply(bool Accepted, string Code, string Explanation)
 {

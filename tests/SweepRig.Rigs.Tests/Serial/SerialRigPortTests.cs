@@ -81,8 +81,22 @@ public sealed class SerialRigPortTests : IDisposable
         var lost = await UntilAsync<RigEvent.Disconnected>(rig);
         Assert.True(lost.Retrying);
         Assert.Contains("was lost", lost.Reason, StringComparison.Ordinal);
-        var gone = await UntilAsync<RigEvent.Disconnected>(rig);
-        Assert.Contains("There is no port", gone.Reason, StringComparison.Ordinal);
+        while (!(await UntilAsync<RigEvent.Disconnected>(rig)).Reason.Contains("There is no port", StringComparison.Ordinal))
+        {
+        }
+    }
+
+    [Fact]
+    public async Task A_program_that_chatters_on_the_port_is_no_rig()
+    {
+        using var pty = PtyPort.Open(Path.Combine(directory, "rig"));
+        await using var rig = new LinkRig(new SerialRigPort(pty.Path, 115_200, TimeProvider.System), TimeProvider.System, NullLogger<LinkRig>.Instance);
+        rig.Start();
+        // The host's Hello shows that it listens; what it is told then is text.
+        await ReadAsync(pty.Stream, 4);
+        await pty.Stream.WriteAsync("login: "u8.ToArray(), Cancellation);
+        var refused = await UntilAsync<RigEvent.Disconnected>(rig);
+        Assert.Contains("does not speak the rig link: 7 bytes, no valid frame; check the port and the baud rate", refused.Reason, StringComparison.Ordinal);
     }
 
     /// <summary>Error numbers as in asm-generic/errno.h; a test may run as root, for whom no port is forbidden.</summary>
