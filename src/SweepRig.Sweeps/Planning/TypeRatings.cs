@@ -4,15 +4,15 @@ namespace SweepRig.Sweeps.Planning;
 
 /// <summary>What the planner needs to know of a tube type.</summary>
 /// <param name="TypeName">Registered designation.</param>
-/// <param name="Heater">Rated heater voltage.</param>
-/// <param name="PlateDissipation">Greatest power in the plate.</param>
-/// <param name="ScreenDissipation">Greatest power in the screen; null for a triode.</param>
+/// <param name="Heaters">Rated heater voltages; more than one where the heater is tapped.</param>
+/// <param name="PlateDissipation">Greatest power in the plate; null where no table gives it.</param>
+/// <param name="ScreenDissipation">Greatest power in the screen; null for a triode, or where no table gives it.</param>
 /// <param name="ExpectedScreenWatts">
 /// Screen power of an ordinary tube of this type in a given connection at a given drive; null where no model of the type is known.
 /// </param>
 public sealed record TypeRatings(
     string TypeName,
-    Volts Heater,
-    Watts PlateDissipation,
+    IReadOnlyList<Volts> Heaters,
+    Watts? PlateDissipation,
     Watts? ScreenDissipation,
     Func<Domain.Tubes.Connection, Volts, double>? ExpectedScreenWatts = null);

@@ -20,8 +20,8 @@ public sealed record RunnerOptions
     /// <summary>Calibration of a rig. Default nominal.</summary>
     public Func<RigIdentity, RigCalibration> CalibrationOf { get; init; } = RigCalibration.Nominal;
 
-    /// <summary>Ratings of a type by its name; null for an unknown type, which is then not checked against ratings. Default: none known.</summary>
-    public Func<string, TypeRatings?> RatingsOf { get; init; } = _ => null;
+    /// <summary>Ratings of a type by its name; null for an unknown type, which is then not checked against ratings. Default: the catalogue.</summary>
+    public Func<string, TypeRatings?> RatingsOf { get; init; } = CatalogueRatings.Of;
 
     /// <summary>Blocks that may wait for the disk before the run is ended. Default 20,000, about 20 s of the fastest rig.</summary>
     public int MaxBlocksWaiting { get; init; } = 20_000;

@@ -44,6 +44,7 @@ public sealed partial class SweepRunner : ISweepRunner, IAsyncDisposable
     private Task _owner = Task.CompletedTask;
     private Task _pump = Task.CompletedTask;
     private int _tickWaiting;
+    private int _unanswered;
     private bool _started;
     private bool _shuttingDown;
     private bool _disposed;
@@ -62,6 +63,9 @@ public sealed partial class SweepRunner : ISweepRunner, IAsyncDisposable
     public BenchState State => _state;
 
     public LiveFeed Feed { get; } = new();
+
+    /// <summary>Questions that the rig has not answered yet, or whose answer is not yet among the messages.</summary>
+    internal int Unanswered => Volatile.Read(ref _unanswered);
 
     /// <summary>Starts the rig's owner and this one. Call once; commands given before wait.</summary>
     public void Start()
@@ -166,6 +170,7 @@ public sealed partial class SweepRunner : ISweepRunner, IAsyncDisposable
     private void Call(Func<CancellationToken, Task<RigReply>> ask, Action<RigReply> then, TimeSpan? within = null)
     {
         var limit = within ?? TimeSpan.FromSeconds(5);
+        Interlocked.Increment(ref _unanswered);
         _ = AnswerAsync();
 
         async Task AnswerAsync()
@@ -184,6 +189,7 @@ public sealed partial class SweepRunner : ISweepRunner, IAsyncDisposable
                 reply = new(false, "no-answer", "the program is stopping");
             }
             _mailbox.Post(() => then(reply));
+            Interlocked.Decrement(ref _unanswered);
         }
     }
 
