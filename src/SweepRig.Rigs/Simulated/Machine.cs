@@ -130,7 +130,7 @@ internal sealed class Machine : IWire
     private (Controller Controller, Session Session) Boot(ResetReason reason)
     {
         Journal.Add(new(Now, JournalKind.Restarted, (int)reason), _options.Drive.ToCode(_options.HardLimits.DriveFloor));
-        var controller = new Controller(_options, _bench, Journal, Now);
+        var controller = new Controller(_options, _bench, Journal, reason, Now);
         controller.RunAhead(Ahead);
         return (controller, new Session(_options, controller, this, ++_boot, reason, Now));
     }

@@ -59,7 +59,8 @@ internal sealed class RigConnection : IDisposable
     }
 
     /// <summary>Writes frames as they come, several at once when several wait.</summary>
-    public async Task WriteAsync()
+    /// <param name="written">Called after each write.</param>
+    public async Task WriteAsync(Action written)
     {
         var buffer = new byte[WriteBytes];
         try
@@ -74,6 +75,7 @@ internal sealed class RigConnection : IDisposable
                 }
                 if (count > 0) await _stream.WriteAsync(buffer.AsMemory(0, count), _end.Token).ConfigureAwait(false);
                 await _stream.FlushAsync(_end.Token).ConfigureAwait(false);
+                written();
             }
         }
         catch (Exception exception) when (IsEndOfLine(exception))

@@ -31,6 +31,9 @@ public abstract record SimulatedFault(long FromMicroseconds = 0, long ToMicrosec
     /// <summary>Every request is refused.</summary>
     public sealed record RefuseAll : SimulatedFault;
 
+    /// <summary>A bit of the limits in the rig's memory has changed.</summary>
+    public sealed record LimitsDamaged : SimulatedFault;
+
     /// <summary>Answers are held back for so long.</summary>
     public sealed record SlowAnswers(long Microseconds) : SimulatedFault;
 

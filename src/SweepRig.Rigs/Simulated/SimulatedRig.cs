@@ -73,7 +73,7 @@ public sealed class SimulatedRig : IAsyncDisposable
         using var connection = new RigConnection(stream, _end.Token, cancellationToken);
         Interlocked.Exchange(ref _connection, connection)?.End();
         _inputs.Writer.TryWrite(new Input.Connected(connection));
-        var writing = connection.WriteAsync();
+        var writing = connection.WriteAsync(_options.Unpaced ? Tick : static () => { });
         await connection.ReadAsync(data => _inputs.Writer.TryWrite(new Input.Bytes(connection, data))).ConfigureAwait(false);
         Interlocked.CompareExchange(ref _connection, null, connection);
         connection.End();

@@ -72,9 +72,10 @@ public class LeaseAndRestartTests
     }
 
     [Theory]
-    [InlineData(ResetReason.Watchdog)]
-    [InlineData(ResetReason.BrownOut)]
-    public void A_restart_writes_the_safe_code_first_and_starts_latched_without_session_or_limits(ResetReason reason)
+    [InlineData(ResetReason.Watchdog, TripCause.Watchdog)]
+    [InlineData(ResetReason.BrownOut, TripCause.BrownOut)]
+    [InlineData(ResetReason.External, TripCause.PowerUp)]
+    public void A_restart_writes_the_safe_code_first_and_starts_latched_without_session_or_limits(ResetReason reason, TripCause cause)
     {
         var host = Host.Warm();
         host.Limit(SimulatedRigDefaults.HardLimits with { DriveCeiling = new(1) });
@@ -100,7 +101,7 @@ public class LeaseAndRestartTests
         host.Send(new Hello(9));
         Assert.Equal((boot + 1, 240_000, reason), ((int)host.Identities[^1].Boot, host.Identities[^1].TimeMicroseconds, host.Identities[^1].LastReset));
         var status = host.Latest;
-        Assert.Equal((TripCause.PowerUp, true), (status.Cause, status.Flags.HasFlag(StatusFlags.Latched)));
+        Assert.Equal((cause, true), (status.Cause, status.Flags.HasFlag(StatusFlags.Latched)));
         host.Limit(SimulatedRigDefaults.HardLimits with { DriveCeiling = new(20) });
         Assert.Equal(LinkMessages.Limits.Number, host.Acks[^1].RequestType);
     }

@@ -30,6 +30,17 @@ public class SessionTests
         Assert.Equal(NackReason.BadSeal, host.Nacks.Single().Reason);
     }
 
+    [Fact]
+    public void A_changed_bit_in_the_limits_stops_the_next_program()
+    {
+        var host = Host.Warm();
+        host.Limit(SimulatedRigDefaults.HardLimits with { DriveCeiling = new(20) });
+        host.Machine.Inject([new SimulatedFault.LimitsDamaged()]);
+        host.Start(Host.Count(500, 1), [host.Drive(-10, -5, 20)], ceiling: 1000);
+        Assert.Equal(NackReason.BadSeal, host.Nacks.Single().Reason);
+        Assert.False(host.Machine.IsRunning);
+    }
+
     [Theory]
     [InlineData(4, 1, 6_300_000, 28_000_000)]
     [InlineData(0, 2, 16_000_000, 28_000_000)]

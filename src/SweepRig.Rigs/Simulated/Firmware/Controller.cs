@@ -31,11 +31,12 @@ internal sealed class Controller : IPassHost
     private long _heaterTimeoutAt = long.MaxValue;
     private long _ahead;
 
-    public Controller(SimulatedRigOptions options, Bench bench, RigJournal journal, long now)
+    public Controller(SimulatedRigOptions options, Bench bench, RigJournal journal, ResetReason reset, long now)
     {
         _options = options;
         _bench = bench;
         BootedAt = now;
+        Latch = new(reset);
         // First of all the drive: the safe code is on the DAC before anything else of the firmware runs.
         Outputs = new(bench, journal, options.Drive, options.Drive.ToCode(options.HardLimits.DriveFloor), now);
         _readings = new(options.Channels);
@@ -49,7 +50,7 @@ internal sealed class Controller : IPassHost
 
     public IReports Reports { get; set; } = null!;
     public Outputs Outputs { get; }
-    public Latch Latch { get; } = new();
+    public Latch Latch { get; }
     public long BootedAt { get; }
     public bool IsRunning => _run is not null;
     public RigLimits Limits => _limits.Value;
@@ -104,6 +105,9 @@ internal sealed class Controller : IPassHost
 
     public void RenewLease(long now) => _lease.Renew(now - _ahead);
 
+    /// <summary>False if the limits in memory no longer match their seal: no program may start.</summary>
+    public bool LimitsIntact(long now) => _limits.IsIntact && Fault<SimulatedFault.LimitsDamaged>(now) is null;
+
     /// <returns>Index of the first field that is wider than what is in force; null when taken.</returns>
     public int? Tighten(RigLimits asked)
     {
@@ -116,10 +120,10 @@ internal sealed class Controller : IPassHost
     public void Switch(long now, SupplySetting setting)
     {
         Outputs.Select(now, setting.Socket);
-        if (setting.Heater != Outputs.HeaterOn || setting.HeaterVolts != Outputs.HeaterVolts)
-            Outputs.SetHeater(now, setting.Heater, setting.HeaterVolts);
-        if (setting.PlateRail != Outputs.PlateRailOn || setting.PlateRailVolts != Outputs.PlateRailVolts)
-            Outputs.SetPlateRail(now, setting.PlateRail, setting.PlateRailVolts);
+        var heater = setting.Heater ? setting.HeaterVolts : 0;
+        if (setting.Heater != Outputs.HeaterOn || heater != Outputs.HeaterVolts) Outputs.SetHeater(now, setting.Heater, heater);
+        var rail = setting.PlateRail ? setting.PlateRailVolts : 0;
+        if (setting.PlateRail != Outputs.PlateRailOn || rail != Outputs.PlateRailVolts) Outputs.SetPlateRail(now, setting.PlateRail, rail);
     }
 
     /// <summary>Starts a program that the caller has checked.</summary>

@@ -1,4 +1,5 @@
 using SweepRig.Domain.Interlocks;
+using SweepRig.Domain.Rigs;
 
 namespace SweepRig.Rigs.Simulated.Firmware;
 
@@ -6,7 +7,8 @@ namespace SweepRig.Rigs.Simulated.Firmware;
 /// The rig's own latch. Starts fired, keeps its first cause, never heals by itself. It is released only while no cause is left, and only by a
 /// release that comes after the firing and names it: one that was stored, repeated or meant for an earlier firing does nothing.
 /// </summary>
-internal sealed class Latch
+/// <param name="reset">Why it was reset: a watchdog or a want of supply is a cause of its own.</param>
+internal sealed class Latch(ResetReason reset = ResetReason.PowerOn)
 {
     public bool IsFired { get; private set; } = true;
 
@@ -14,7 +16,8 @@ internal sealed class Latch
     public TripCause Cause => First.Cause;
 
     /// <summary>What fired it, with figures.</summary>
-    public Breach First { get; private set; } = new(TripCause.PowerUp, 0, 0);
+    public Breach First { get; private set; } = new(
+        reset switch { ResetReason.Watchdog => TripCause.Watchdog, ResetReason.BrownOut => TripCause.BrownOut, _ => TripCause.PowerUp }, 0, 0);
 
     /// <summary>Running number of the latest firing, from 1 at power-up; it wraps at 16 bits as on the link.</summary>
     public ushort Firing { get; private set; } = 1;

@@ -1,11 +1,17 @@
 using SweepRig.Domain.Rigs;
+using SweepRig.Rigs.Link.Messages;
 
 namespace SweepRig.Rigs.Simulated.Firmware;
 
 /// <summary>The hard limits, and those of the session, which can only be tighter than what is in force and last until the next reset.</summary>
 internal sealed class LimitsInForce(RigLimits hard)
 {
+    private uint _seal = LimitSeal.Of(LimitValues.Of(hard));
+
     public RigLimits Value { get; private set; } = hard;
+
+    /// <summary>The limits match the seal that was kept beside them.</summary>
+    public bool IsIntact => LimitSeal.Of(LimitValues.Of(Value)) == _seal;
 
     /// <summary>Takes limits none of which is wider than that in force; otherwise changes nothing.</summary>
     /// <returns>Index of the first field that is wider, in the order of <see cref="RigLimits"/>; null if all were taken.</returns>
@@ -25,6 +31,7 @@ internal sealed class LimitsInForce(RigLimits hard)
         var first = Array.IndexOf(wider, true);
         if (first >= 0) return first;
         Value = asked;
+        _seal = LimitSeal.Of(LimitValues.Of(asked));
         return null;
     }
 }
