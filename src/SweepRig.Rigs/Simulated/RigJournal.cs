@@ -51,6 +51,7 @@ public sealed class RigJournal
     private readonly Lock _lock = new();
     private readonly JournalEntry[] _ring = new JournalEntry[Capacity];
     private long _written;
+    private TaskCompletionSource? _changed;
     private bool _driveSafe, _railOff = true, _heaterOn;
 
     /// <summary>Drive at the safe code and plate rail off.</summary>
@@ -91,6 +92,19 @@ public sealed class RigJournal
         }
     }
 
+    /// <summary>Waits until the entries held meet a condition, which they may do already.</summary>
+    /// <exception cref="OperationCanceledException">The token was cancelled first.</exception>
+    public async Task UntilAsync(Func<IReadOnlyList<JournalEntry>, bool> condition, CancellationToken cancellationToken)
+    {
+        while (true)
+        {
+            Task changed;
+            lock (_lock) changed = (_changed ??= new(TaskCreationOptions.RunContinuationsAsynchronously)).Task;
+            if (condition(Snapshot())) return;
+            await changed.WaitAsync(cancellationToken).ConfigureAwait(false);
+        }
+    }
+
     internal void Add(in JournalEntry entry, int safeCode)
     {
         lock (_lock)
@@ -99,6 +113,8 @@ public sealed class RigJournal
             if (entry.Kind == JournalKind.DriveWritten) _driveSafe = entry.Code == safeCode;
             else if (entry.Kind == JournalKind.PlateRailSet) _railOff = entry.Code == 0;
             else if (entry.Kind == JournalKind.HeaterSet) _heaterOn = entry.Code != 0;
+            _changed?.TrySetResult();
+            _changed = null;
         }
     }
 }

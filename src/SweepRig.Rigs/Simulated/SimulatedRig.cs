@@ -13,7 +13,7 @@ namespace SweepRig.Rigs.Simulated;
 public sealed class SimulatedRig : IAsyncDisposable
 {
     private const long BusyWakeMicroseconds = 2_000;
-    private const long IdleWakeMicroseconds = 10_000;
+    private const long IdleWakeMicroseconds = 25_000;
 
     // Unpaced: how much rig time is run before messages are looked at again, and how much may wait to be sent.
     private const long AheadMicroseconds = 20_000;

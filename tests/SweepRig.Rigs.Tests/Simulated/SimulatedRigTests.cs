@@ -115,13 +115,23 @@ public class SimulatedRigTests
     /// <summary>Waits for an entry of the journal, which another thread writes.</summary>
     internal static async Task<JournalEntry> UntilAsync(SimulatedRig rig, Func<JournalEntry, bool> wanted)
     {
-        using var deadline = new CancellationTokenSource(TimeSpan.FromSeconds(5));
-        while (true)
+        using var deadline = new CancellationTokenSource(TimeSpan.FromSeconds(20));
+        JournalEntry? found = null;
+        try
         {
-            foreach (var entry in rig.Journal.Snapshot())
-                if (wanted(entry)) return entry;
-            if (deadline.IsCancellationRequested) Assert.Fail("Not in the journal: " + string.Join(Environment.NewLine, rig.Journal.Snapshot().TakeLast(10)));
-            await Task.Yield();
+            await rig.Journal.UntilAsync(
+                entries =>
+                {
+                    foreach (var entry in entries)
+                        if (wanted(entry)) found = entry;
+                    return found is not null;
+                },
+                deadline.Token);
         }
+        catch (OperationCanceledException)
+        {
+            Assert.Fail("Not in the journal: " + string.Join(Environment.NewLine, rig.Journal.Snapshot().TakeLast(10)));
+        }
+        return found!.Value;
     }
 }

@@ -13,22 +13,22 @@ internal sealed class Requests(SimulatedRigOptions options, Controller controlle
         var declaration = LinkMessages.Find(frame.Type);
         if (declaration is null || declaration.Direction != MessageDirection.HostToRig)
             return new("frame", "type", $"{frame.Type}", "1 to 11");
-        var fault = Decide(now, frame, out var refused);
+        var fault = Decide(now, declaration, frame, out var refused);
         if (fault is null && declaration.IsRequest) session.Answer(now, frame, refused);
         return fault;
     }
 
-    private FieldFault? Decide(long now, LinkFrame frame, out Refused? refused)
+    private FieldFault? Decide(long now, MessageDeclaration declaration, LinkFrame frame, out Refused? refused)
     {
         refused = null;
         FieldFault? fault;
-        if (frame.Type == LinkMessages.Hello.Number)
+        if (declaration == LinkMessages.Hello)
         {
             fault = frame.Decode<Hello>(out var hello);
             if (fault is null) session.Open(now, hello.Session);
             return fault;
         }
-        if (frame.Type == LinkMessages.Renew.Number)
+        if (declaration == LinkMessages.Renew)
         {
             fault = frame.Decode<Renew>(out var renew);
             if (fault is null && renew.Session == session.Number) controller.RenewLease(now);
@@ -44,46 +44,46 @@ internal sealed class Requests(SimulatedRigOptions options, Controller controlle
             refused = new(NackReason.NotSupported);
             return null;
         }
-        switch (frame.Type)
+        switch (declaration.Name)
         {
-            case 2:
+            case nameof(LinkMessages.Limits):
                 fault = frame.Decode<Link.Messages.Limits>(out var limits);
                 if (fault is null) refused = Limit(limits);
                 return fault;
-            case 3:
+            case nameof(LinkMessages.Supplies):
                 fault = frame.Decode<Link.Messages.Supplies>(out var supplies);
                 if (fault is null) refused = Switch(now, supplies);
                 return fault;
-            case 4:
+            case nameof(LinkMessages.ProgramBegin):
                 fault = frame.Decode<ProgramBegin>(out var begin);
                 if (fault is null) refused = Busy() ?? programs.Begin(begin, options.Drive, controller.CeilingCode);
                 return fault;
-            case 5:
+            case nameof(LinkMessages.ProgramSegment):
                 fault = frame.Decode<ProgramSegment>(out var segment);
                 if (fault is null) refused = Busy() ?? programs.Add(segment, controller.FloorCode, options.Drive.MaxCode);
                 return fault;
-            case 6:
+            case nameof(LinkMessages.ProgramStart):
                 fault = frame.Decode<ProgramStart>(out var start);
                 if (fault is null) refused = Start(now, start.Program);
                 return fault;
-            case 8:
+            case nameof(LinkMessages.Stop):
                 fault = frame.Decode<Stop>(out _);
                 if (fault is null) controller.Stop(now);
                 return fault;
-            case 9:
+            case nameof(LinkMessages.Safe):
                 fault = frame.Decode<Safe>(out _);
                 if (fault is null) controller.Order(now, TripCause.HostOrder);
                 return fault;
-            case 10:
+            case nameof(LinkMessages.Release):
                 fault = frame.Decode<Link.Messages.Release>(out var release);
                 if (fault is null) refused = Release(now, release.Latch);
                 return fault;
-            case 11:
+            case nameof(LinkMessages.AskStatus):
                 fault = frame.Decode<AskStatus>(out _);
                 if (fault is null) session.SendStatus(now);
                 return fault;
             default:
-                throw new InvalidOperationException($"SweepRig bug: request {frame.Type} is declared but not handled.");
+                throw new InvalidOperationException($"SweepRig bug: request {declaration.Name} is declared but not handled.");
         }
     }
 
