@@ -8,6 +8,7 @@ using SweepRig.Rigs.Simulated;
 namespace SweepRig.Rigs.Tests.Simulated;
 
 /// <summary>The service's own end of the link on a real serial port, with the simulated rig behind a pseudo-terminal.</summary>
+[Collection(RealTime.Name)]
 public sealed class LinkOverPtyTests : IDisposable
 {
     private readonly string _directory = Directory.CreateTempSubdirectory("sweeprig-pty-").FullName;

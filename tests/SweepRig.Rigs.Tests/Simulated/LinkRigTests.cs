@@ -9,6 +9,7 @@ using SweepRig.Rigs.Simulated;
 namespace SweepRig.Rigs.Tests.Simulated;
 
 /// <summary>The service's own end of the link with the simulated rig at the other, in real time.</summary>
+[Collection(RealTime.Name)]
 public class LinkRigTests
 {
     private static readonly TimeSpan Deadline = TimeSpan.FromSeconds(30);

@@ -5,6 +5,7 @@ using SweepRig.Rigs.Simulated;
 
 namespace SweepRig.Rigs.Tests.Simulated;
 
+[Collection(RealTime.Name)]
 public sealed class PtyPortTests : IDisposable
 {
     private readonly string _directory = Directory.CreateTempSubdirectory("sweeprig-pty-").FullName;

@@ -167,4 +167,54 @@ public class SessionTests
         Assert.Equal(ReadResult.Frame, reader.Next(ref all, out var frame));
         Assert.Equal(2, frame.Version);
     }
+
+    [Fact]
+    public void Damage_and_garbage_are_on_the_wire_and_nowhere_else()
+    {
+        static (long Frames, long Damaged) Read(IEnumerable<byte> bytes)
+        {
+            var reader = new FrameReader();
+            ReadOnlySpan<byte> all = [0, .. bytes];
+            while (reader.Next(ref all, out _) != ReadResult.NeedMore)
+            {
+            }
+            return (reader.Frames, reader.Damaged);
+        }
+        var damaged = new Host();
+        damaged.Machine.Inject([new SimulatedFault.DamageEvery(4)]);
+        damaged.Send(new Hello(7));
+        damaged.Hold(2_999_999);
+        // 10 frames of the handshake and 30 of status; each fourth is damaged.
+        Assert.Equal((30, 10), Read(damaged.Wire));
+
+        var noisy = new Host();
+        noisy.Machine.Inject([new SimulatedFault.Garbage(40)]);
+        noisy.Send(new Hello(7));
+        noisy.Hold(1_000_000);
+        var (frames, pieces) = Read(noisy.Wire);
+        // Noise runs into the frame after it, unless it happens to hold a zero: 1 - (255/256)^40 = 14 % of the frames come through.
+        Assert.InRange(frames, 0, 10);
+        Assert.InRange(pieces, 10, 40);
+        Assert.Empty(noisy.Trips);
+    }
+
+    [Fact]
+    public void A_mute_rig_works_on_and_a_refusing_one_changes_nothing()
+    {
+        var mute = Host.Warm();
+        mute.Machine.Inject([new SimulatedFault.Mute()]);
+        var sent = mute.Wire.Count;
+        mute.Start(Host.Count(500, 1), [mute.Drive(-10, -5, 20)]);
+        mute.RunToEnd();
+        Assert.Equal(sent, mute.Wire.Count);
+        Assert.Contains(mute.Journal.Snapshot(), e => e is { Kind: JournalKind.ProgramEnded, Code: 1 });
+
+        var refusing = Host.Warm();
+        refusing.Machine.Inject([new SimulatedFault.RefuseAll(), new SimulatedFault.NoStatus()]);
+        var (written, statuses) = (refusing.Journal.Written, refusing.Statuses.Count);
+        refusing.Send(new SweepRig.Rigs.Link.Messages.Supplies(SupplySwitches.None, 0, 0, 0));
+        refusing.Hold(250_000);
+        Assert.Equal(NackReason.NotSupported, refusing.Nacks.Single().Reason);
+        Assert.Equal((written, statuses), (refusing.Journal.Written, refusing.Statuses.Count));
+    }
 }
