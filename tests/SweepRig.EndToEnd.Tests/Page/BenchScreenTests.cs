@@ -72,14 +72,15 @@ public sealed class BenchScreenTests
     {
         await using var bench = await PtyBench.StartWithRigHereAsync();
         await using var browser = await Browser.LaunchAsync();
-        var context = await browser.OpenAsync(bench.Url);
-        var screen = new BenchPage(context);
+        var page = await browser.OpenAsync(bench.Url);
+        var screen = new BenchPage(page);
+        await using var network = await PageNetwork.UnderAsync(page);
         await bench.StartRunAsync(TestPlans.Long);
         await screen.UntilPointsAsync(50);
 
-        await context.Context.SetOfflineAsync(true);
+        await network.CutAsync();
         await screen.At("stale").WaitForAsync();
-        await context.Context.SetOfflineAsync(false);
+        await network.JoinAsync();
 
         await screen.UntilStateAsync("complete", 40);
         Assert.Equal(2_000, await screen.PointsAsync());
