@@ -19,6 +19,7 @@ public sealed class FaultAnswers(ILogger<FaultAnswers> logger) : IExceptionHandl
                 Problems.Of(StatusCodes.Status422UnprocessableEntity, "refused", "Refused as asked", faults),
             BadHttpRequestException bad => Problems.Of(bad.StatusCode, "bad-request", "Not understood",
                 [new Refusal("bad-request", "", "this request", bad.Message.TrimEnd('.'), "See /api/openapi.json.")]),
+            ObjectDisposedException => Problems.Of(StatusCodes.Status503ServiceUnavailable, "stopping", "The service is stopping", "The service is stopping and has made the rig safe.", []),
             IOException => Broken(exception, StatusCodes.Status503ServiceUnavailable, "record-not-available", "The record is not available", exception.Message),
             _ => Broken(exception, StatusCodes.Status500InternalServerError, "unexpected", "SweepRig bug",
                 "SweepRig bug: the service failed in a way that nobody foresaw. The rig is not affected. The log has the details."),

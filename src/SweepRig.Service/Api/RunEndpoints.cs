@@ -1,5 +1,6 @@
 using System.Net.Mime;
 using Microsoft.AspNetCore.Http.HttpResults;
+using SweepRig.Analysis.Levels;
 using SweepRig.Domain.Runs;
 using SweepRig.Domain.Tubes;
 using SweepRig.Rigs.Calibration;
@@ -72,7 +73,7 @@ public static class RunEndpoints
     {
         if (await runs.FindAsync(id, cancellationToken) is not { } run) return NoSuchRun(id);
         var curves = await CurvesOfAsync(runs, run, cancellationToken);
-        throw new NotSupportedException($"Levels are not in this build yet ({curves.Count} curves).");
+        return TypedResults.Ok(RunViews.Of(RunLevelFinder.Find(id, curves, run.Header.Plan.Connection, new LevelOptions(), run.Header.Calibration)));
     }
 
     private static async Task<Results<Ok<LiveBlocksView>, JsonHttpResult<ProblemView>>> BlocksAsync(

@@ -1,3 +1,5 @@
+using SweepRig.Rigs.Serial;
+
 namespace SweepRig.Service.Hosting;
 
 /// <summary>How one bench is put together.</summary>
@@ -14,8 +16,8 @@ public sealed record BenchOptions
     /// <summary>Serial port of the rig, for example <c>/dev/ttyUSB0</c>; null for the simulated rig in this process.</summary>
     public string? Port { get; init; }
 
-    /// <summary>Rate of the serial port, in baud. Default 1,000,000.</summary>
-    public int Baud { get; init; } = 1_000_000;
+    /// <summary>Rate of the serial port, in baud. Default <see cref="SerialRigPort.DefaultBaud"/>.</summary>
+    public int Baud { get; init; } = SerialRigPort.DefaultBaud;
 
     /// <summary>Where the dashboard is served; a loopback address. Port 0 takes any free one.</summary>
     public string Url { get; init; } = DefaultUrl;
@@ -28,6 +30,15 @@ public sealed record BenchOptions
 
     /// <summary>Time a heater must have been on before a sweep; null derives it from <see cref="RealWarmUp"/> and <see cref="HeaterSpeed"/>.</summary>
     public TimeSpan? WarmAfter { get; init; }
+
+    /// <exception cref="BenchStartException">A value is out of its range.</exception>
+    public void ThrowIfBad()
+    {
+        if (Baud is < SerialRigPort.MinBaud or > SerialRigPort.MaxBaud)
+            throw new BenchStartException($"Baud rate {Baud}; {SerialRigPort.MinBaud} to {SerialRigPort.MaxBaud} are possible. Give the rate that the rig's firmware is built for.", badInput: true);
+        if (HeaterSpeed is { } speed && !(speed is >= 1 and <= 1000))
+            throw new BenchStartException(FormattableString.Invariant($"Heater speed {speed}; 1 to 1000 are possible. 1 is as in life."), badInput: true);
+    }
 
     public double EffectiveHeaterSpeed => HeaterSpeed ?? (Port is null ? 10 : 1);
 

@@ -1,23 +1,50 @@
+using System.Reflection;
 using SweepRig.Domain.Runs;
+using SweepRig.Rigs;
+using SweepRig.Rigs.Link;
+using SweepRig.Rigs.Serial;
+using SweepRig.Rigs.Simulated;
 using SweepRig.Service.Api;
 using SweepRig.Service.Live;
 using SweepRig.Storage;
+using SweepRig.Sweeps.Running;
 
 namespace SweepRig.Service.Hosting;
 
 /// <summary>Puts one bench together.</summary>
 public static class BenchServices
 {
+    /// <summary>Time for a pass under way to be ended and the last viewer to be told.</summary>
+    private static readonly TimeSpan ShutdownLimit = TimeSpan.FromSeconds(8);
+
+    /// <summary>Version of this program, as it is written into every run.</summary>
+    public static string SoftwareVersion { get; } =
+        typeof(BenchServices).Assembly.GetCustomAttribute<AssemblyInformationalVersionAttribute>()?.InformationalVersion.Split('+')[0] ?? "unknown";
+
+    /// <summary>Rig, run store and runner. Everything starts and stops with the host.</summary>
+    /// <exception cref="BenchStartException">A value of the options is out of its range.</exception>
     public static IServiceCollection AddBench(this IServiceCollection services, BenchOptions options)
     {
+        options.ThrowIfBad();
         services.AddSingleton(options);
         services.AddSingleton(TimeProvider.System);
+        services.Configure<HostOptions>(host => host.ShutdownTimeout = ShutdownLimit);
         // The container makes things synchronously; this happens once, at the start, with no context to deadlock on.
         services.AddSingleton(provider => RunStore.OpenAsync(
             options.DataDirectory, provider.GetRequiredService<TimeProvider>(), provider.GetRequiredService<ILogger<RunStore>>(), CancellationToken.None)
             .GetAwaiter().GetResult());
         services.AddSingleton<IRunRecorder>(provider => provider.GetRequiredService<RunStore>());
         services.AddHostedService<DirectoryOwner>();
+        services.AddRig(options);
+        services.AddSingleton(new RunnerOptions
+        {
+            WarmAfter = options.EffectiveWarmAfter,
+            SoftwareVersion = SoftwareVersion,
+            RatingsOf = KnownTypes.RatingsOf,
+        });
+        services.AddSingleton<SweepRunner>();
+        services.AddSingleton<ISweepRunner>(provider => provider.GetRequiredService<SweepRunner>());
+        services.AddHostedService<BenchWorker>();
         return services;
     }
 
@@ -35,5 +62,20 @@ public static class BenchServices
         services.AddSingleton<ViewerPumps>();
         services.AddHostedService<ServiceNote>();
         return services;
+    }
+
+    private static void AddRig(this IServiceCollection services, BenchOptions options)
+    {
+        if (options.Port is { } port)
+        {
+            services.AddSingleton<IRigPort>(provider => new SerialRigPort(port, options.Baud, provider.GetRequiredService<TimeProvider>()));
+        }
+        else
+        {
+            var simulated = new SimulatedRigOptions { Seed = options.Seed, HeaterSpeed = options.EffectiveHeaterSpeed };
+            services.AddSingleton(provider => new SimulatedRig(simulated, provider.GetRequiredService<TimeProvider>()));
+            services.AddSingleton<IRigPort, SimulatedRigPort>();
+        }
+        services.AddSingleton<IRig, LinkRig>();
     }
 }

@@ -7,7 +7,7 @@ public static class Dashboard
 {
     private const string Manifest = "Microsoft.Extensions.FileProviders.Embedded.Manifest.xml";
 
-    public static void MapDashboard(this WebApplication app)
+    public static void UseDashboard(this WebApplication app)
     {
         var assembly = typeof(Dashboard).Assembly;
         if (!assembly.GetManifestResourceNames().Contains(Manifest))
@@ -18,9 +18,20 @@ public static class Dashboard
         }
         var files = new ManifestEmbeddedFileProvider(assembly, "wwwroot");
         var options = new StaticFileOptions { FileProvider = files, OnPrepareResponse = r => r.Context.Response.Headers.CacheControl = CacheControlOf(r.File) };
-        app.UseStaticFiles(options);
         // Screens have addresses of their own within the page; the page finds out which one it is.
-        app.MapFallbackToFile("index.html", options).ExcludeFromDescription();
+        app.Use((context, next) =>
+        {
+            if (IsScreen(context)) context.Request.Path = "/index.html";
+            return next(context);
+        });
+        app.UseStaticFiles(options);
+    }
+
+    private static bool IsScreen(HttpContext context)
+    {
+        var path = context.Request.Path;
+        return context.GetEndpoint() is null && HttpMethods.IsGet(context.Request.Method) && !path.StartsWithSegments("/api") && !path.StartsWithSegments("/hub")
+            && !System.IO.Path.HasExtension(path);
     }
 
     /// <summary>Files under assets/ carry a hash of their content in their name; the page itself must be asked for again each time.</summary>

@@ -39,19 +39,18 @@ public static class WebHost
         app.UseMiddleware<LoopbackGuard>();
         app.UseExceptionHandler(_ => { });
         app.UseStatusCodePages(context => Unanswered(context.HttpContext).ExecuteAsync(context.HttpContext));
+        app.UseDashboard();
         app.MapOpenApi("/api/{documentName}.json");
         var api = app.MapGroup("/api");
         api.MapBench();
         api.MapPlans();
         api.MapRuns();
-        api.MapFallback("/{**rest}", (HttpContext context) => Unanswered(context, StatusCodes.Status404NotFound)).ExcludeFromDescription();
         app.MapHub<BenchHub>(BenchHub.Path, hub =>
         {
             hub.Transports = HttpTransportType.WebSockets;
             hub.TransportMaxBufferSize = SendBufferBytes;
             hub.ApplicationMaxBufferSize = SendBufferBytes;
         });
-        app.MapDashboard();
         return app;
     }
 
@@ -77,9 +76,9 @@ public static class WebHost
     /// <summary>Where a started application answers.</summary>
     public static string BoundUrl(this WebApplication app) => ServiceNote.UrlOf(app.Services.GetRequiredService<IServer>());
 
-    private static JsonHttpResult<ProblemView> Unanswered(HttpContext context, int? status = null)
+    private static JsonHttpResult<ProblemView> Unanswered(HttpContext context)
     {
-        var code = status ?? context.Response.StatusCode;
+        var code = context.Response.StatusCode;
         var asked = $"{context.Request.Method} {context.Request.Path}";
         return code == StatusCodes.Status404NotFound
             ? Problems.NotFound(asked, "See /api/openapi.json for what there is.")

@@ -53,6 +53,7 @@ public static class BenchViews
     /// <summary>JSON has no NaN: what is not known is null.</summary>
     public static double? Finite(double value) => double.IsFinite(value) ? value : null;
 
+    // This version applies no calibration to a rig (RunnerOptions.CalibrationOf is nominal), so no reading of it is calibrated.
     private static RigView Of(RigIdentity rig) => new(
         rig.Board, rig.SerialNumber, rig.Firmware, rig.ProtocolVersion, rig.Sockets, rig.HardLimits.DriveFloor.Value,
         rig.HardLimits.DriveCeiling.Value, rig.HardLimits.SupplyMax.Value, Calibrated: false);

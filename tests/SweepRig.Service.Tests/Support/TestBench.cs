@@ -1,3 +1,6 @@
+using System.Net;
+using System.Text;
+using System.Text.Json.Nodes;
 using Microsoft.AspNetCore.Builder;
 using Microsoft.Extensions.DependencyInjection;
 using Microsoft.Extensions.DependencyInjection.Extensions;
@@ -12,17 +15,19 @@ namespace SweepRig.Service.Tests.Support;
 public sealed class TestBench : IAsyncDisposable
 {
     private readonly WebApplication _app;
+    private readonly FakeRunner? _runner;
 
-    private TestBench(WebApplication app, FakeRunner runner, string directory)
+    private TestBench(WebApplication app, FakeRunner? runner, string directory)
     {
         _app = app;
-        Runner = runner;
+        _runner = runner;
         Directory = directory;
         Url = new Uri(app.BoundUrl());
         Http = new HttpClient { BaseAddress = Url };
     }
 
-    public FakeRunner Runner { get; }
+    /// <summary>The runner of a bench without a rig.</summary>
+    public FakeRunner Runner => _runner ?? throw new InvalidOperationException("This bench has a real runner.");
 
     public string Directory { get; }
 
@@ -38,11 +43,48 @@ public sealed class TestBench : IAsyncDisposable
         var runner = new FakeRunner();
         var app = WebHost.Build(new BenchOptions { DataDirectory = directory, Url = "http://127.0.0.1:0" }, services =>
         {
+            services.Remove(services.Single(s => s.ImplementationType == typeof(BenchWorker)));
             services.RemoveAll<ISweepRunner>();
             services.AddSingleton<ISweepRunner>(runner);
         });
         await app.StartBenchAsync(TestContext.Current.CancellationToken);
         return new TestBench(app, runner, directory);
+    }
+
+    /// <summary>The whole bench as it is in life, with the simulated rig and a heater that is warm at once.</summary>
+    public static async Task<TestBench> StartWholeAsync()
+    {
+        var directory = System.IO.Directory.CreateTempSubdirectory("sweeprig-").FullName;
+        var app = WebHost.Build(new BenchOptions { DataDirectory = directory, Url = "http://127.0.0.1:0", HeaterSpeed = 1000 });
+        await app.StartBenchAsync(TestContext.Current.CancellationToken);
+        return new TestBench(app, null, directory);
+    }
+
+    /// <summary>Stops it as Ctrl+C does.</summary>
+    public Task StopAsync() => _app.StopAsync(TestContext.Current.CancellationToken);
+
+    public async Task<JsonNode> GetAsync(string path) =>
+        JsonNode.Parse(await Http.GetStringAsync(path, TestContext.Current.CancellationToken))!;
+
+    public async Task<HttpResponseMessage> SendAsync(string method, string path, string? json)
+    {
+        using var request = new HttpRequestMessage(new HttpMethod(method), path);
+        if (json is not null) request.Content = new StringContent(json, Encoding.UTF8, "application/json");
+        return await Http.SendAsync(request, TestContext.Current.CancellationToken);
+    }
+
+    /// <summary>The problem document of an answer (RFC 9457), with the members that every one must have.</summary>
+    public static async Task<JsonNode> ProblemAsync(HttpResponseMessage answer, HttpStatusCode status)
+    {
+        Assert.Equal(status, answer.StatusCode);
+        Assert.Equal("application/problem+json", answer.Content.Headers.ContentType!.MediaType);
+        var problem = JsonNode.Parse(await answer.Content.ReadAsStringAsync(TestContext.Current.CancellationToken))!;
+        Assert.Equal((int)status, (int)problem["status"]!);
+        Assert.StartsWith("/problems/", (string?)problem["type"], StringComparison.Ordinal);
+        Assert.NotEqual("", (string?)problem["title"]);
+        Assert.NotEqual("", (string?)problem["detail"]);
+        Assert.NotNull(problem["refusals"]);
+        return problem;
     }
 
     /// <summary>Puts a run on record; left open for a test to end it unless a state is given.</summary>

@@ -40,6 +40,19 @@ public sealed class Viewer : IAsyncDisposable
         return Assert.IsType<T>(await _messages.Reader.ReadAsync(deadline.Token));
     }
 
+    /// <summary>Messages up to the first of this kind that fulfils the condition, which is the last of them.</summary>
+    public async Task<IReadOnlyList<object>> UntilAsync<T>(Func<T, bool> condition)
+    {
+        using var deadline = CancellationTokenSource.CreateLinkedTokenSource(TestContext.Current.CancellationToken);
+        deadline.CancelAfter(Patience);
+        var messages = new List<object>();
+        while (true)
+        {
+            messages.Add(await _messages.Reader.ReadAsync(deadline.Token));
+            if (messages[^1] is T message && condition(message)) return messages;
+        }
+    }
+
     /// <summary>Blocks until so many stored ones have come, whatever messages they came in.</summary>
     public async Task<IReadOnlyList<LiveBlockView>> BlocksAsync(long blocks)
     {
