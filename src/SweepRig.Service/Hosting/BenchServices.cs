@@ -40,7 +40,6 @@ public static class BenchServices
         {
             WarmAfter = options.EffectiveWarmAfter,
             SoftwareVersion = SoftwareVersion,
-            RatingsOf = KnownTypes.RatingsOf,
         });
         services.AddSingleton<SweepRunner>();
         services.AddSingleton<ISweepRunner>(provider => provider.GetRequiredService<SweepRunner>());
