@@ -10,7 +10,8 @@ internal static class Extreme
 {
     /// <param name="output">The smoothed trace, not empty.</param>
     /// <param name="height">What is to be largest, of a smoothed value.</param>
-    public static (int At, Estimate Value) Of(Smoother output, Func<double, double> height)
+    /// <returns>The place, the estimate there, and the mean of those that could as well have been chosen.</returns>
+    public static (int At, Estimate Value, double Mean) Of(Smoother output, Func<double, double> height)
     {
         var at = 0;
         for (var i = 1; i < output.Trace.Count; i++)
@@ -28,7 +29,7 @@ internal static class Extreme
         }
         var count = last - first + 1;
         var spread = Math.Sqrt(Math.Max(0, squares / count - sum / count * (sum / count)));
-        return (at, best with { Sigma = Smoother.Hypot(best.Sigma, spread) });
+        return (at, best with { Sigma = Smoother.Hypot(best.Sigma, spread) }, best.Value + sum / count);
     }
 
     /// <summary>The stretch around a point whose values cannot be told from its own.</summary>
@@ -44,5 +45,5 @@ internal static class Extreme
         return (first, last);
     }
 
-    private static double Sure(Estimate value, Func<double, double> height) => height(value.Value) - 2 * value.Sigma;
+    private static double Sure(Estimate value, Func<double, double> height) => height(value.Value) - 3 * value.Sigma;
 }

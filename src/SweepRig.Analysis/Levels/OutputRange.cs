@@ -10,13 +10,13 @@ internal static class OutputRange
 
     public static Figure Highest(CurveReading reading)
     {
-        var (at, output) = Extreme.Of(reading.Output, static value => value);
+        var (at, output, _) = Extreme.Of(reading.Output, static value => value);
         return reading.OutputNear(at, output, AtEdge(reading, at, +1));
     }
 
     public static Figure Lowest(CurveReading reading)
     {
-        var (at, output) = Extreme.Of(reading.Output, static value => -value);
+        var (at, output, _) = Extreme.Of(reading.Output, static value => -value);
         return reading.OutputNear(at, output, AtEdge(reading, at, -1));
     }
 
@@ -25,12 +25,13 @@ internal static class OutputRange
         var output = reading.Output;
         var trace = reading.Trace;
         var end = trace.Count - 1;
-        var (lowest, floor) = Extreme.Of(output, static value => -value);
+        var (lowest, floor, level) = Extreme.Of(output, static value => -value);
         var last = output.Value(end);
         var rise = new Estimate(last.Value - floor.Value, Smoother.Hypot(last.Sigma, floor.Sigma), floor.First, last.Last);
         var combined = Smoother.Hypot(rise.Sigma, rise.Value * reading.PlateGainUncertainty);
         var least = Math.Max(Significance * combined, reading.Options.FoldBackFloorVolts);
-        if (lowest == end || rise.Value <= least)
+        // Measured from the level of all that may be the lowest: the luckiest low must not make a rise of noise.
+        if (lowest == end || last.Value - level <= least || !Rises(output, lowest, end))
         {
             var because = $"none: up to {CurveReading.Volts(trace.X[end])} of drive the output does not rise again by more than {CurveReading.Volts(least)}";
             return (Figure.None("V", because), Figure.None("V", because));
@@ -39,20 +40,26 @@ internal static class OutputRange
         return (reading.OutputDifference(rise with { First = last.First }, mark), DriveAtLowest(reading, lowest));
     }
 
+    /// <summary>True if a straight line from the lowest to the end goes up by more than the noise: one lucky end does not make it.</summary>
+    private static bool Rises(Smoother output, int lowest, int end)
+    {
+        if (LocalPolynomial.Fit(output.Trace, lowest, end, output.Trace.X[lowest], 1) is not { } line) return false;
+        var (slope, variance) = line.Derivative(1, line.Centre);
+        return slope > Significance * Math.Sqrt(variance) * output.NoiseAt(end);
+    }
+
     private static Figure DriveAtLowest(CurveReading reading, int lowest)
     {
         var output = reading.Output;
         var trace = reading.Trace;
         var noise = output.NoiseAt(lowest);
-        var drive = output.At(lowest, trace.X[lowest], 2, (fit, _) => fit.Where(1, 0, +1, noise, 0));
-        if (drive.BiasRemoved) return reading.Drive(drive, BesideGap(trace, lowest));
-
-        // Too flat for a vertex: anywhere that cannot be told from the lowest. Rectangular, GUM 4.3.7.
+        // Anywhere that cannot be told from the lowest. Rectangular, GUM 4.3.7.
         var (first, last) = Extreme.Alike(output, lowest);
         var (segmentFirst, segmentLast) = trace.Segment(lowest);
         var (left, right) = (trace.X[Math.Max(segmentFirst, first - 1)], trace.X[Math.Min(segmentLast, last + 1)]);
-        var flat = $"the output is the same within the noise from {CurveReading.Volts(trace.X[first])} to {CurveReading.Volts(trace.X[last])}";
-        return reading.Drive(new((left + right) / 2, (right - left) / Math.Sqrt(12), first, last), BesideGap(trace, lowest) ?? flat);
+        var vertex = output.At(lowest, trace.X[lowest], 2, (fit, _) => fit.Where(1, 0, +1, noise, 0));
+        var place = vertex.BiasRemoved && vertex.Value >= left && vertex.Value <= right ? vertex.Value : (left + right) / 2;
+        return reading.Drive(new(place, (right - left) / Math.Sqrt(12), first, last), BesideGap(trace, lowest));
     }
 
     private static string? AtEdge(CurveReading reading, int at, int sign)

@@ -11,7 +11,7 @@ internal static class UnityGain
     private const double Unity = -1;
 
     /// <summary>A window of no more points on either side is the shape's doing and not the noise's.</summary>
-    private const int FewPoints = 3;
+    private const int FewPoints = 4;
 
     public static (Figure Low, Figure High) Find(CurveReading reading, SwitchingPoint switching)
     {
@@ -67,8 +67,8 @@ internal static class UnityGain
         var grid = Math.Abs(trace.X[steep] - trace.X[flat]);
         if (drive.Exists && Math.Abs(drive.Value - between) <= grid + 3 * drive.Sigma)
         {
-            // So few points only bracket the passage: rectangular over the step, GUM 4.3.7.
-            var unresolved = drive.Last - drive.First < 2 * FewPoints ? grid / Math.Sqrt(12) : 0;
+            // So few points only bracket the passage: rectangular, a step to either side, GUM 4.3.7.
+            var unresolved = drive.Last - drive.First < 2 * FewPoints ? grid / Math.Sqrt(3) : 0;
             return reading.Drive(drive with { Sigma = Smoother.Hypot(drive.Sigma, unresolved) });
         }
 

@@ -30,9 +30,10 @@ internal static class UpDownDifference
         // The difference is a curve of its own over the drives of the up pass; flags of both passes count.
         var reading = new CurveReading(up with { Plate = apart, PlateUncertainty = new double[apart.Length] }, connection, options, calibration);
         if (reading.Trace.Count < LevelFinder.LeastPoints) return Figure.None("V", $"up and down pass share only {reading.Trace.Count} drives");
-        var (_, estimate) = Extreme.Of(reading.Output, Math.Abs);
+        var (_, estimate, _) = Extreme.Of(reading.Output, Math.Abs);
         estimate = estimate with { Value = Math.Abs(estimate.Value) };
-        return reading.OutputDifference(estimate, estimate.Value <= 3 * estimate.Sigma ? "no more than the noise" : null);
+        // Four, where one place would ask for two or three: the largest of all places was taken.
+        return reading.OutputDifference(estimate, estimate.Value <= 4 * estimate.Sigma ? "no more than the noise" : null);
     }
 
     /// <summary>Reading of the trace at a drive, on the line between its neighbours; NaN outside it and in its gaps.</summary>

@@ -10,10 +10,10 @@ namespace SweepRig.Analysis.Smoothing;
 internal sealed class Smoother
 {
     /// <summary>Half-width of the intervals that must meet, in standard uncertainties.</summary>
-    private const double Agreement = 1.5;
+    private const double Agreement = 2.5;
 
     /// <summary>Residual variance over noise variance that still counts as noise: 1 plus so many standard deviations of chi-square.</summary>
-    private const double LackOfFit = 2;
+    private const double LackOfFit = 2.5;
 
     private const int WidestHalf = 400;
 
@@ -82,6 +82,11 @@ internal sealed class Smoother
                 continue;
             }
             var sigma = Math.Sqrt(answer.Variance * Math.Max(variance, fit.FreeReadings > 0 && !IsNoise(fit, variance) ? fit.ResidualSquares / fit.FreeReadings : 0));
+            if (accepted == 1 && best.Last - best.First <= degree)
+            {
+                // A window without free readings only stands in where no wider one fits; its luck must not stop the wider ones.
+                (accepted, low, high) = (0, double.NegativeInfinity, double.PositiveInfinity);
+            }
             if (answer.Value - Agreement * sigma > high || answer.Value + Agreement * sigma < low) break;
             best = new(answer.Value, sigma, first, last);
             low = Math.Max(low, answer.Value - Agreement * sigma);

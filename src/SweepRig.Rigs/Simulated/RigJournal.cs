@@ -105,6 +105,18 @@ public sealed class RigJournal
         }
     }
 
+    /// <summary>The entries from a number on that are still held, oldest first, with the number of the first of them; entries are numbered from 0.</summary>
+    public (long First, IReadOnlyList<JournalEntry> Entries) From(long number)
+    {
+        lock (_lock)
+        {
+            var first = Math.Clamp(number, Math.Max(0, _written - Capacity), _written);
+            var entries = new JournalEntry[_written - first];
+            for (var i = 0; i < entries.Length; i++) entries[i] = _ring[(first + i) % Capacity];
+            return (first, entries);
+        }
+    }
+
     internal void Add(in JournalEntry entry, int safeCode)
     {
         lock (_lock)

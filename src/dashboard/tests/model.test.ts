@@ -2,7 +2,7 @@ import { describe, expect, test } from 'vitest';
 import { backOff } from '../src/model/backOff';
 import { Delays } from '../src/model/delays';
 import { countdown, duration } from '../src/model/durations';
-import { currentAxis, roundUp } from '../src/model/ranges';
+import { currentAxis, decimalsOfStep, roundUp } from '../src/model/ranges';
 import { nearestSlot, readingAt } from '../src/model/readings';
 import { refusalsByField } from '../src/model/refusals';
 import { savedCurve } from '../src/model/savedCurves';
@@ -83,6 +83,7 @@ describe('small words and numbers', () => {
   test.each([[0, '0 s'], [4.2, '5 s'], [60, '1 min 00 s'], [3725, '1 h 02 min'], [-3, '0 s']])('%d s reads %s', (s, t) => expect(duration(s)).toBe(t));
   test.each([[299.1, '5:00'], [61, '1:01'], [0, '0:00']])('%d s counts down as %s', (s, t) => expect(countdown(s)).toBe(t));
   test.each([[0.7, 1], [1.2, 2], [2.1, 2.5], [30, 50], [100, 100], [0, 0]])('%d rounds up to %d', (value, round) => expect(roundUp(value)).toBeCloseTo(round, 12));
+  test.each([[2.5, 1], [5, 0], [0.25, 2], [0.1, 1], [20, 0]])('ticks %d apart need %d decimals', (step, decimals) => expect(decimalsOfStep(step)).toBe(decimals));
   test('a current axis holds all values and does not creep with each of them', () => {
     expect(currentAxis(0, 2.1)[1]).toBe(currentAxis(0, 2.4)[1]);
     const [bottom, top] = currentAxis(-0.4, 3);

@@ -17,7 +17,7 @@ public static class LinkThroughput
         var runId = await bench.StartRunAsync(Plans.Negative(PointsPerPass, dwellMicroseconds: 105, Passes));
         var started = await watch.Started.WaitAsync(TimeSpan.FromSeconds(30));
         var service = new ProcessorTime(bench.Service.Id);
-        var rig = new ProcessorTime(bench.Rig.Id);
+        var rig = new ProcessorTime(bench.RigProcess!.Id);
         var (ended, state) = await watch.Ended.WaitAsync(TimeSpan.FromMinutes(3));
         var serviceShare = service.ShareOfOneCore();
         var rigShare = rig.ShareOfOneCore();

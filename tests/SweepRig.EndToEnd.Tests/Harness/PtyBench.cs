@@ -1,15 +1,22 @@
 using System.Net.Http.Json;
 using System.Text.Json;
 using System.Text.Json.Nodes;
+using SweepRig.Rigs.Simulated;
 
 namespace SweepRig.EndToEnd.Tests.Harness;
 
 /// <summary>
-/// A whole bench as separate processes: <c>simulate --pty</c> as the rig, <c>serve --port</c> on that port, in a directory of its own.
+/// A whole bench in a directory of its own: a simulated rig on a pseudo-terminal, in this process or as <c>simulate --pty</c>, and
+/// <c>serve --port</c> as a process on that port.
 /// </summary>
 public sealed class PtyBench : IAsyncDisposable
 {
+    /// <summary>A cathode is warm after 40 s of life; this makes it less than a second.</summary>
+    public const double HeaterSpeed = 60;
+
     private static readonly TimeSpan StartLimit = TimeSpan.FromSeconds(30);
+
+    private SmallDisk? _disk;
 
     private PtyBench(string directory) => Directory = directory;
 
@@ -17,11 +24,13 @@ public sealed class PtyBench : IAsyncDisposable
 
     public string PtyPath => Path.Combine(Directory, "rig");
 
-    public string JournalPath => Path.Combine(Directory, "journal.jsonl");
-
     public string DataDirectory => Path.Combine(Directory, "data");
 
-    public SweepRigProcess Rig { get; private set; } = null!;
+    /// <summary>The rig as a process; null when it runs in this one.</summary>
+    public SweepRigProcess? RigProcess { get; private set; }
+
+    /// <summary>The rig in this process; null when it is a process of its own.</summary>
+    public InProcessRig? Rig { get; private set; }
 
     public SweepRigProcess Service { get; private set; } = null!;
 
@@ -29,25 +38,35 @@ public sealed class PtyBench : IAsyncDisposable
 
     public string Url { get; private set; } = "";
 
-    public static async Task<PtyBench> StartAsync(params string[] simulateOptions)
+    /// <summary>Rig and service as two processes.</summary>
+    public static async Task<PtyBench> StartAsync()
     {
         var bench = new PtyBench(System.IO.Directory.CreateTempSubdirectory("sweeprig-").FullName);
-        await bench.StartRigAsync(simulateOptions);
+        bench.RigProcess = SweepRigProcess.Start("simulate", "--pty", bench.PtyPath, "--heater-speed", $"{HeaterSpeed}");
+        await Waiting.UntilAsync("the simulated rig's pty", StartLimit, () => Task.FromResult(File.Exists(bench.PtyPath) || Failed(bench.RigProcess)));
         await bench.StartServiceAsync();
         return bench;
     }
 
-    public async Task StartRigAsync(params string[] simulateOptions)
+    /// <summary>The rig in this process, the service as another.</summary>
+    public static async Task<PtyBench> StartWithRigHereAsync(SimulatedRigOptions? options = null, int? dataOnDiskOfKilobytes = null)
     {
-        Rig = SweepRigProcess.Start(["simulate", "--pty", PtyPath, "--journal", JournalPath, "--heater-speed", "60", .. simulateOptions]);
-        await Waiting.UntilAsync("the simulated rig's pty", StartLimit, () => Task.FromResult(File.Exists(PtyPath) || Failed(Rig)));
+        var bench = new PtyBench(System.IO.Directory.CreateTempSubdirectory("sweeprig-").FullName);
+        if (dataOnDiskOfKilobytes is { } size) bench._disk = await SmallDisk.MountAsync(bench.DataDirectory, size);
+        bench.Rig = new InProcessRig(bench.PtyPath, options ?? new SimulatedRigOptions { HeaterSpeed = HeaterSpeed });
+        await bench.StartServiceAsync();
+        return bench;
     }
 
+    /// <summary>Starts the service, also again after it was ended.</summary>
     public async Task StartServiceAsync()
     {
-        Service = SweepRigProcess.Start("serve", "--port", PtyPath, "--data", DataDirectory, "--url", "http://127.0.0.1:0", "--heater-speed", "60");
         var note = Path.Combine(DataDirectory, "service.json");
+        if (File.Exists(note)) File.Delete(note);
+        Service = SweepRigProcess.Start(
+            "serve", "--port", PtyPath, "--data", DataDirectory, "--url", "http://127.0.0.1:0", "--heater-speed", $"{HeaterSpeed}");
         Url = await Waiting.ForAsync("service.json", StartLimit, () => Task.FromResult(Failed(Service) ? null : ReadUrl(note)));
+        Http?.Dispose();
         Http = new HttpClient { BaseAddress = new Uri(Url) };
         await UntilBenchAsync("the rig to be connected", b => (string?)b["link"] == "connected");
     }
@@ -61,13 +80,18 @@ public sealed class PtyBench : IAsyncDisposable
         Waiting.ForAsync($"run {runId}", TimeSpan.FromSeconds(seconds), async () =>
             await Http.GetFromJsonAsync<JsonNode>($"/api/runs/{runId}") is { } run && condition(run) ? run : null);
 
-    /// <summary>Starts a run and returns its id; fails with the refusal's text.</summary>
-    public async Task<string> StartRunAsync(JsonNode plan, string tube = "SKUA-014", string type = "6AU6")
+    /// <summary>Asks for a run; returns the status code and the answer, whatever it is.</summary>
+    public async Task<(int Status, JsonNode Answer)> AskForRunAsync(JsonNode plan, int socket = 0)
     {
-        using var answer = await Http.PostAsJsonAsync("/api/runs", new { plan, tube = new { label = tube, type, lot = "SKUA" }, socket = 0 });
-        var text = await answer.Content.ReadAsStringAsync();
-        if (!answer.IsSuccessStatusCode) throw new InvalidOperationException($"{(int)answer.StatusCode}: {text}");
-        return (string?)JsonNode.Parse(text)!["id"] ?? answer.Headers.Location!.ToString().Split('/')[^1];
+        using var answer = await Http.PostAsJsonAsync("/api/runs", new { plan, tube = new { label = "SKUA-014", type = "6AU6", lot = "SKUA" }, socket });
+        return ((int)answer.StatusCode, JsonNode.Parse(await answer.Content.ReadAsStringAsync())!);
+    }
+
+    /// <summary>Starts a run and returns its id; fails with the refusal's text.</summary>
+    public async Task<string> StartRunAsync(JsonNode plan)
+    {
+        var (status, answer) = await AskForRunAsync(plan);
+        return status == 202 ? (string)answer["id"]! : throw new InvalidOperationException($"{status}: {answer}");
     }
 
     /// <summary>The physical floor that the service states for a plan, in seconds.</summary>
@@ -78,30 +102,22 @@ public sealed class PtyBench : IAsyncDisposable
         return (double)JsonNode.Parse(await answer.Content.ReadAsStringAsync())!["floorSeconds"]!;
     }
 
-    public async Task GrantPermitAsync(double ceilingVolts, double seconds)
+    public async Task<int> PostAsync(string path, object? body = null)
     {
-        using var answer = await Http.PostAsJsonAsync("/api/bench/permit", new { ceilingVolts, durationSeconds = seconds, reason = "fold-back check" });
-        answer.EnsureSuccessStatusCode();
+        using var answer = await Http.PostAsJsonAsync(path, body ?? new { });
+        return (int)answer.StatusCode;
     }
 
-    /// <summary>The rig's own record, a JSON object a line.</summary>
-    public IReadOnlyList<JsonElement> Journal()
-    {
-        using var stream = new FileStream(JournalPath, FileMode.Open, FileAccess.Read, FileShare.ReadWrite);
-        using var reader = new StreamReader(stream);
-        var entries = new List<JsonElement>();
-        while (reader.ReadLine() is { } line)
-        {
-            if (line.EndsWith('}')) entries.Add(JsonDocument.Parse(line).RootElement.Clone());
-        }
-        return entries;
-    }
+    public Task<int> GrantPermitAsync(double ceilingVolts, double seconds) =>
+        PostAsync("/api/bench/permit", new { ceilingVolts, durationSeconds = seconds, reason = "fold-back check" });
 
     public async ValueTask DisposeAsync()
     {
         Http?.Dispose();
         if (Service is not null) await Service.DisposeAsync();
+        if (RigProcess is not null) await RigProcess.DisposeAsync();
         if (Rig is not null) await Rig.DisposeAsync();
+        if (_disk is not null) await _disk.DisposeAsync();
         System.IO.Directory.Delete(Directory, recursive: true);
     }
 

@@ -75,7 +75,8 @@ public sealed class SimulatedSweepTests
         Assert.Equal("tripped", (await bench.Runner.StartAsync(Samples.Request(Samples.Gentle), default)).Refusals[0].Code);
         Assert.Empty((await bench.Runner.AcknowledgeAsync(default)).Refusals);
         var again = await bench.Runner.StartAsync(Samples.Request(Samples.Gentle), default);
-        Assert.True(await bench.EndAsync(again.Value!) == RunState.Complete, $"{bench.Runner.State.Trip}");
+        var final = await bench.EndAsync(again.Value!);
+        Assert.True(final == RunState.Complete, $"{final}: {string.Join("; ", bench.Recording.Trips)} {string.Join("; ", bench.Rig.Journal.Snapshot().TakeLast(8))}");
     }
 
     [Fact]

@@ -1,7 +1,7 @@
 namespace SweepRig.Domain.Plans.Reading;
 
 /// <summary>Finds the known key that a misspelt one most likely meant.</summary>
-internal static class NearestKey
+public static class NearestKey
 {
     /// <summary>A third of the letters may differ; beyond that a guess misleads more than it helps.</summary>
     public static string? Of(string key, IReadOnlyList<string> known)

@@ -17,3 +17,12 @@ export function currentAxis(least: number, greatest: number): [number, number] {
 export function outputAxis(rail: number): [number, number] {
   return [0, Math.max(1, rail * 1.06)];
 }
+
+/** Decimals that write each multiple of a step as it is: 1 for 2.5, 0 for 5. */
+export function decimalsOfStep(step: number): number {
+  for (let decimals = 0; decimals < 6; decimals++) {
+    const scaled = step * 10 ** decimals;
+    if (Math.abs(scaled - Math.round(scaled)) < 1e-6 * Math.max(1, scaled)) return decimals;
+  }
+  return 6;
+}

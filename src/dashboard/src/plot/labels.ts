@@ -13,25 +13,20 @@ export interface Box { x: number; y: number; w: number; h: number }
 
 /** Shapes along each curve, far enough apart to count them, and on a point that stands alone between gaps. */
 export function drawShapes(u: uPlot, series: readonly PlotSeries[], colours: readonly string[], ratio: number): void {
+  u.ctx.setLineDash([]);
   const x = u.data[0];
+  const slotsPerPixel = x.length / Math.max(1, u.bbox.width);
   series.forEach((s, i) => {
     const size = (s.faint ? 5 : 8) * ratio;
-    let last = Number.NEGATIVE_INFINITY;
     // Each curve begins at another place, so that shapes of curves that lie together do not hide one another.
-    let spacing = (24 + 26 * i) * ratio;
-    let from = Number.NEGATIVE_INFINITY;
+    let next = Math.ceil((24 + 26 * i) * ratio * slotsPerPixel);
     for (let slot = 0; slot < x.length; slot++) {
       const y = s.values[slot];
       if (y === null || y === undefined) continue;
       const alone = s.values[slot - 1] === null && s.values[slot + 1] === null;
-      const px = u.valToPos(x[slot]!, 'x', true);
-      if (from === Number.NEGATIVE_INFINITY) from = px;
-      if (!alone && px - Math.max(last, from) < spacing) continue;
-      if (!alone) {
-        last = px;
-        spacing = 74 * ratio;
-      }
-      drawShape(u.ctx, s.shape, px, u.valToPos(y, 'y', true), size, colours[i]!);
+      if (!alone && slot < next) continue;
+      if (!alone) next = slot + Math.ceil(76 * ratio * slotsPerPixel);
+      drawShape(u.ctx, s.shape, u.valToPos(x[slot]!, 'x', true), u.valToPos(y, 'y', true), size, colours[i]!);
     }
   });
 }
@@ -77,13 +72,14 @@ export function drawEndLabels(u: uPlot, series: readonly PlotSeries[], colours: 
 }
 
 /** Levels on the curve, each with its word where it covers no other. */
-export function drawMarks(u: uPlot, marks: readonly PlotMark[], taken: Box[], colours: { ink: string; sheet: string }, ratio: number): void {
+export function drawMarks(u: uPlot, marks: readonly PlotMark[], series: readonly PlotSeries[], taken: Box[], colours: { ink: string; sheet: string }, ratio: number): void {
   const { ctx, bbox } = u;
   ctx.font = font(11, ratio);
   ctx.textBaseline = 'middle';
   ctx.textAlign = 'left';
   const height = 14 * ratio;
   const placed = [...taken];
+  const curves = marks.length === 0 ? [] : curveBoxes(u, series, 3 * ratio);
   for (const mark of marks) {
     const x = u.valToPos(mark.x, 'x', true);
     const y = u.valToPos(mark.y, 'y', true);
@@ -92,21 +88,35 @@ export function drawMarks(u: uPlot, marks: readonly PlotMark[], taken: Box[], co
     const width = ctx.measureText(mark.label).width + 4 * ratio;
     const near = 11 * ratio;
     const places: [number, number][] = [];
-    for (const rise of [0, -1.3, 1.3, -2.6, 2.6, -3.9, 3.9]) places.push([x + near, y + rise * height], [x - near - width, y + rise * height]);
+    for (const rise of [0, -1.2, 1.2, -2.4, 2.4, -3.6, 3.6]) {
+      places.push([x + near, y + rise * height], [x - near - width, y + rise * height]);
+      if (rise !== 0) places.push([x - width / 2, y + rise * height]);
+    }
     const place = places
       .map(([bx, by]) => ({ x: bx, y: by - height / 2, w: width, h: height }))
       .find((box) => box.x > bbox.left && box.x + box.w < bbox.left + bbox.width && box.y > bbox.top && box.y + box.h < bbox.top + bbox.height
-        && !placed.some((p) => meet(p, box)));
+        && !placed.some((p) => meet(p, box)) && !curves.some((p) => meet(p, box)));
     placed.push({ x: x - near / 2, y: y - near / 2, w: near, h: near });
     if (place === undefined) continue;
     placed.push(place);
-    ctx.fillStyle = colours.sheet;
-    ctx.globalAlpha = 0.8;
-    ctx.fillRect(place.x, place.y, place.w, place.h);
-    ctx.globalAlpha = 1;
     ctx.fillStyle = colours.ink;
     ctx.fillText(mark.label, place.x + 2 * ratio, place.y + height / 2 + ratio);
   }
+}
+
+/** Where the curves run, so that no word is written over them. */
+function curveBoxes(u: uPlot, series: readonly PlotSeries[], size: number): Box[] {
+  const x = u.data[0];
+  const stride = Math.max(1, Math.floor(x.length / 400));
+  const boxes: Box[] = [];
+  for (const s of series) {
+    for (let slot = 0; slot < x.length; slot += stride) {
+      const y = s.values[slot];
+      if (y === null || y === undefined) continue;
+      boxes.push({ x: u.valToPos(x[slot]!, 'x', true) - size, y: u.valToPos(y, 'y', true) - size, w: 2 * size, h: 2 * size });
+    }
+  }
+  return boxes;
 }
 
 function endSlot(s: PlotSeries): number {

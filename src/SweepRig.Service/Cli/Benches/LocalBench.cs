@@ -1,0 +1,118 @@
+using SweepRig.Domain;
+using SweepRig.Domain.Runs;
+using SweepRig.Rigs.Calibration;
+using SweepRig.Service.Api;
+using SweepRig.Service.Cli.Records;
+using SweepRig.Service.Contract;
+using SweepRig.Service.Hosting;
+using SweepRig.Service.Live;
+using SweepRig.Storage;
+using SweepRig.Sweeps.Running;
+
+namespace SweepRig.Service.Cli.Benches;
+
+/// <summary>A bench in this process.</summary>
+/// <param name="services">Of a started host that has a bench.</param>
+/// <param name="owned">The host, when it ends with this; null when somebody else ends it.</param>
+public sealed class LocalBench(IServiceProvider services, IHost? owned) : IBench
+{
+    private readonly ISweepRunner _runner = services.GetRequiredService<ISweepRunner>();
+    private readonly RunStore _store = services.GetRequiredService<RunStore>();
+    private readonly TimeProvider _time = services.GetRequiredService<TimeProvider>();
+
+    public LiveFeed Feed => _runner.Feed;
+
+    public RunStore Store => _store;
+
+    /// <summary>Starts a bench without a web server. What its parts would log is told by the command instead.</summary>
+    /// <exception cref="BenchStartException">It cannot start; the message says why and what to do.</exception>
+    /// <exception cref="Rigs.Link.RigPortException">The rig's port cannot be opened.</exception>
+    public static async Task<LocalBench> StartAsync(BenchOptions options, CancellationToken cancellationToken)
+    {
+        var port = new PortWatch();
+        var builder = Host.CreateEmptyApplicationBuilder(new() { ApplicationName = "sweeprig", ContentRootPath = AppContext.BaseDirectory });
+        builder.Logging.AddBenchConsole();
+        builder.Logging.AddFilter("SweepRig", LogLevel.Critical);
+        builder.Logging.AddFilter("SweepRig.Sweeps", LogLevel.Critical);
+        builder.Services.AddBench(options);
+        port.Around(builder.Services);
+        var host = builder.Build();
+        var bench = default(LocalBench);
+        try
+        {
+            await host.StartAsync(cancellationToken);
+            bench = new(host.Services, host);
+            await port.ThrowIfShutAsync(TimeProvider.System, cancellationToken);
+            return bench;
+        }
+        catch
+        {
+            if (bench is not null) await bench.DisposeAsync();
+            else await DisposeAsync(host);
+            throw;
+        }
+    }
+
+    public Task<BenchView> StateAsync(CancellationToken cancellationToken) => Task.FromResult(View(_runner.State));
+
+    public async Task<Outcome<PermitView>> GrantPermitAsync(PermitRequest request, CancellationToken cancellationToken)
+    {
+        var granted = await _runner.GrantPermitAsync(new(request.CeilingVolts), TimeSpan.FromSeconds(request.DurationSeconds), request.Reason, cancellationToken);
+        return Map(granted, permit => BenchViews.Of(permit, _time.GetUtcNow()));
+    }
+
+    public async Task<Outcome<BenchView>> EndPermitAsync(CancellationToken cancellationToken) => Map(await _runner.EndPermitAsync(cancellationToken), View);
+
+    public async Task<Outcome<BenchView>> MakeSafeAsync(string reason, CancellationToken cancellationToken) => Map(await _runner.MakeSafeAsync(reason, cancellationToken), View);
+
+    public async Task<Outcome<BenchView>> AcknowledgeAsync(CancellationToken cancellationToken) => Map(await _runner.AcknowledgeAsync(cancellationToken), View);
+
+    public async Task<Outcome<BenchView>> StopAsync(CancellationToken cancellationToken) => Map(await _runner.StopAsync(cancellationToken), View);
+
+    public async Task<Outcome<RunView>> StartAsync(SweepRequest request, CancellationToken cancellationToken) =>
+        Map(await _runner.StartAsync(request, cancellationToken), header => RunViews.Of(new RunRecord(header, RunState.Running, EndedUtc: null, Samples: 0, Trips: [], Gaps: [])));
+
+    public async Task<RunView> RunAsync(string runId, CancellationToken cancellationToken) => RunViews.Of(await FindAsync(runId, cancellationToken));
+
+    public async Task<LiveBlocksView> BlocksAsync(string runId, long from, CancellationToken cancellationToken)
+    {
+        var calibrator = Calibrator.For((await FindAsync(runId, cancellationToken)).Header);
+        var blocks = new List<LiveBlockView>();
+        await foreach (var (sequence, block) in _store.ReadBlocksAsync(runId, from, cancellationToken))
+        {
+            if (blocks.Count == RunEndpoints.BlocksPerPage) return new(runId, [.. blocks], sequence);
+            blocks.Add(RunViews.Block(runId, sequence, block, calibrator, newestSampleUnixMs: null, skipped: 0));
+        }
+        return new(runId, [.. blocks], NextSequence: null);
+    }
+
+    public async Task<CurvesView> CurvesAsync(string runId, CancellationToken cancellationToken) => (await ReadAsync(runId, cancellationToken)).CurvesView;
+
+    public async Task<RunLevelsView> LevelsAsync(string runId, CancellationToken cancellationToken) => (await ReadAsync(runId, cancellationToken)).Levels();
+
+    public async Task<RecordedRun> ReadAsync(string runId, CancellationToken cancellationToken) =>
+        await RecordedRun.ReadAsync(_store, await FindAsync(runId, cancellationToken), cancellationToken);
+
+    public async ValueTask DisposeAsync()
+    {
+        if (owned is null) return;
+        await owned.StopAsync(CancellationToken.None);
+        await DisposeAsync(owned);
+    }
+
+    private static async Task DisposeAsync(IHost host)
+    {
+        // The parts of a bench are disposed asynchronously only.
+        if (host is IAsyncDisposable disposable) await disposable.DisposeAsync();
+        else host.Dispose();
+    }
+
+    private async Task<RunRecord> FindAsync(string runId, CancellationToken cancellationToken) =>
+        await _store.FindAsync(runId, cancellationToken) ?? throw new InvalidOperationException($"SweepRig bug: run {runId} was started here and is not on record.");
+
+    private BenchView View(BenchState state) => BenchViews.Of(state, _time.GetUtcNow());
+
+    private static Outcome<TTo> Map<TFrom, TTo>(Outcome<TFrom> from, Func<TFrom, TTo> map)
+        where TFrom : class
+        where TTo : class => from.IsAccepted ? Outcome<TTo>.Accept(map(from.Value)) : Outcome<TTo>.Refuse(from.Refusals);
+}

@@ -1,0 +1,98 @@
+using System.Text.Json;
+using SweepRig.Domain;
+using SweepRig.Domain.Plans;
+using SweepRig.Service.Contract;
+using SweepRig.Sweeps.Running;
+
+namespace SweepRig.Service.Cli.Benches;
+
+/// <summary>A bench behind the REST of a running service.</summary>
+/// <param name="service">Where it answers.</param>
+public sealed class RemoteBench(RunningService service) : IBench
+{
+    // Lenient: a newer service may tell more than this program knows.
+    private static readonly JsonSerializerOptions Reading = new(JsonSerializerDefaults.Web);
+
+    private readonly HttpClient _http = new() { BaseAddress = service.Url, Timeout = TimeSpan.FromSeconds(30) };
+
+    public Task<BenchView> StateAsync(CancellationToken cancellationToken) => GetAsync<BenchView>("api/bench", cancellationToken);
+
+    public Task<Outcome<PermitView>> GrantPermitAsync(PermitRequest request, CancellationToken cancellationToken) =>
+        AskAsync<PermitView>(HttpMethod.Post, "api/bench/permit", request, cancellationToken);
+
+    public Task<Outcome<BenchView>> EndPermitAsync(CancellationToken cancellationToken) =>
+        AskAsync<BenchView>(HttpMethod.Delete, "api/bench/permit", null, cancellationToken);
+
+    public Task<Outcome<BenchView>> MakeSafeAsync(string reason, CancellationToken cancellationToken) =>
+        AskAsync<BenchView>(HttpMethod.Post, "api/bench/safe", new SafeRequest(reason), cancellationToken);
+
+    public Task<Outcome<BenchView>> AcknowledgeAsync(CancellationToken cancellationToken) =>
+        AskAsync<BenchView>(HttpMethod.Post, "api/bench/acknowledge", null, cancellationToken);
+
+    public Task<Outcome<BenchView>> StopAsync(CancellationToken cancellationToken) =>
+        AskAsync<BenchView>(HttpMethod.Post, "api/bench/stop", null, cancellationToken);
+
+    public async Task<Outcome<RunView>> StartAsync(SweepRequest request, CancellationToken cancellationToken)
+    {
+        var tube = new TubeView(request.Tube.Label, request.Tube.TypeName, request.Tube.Lot);
+        var plan = JsonElement.Parse(PlanDocument.Write(request.Plan));
+        var started = await AskAsync<RunView>(HttpMethod.Post, "api/runs", new StartRunRequest(plan, tube, request.Socket), cancellationToken);
+        // Paths as they are in the plan that the user wrote.
+        return started.IsAccepted ? started : Outcome<RunView>.Refuse([.. started.Refusals.Select(r => r with { Path = r.Path.StartsWith("/plan", StringComparison.Ordinal) ? r.Path[5..] : r.Path })]);
+    }
+
+    public Task<RunView> RunAsync(string runId, CancellationToken cancellationToken) => GetAsync<RunView>($"api/runs/{runId}", cancellationToken);
+
+    public Task<LiveBlocksView> BlocksAsync(string runId, long from, CancellationToken cancellationToken) =>
+        GetAsync<LiveBlocksView>($"api/runs/{runId}/blocks?from={from}", cancellationToken);
+
+    public Task<CurvesView> CurvesAsync(string runId, CancellationToken cancellationToken) => GetAsync<CurvesView>($"api/runs/{runId}/curves", cancellationToken);
+
+    public Task<RunLevelsView> LevelsAsync(string runId, CancellationToken cancellationToken) => GetAsync<RunLevelsView>($"api/runs/{runId}/levels", cancellationToken);
+
+    public ValueTask DisposeAsync()
+    {
+        _http.Dispose();
+        return ValueTask.CompletedTask;
+    }
+
+    private async Task<T> GetAsync<T>(string path, CancellationToken cancellationToken)
+        where T : class
+    {
+        var answer = await AskAsync<T>(HttpMethod.Get, path, null, cancellationToken);
+        return answer.Value ?? throw new BenchUnreachableException(string.Join(" ", answer.Refusals));
+    }
+
+    private async Task<Outcome<T>> AskAsync<T>(HttpMethod method, string path, object? body, CancellationToken cancellationToken)
+        where T : class
+    {
+        try
+        {
+            using var request = new HttpRequestMessage(method, path);
+            if (body is not null) request.Content = JsonContent.Create(body, body.GetType(), options: Reading);
+            using var answer = await _http.SendAsync(request, cancellationToken);
+            if (answer.IsSuccessStatusCode) return Outcome<T>.Accept((await answer.Content.ReadFromJsonAsync<T>(Reading, cancellationToken))!);
+            return Outcome<T>.Refuse(await RefusalsOfAsync(answer, cancellationToken));
+        }
+        catch (Exception fault) when (fault is HttpRequestException or JsonException || (fault is TaskCanceledException && !cancellationToken.IsCancellationRequested))
+        {
+            throw new BenchUnreachableException(Unreachable(fault), fault);
+        }
+    }
+
+    private async Task<IReadOnlyList<Refusal>> RefusalsOfAsync(HttpResponseMessage answer, CancellationToken cancellationToken)
+    {
+        var problem = await answer.Content.ReadFromJsonAsync<ProblemView>(Reading, cancellationToken);
+        if (problem?.Refusals is { Length: > 0 } refusals) return [.. refusals.Select(r => new Refusal(r.Code, r.Path, r.Asked, r.Allowed, r.Remedy))];
+        throw new BenchUnreachableException(problem?.Detail ?? $"{service.Url} answered {(int)answer.StatusCode} {answer.ReasonPhrase}. Is that a SweepRig service?");
+    }
+
+    private string Unreachable(Exception fault)
+    {
+        var url = service.Url.GetLeftPart(UriPartial.Authority);
+        if (fault is JsonException) return $"What answers at {url} is not a SweepRig service. Check --url.";
+        if (fault is TaskCanceledException) return $"The service at {url} does not answer within {_http.Timeout.TotalSeconds:0} s. Look at where it runs.";
+        var why = fault is HttpRequestException { StatusCode: null, InnerException: { } inner } ? inner.Message : fault.Message;
+        return $"No service answers at {url} ({why.TrimEnd('.')}). Start one with sweeprig serve, or check --url and --data.";
+    }
+}

@@ -1,0 +1,67 @@
+using System.CommandLine;
+using SweepRig.Domain.Quantities;
+using SweepRig.Service.Cli.Benches;
+using SweepRig.Service.Cli.Parsing;
+using SweepRig.Service.Cli.Rendering;
+using SweepRig.Service.Contract;
+
+namespace SweepRig.Service.Cli.Commands;
+
+/// <summary>Grants or ends the permit for positive drive at a running service.</summary>
+public static class PermitCommand
+{
+    public static Command Build(CliContext context)
+    {
+        var command = new ExampledCommand(
+            "permit", "Permits positive drive up to a ceiling, for a while, for a stated reason. It is logged, ends by itself and dies with the service.",
+            new Example("sweeprig permit --ceiling 24 --minutes 5 --reason \"fold-back of lot Skua\"", "Sweeps may go up to +24 V for five minutes."),
+            new Example("sweeprig permit --end", "End it before its time."));
+        var parts = new PermitOptions("");
+        var end = new Option<bool>("--end") { Description = "End the permit in force" };
+        var (json, data, url) = (SharedOptions.Json(), SharedOptions.Data(), SharedOptions.ServiceUrl());
+        parts.AddTo(command);
+        command.Add(end);
+        command.Add(data);
+        command.Add(url);
+        command.Add(json);
+        command.Validators.Add(result =>
+        {
+            var given = parts.Options.Where(o => result.GetResult(o) is not null).ToArray();
+            if (result.GetValue(end) && given.Length > 0) result.AddError($"--end stands with {given[0].Name}: a permit is either granted or ended. Leave one out.");
+            else if (!result.GetValue(end) && given.Length < parts.Options.Count)
+                result.AddError($"{string.Join(", ", parts.Missing(o => result.GetResult(o) is not null))} missing: a permit needs --ceiling, --minutes and --reason.");
+        });
+        command.SetAction(async (parsed, cancellation) =>
+        {
+            var (service, fault, exit) = ServiceDoor.Find(context, parsed.GetValue(url), parsed.GetValue(data));
+            if (service is null)
+            {
+                context.Terminal.Complain(fault!);
+                return exit;
+            }
+            await using var bench = new RemoteBench(service);
+            return parsed.GetValue(end)
+                ? await EndAsync(bench, context, parsed.GetValue(json), cancellation)
+                : await GrantAsync(bench, context, parts.Read(parsed), parsed.GetValue(json), cancellation);
+        });
+        return command;
+    }
+
+    private static async Task<int> GrantAsync(RemoteBench bench, CliContext context, PermitRequest request, bool json, CancellationToken cancellation)
+    {
+        var granted = await bench.GrantPermitAsync(request, cancellation);
+        if (!granted.IsAccepted) return context.Tell(granted.Refusals, json, ExitCode.Refused);
+        if (json) CliJson.Write(context.Terminal, granted.Value);
+        else context.Terminal.Line($"Permitted: drive up to {Engineering.Format(granted.Value.CeilingVolts, "V")} for {RunText.Seconds(TimeSpan.FromSeconds(request.DurationSeconds))}, until {granted.Value.EndsUtc}. Logged as {granted.Value.Id}.");
+        return ExitCode.Good;
+    }
+
+    private static async Task<int> EndAsync(RemoteBench bench, CliContext context, bool json, CancellationToken cancellation)
+    {
+        var ended = await bench.EndPermitAsync(cancellation);
+        if (!ended.IsAccepted) return context.Tell(ended.Refusals, json, ExitCode.Refused);
+        if (json) CliJson.Write(context.Terminal, ended.Value);
+        else context.Terminal.Line("Ended. Without a permit no drive above 0 V is sent.");
+        return ExitCode.Good;
+    }
+}

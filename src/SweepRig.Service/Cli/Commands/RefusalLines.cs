@@ -1,0 +1,22 @@
+using SweepRig.Domain;
+
+namespace SweepRig.Service.Cli.Commands;
+
+/// <summary>Tells refusals: a line each for people, one object for a program.</summary>
+public static class RefusalLines
+{
+    /// <param name="of">What the paths of the refusals lie in, for example the name of a plan file; may be empty.</param>
+    /// <returns><paramref name="exitCode"/>.</returns>
+    public static int Tell(this CliContext context, IReadOnlyList<Refusal> refusals, bool json, int exitCode, string of = "")
+    {
+        foreach (var refusal in refusals)
+        {
+            var where = of.Length == 0 ? "" : refusal.Path.Length == 0 ? $"{of}: " : $"{of} {refusal.Path}: ";
+            context.Terminal.Complain($"{where}{Capital(refusal.Asked)}; {refusal.Allowed}. {refusal.Remedy}");
+        }
+        if (json) CliJson.WriteRefusals(context.Terminal, refusals);
+        return exitCode;
+    }
+
+    private static string Capital(string text) => text.Length == 0 ? text : char.ToUpperInvariant(text[0]) + text[1..];
+}

@@ -1,0 +1,41 @@
+using System.CommandLine;
+using Microsoft.Extensions.Logging.Abstractions;
+using SweepRig.Service.Cli.Parsing;
+using SweepRig.Service.Cli.Records;
+using SweepRig.Storage;
+
+namespace SweepRig.Service.Cli.Commands;
+
+/// <summary>Reads what is on record, whether or not a service runs.</summary>
+public static class RunsCommand
+{
+    public static Command Build(CliContext context)
+    {
+        var command = new ExampledCommand(
+            "runs", "Lists, shows and exports recorded runs. Works while a service runs, and without one.",
+            new Example("sweeprig runs list", "The newest runs."),
+            new Example("sweeprig runs show latest", "Levels and curve of the newest."))
+        {
+            RunsListCommand.Build(context),
+            RunsShowCommand.Build(context),
+            RunsExportCommand.Build(context),
+        };
+        command.SetAction(parsed => new HelpWithExamples(new System.CommandLine.Help.HelpAction()).Invoke(parsed));
+        return command;
+    }
+
+    public static Argument<string> RunArgument() =>
+        new("ID") { Description = $"Id of the run, or its first digits if no other begins so, or \"{RunFinder.Latest}\"" };
+
+    /// <summary>Opens the store of a directory; null, and a line that says so, when there is no such directory.</summary>
+    public static async Task<RunStore?> OpenAsync(CliContext context, string? data, CancellationToken cancellation)
+    {
+        var directory = DataPlace.Of(data, context.Variable);
+        if (!File.Exists(Path.Combine(directory, RunStore.FileName))) return null;
+        return await RunStore.OpenAsync(directory, context.Time, NullLogger<RunStore>.Instance, cancellation);
+    }
+
+    /// <summary>What a newcomer does first.</summary>
+    public static string NothingIn(CliContext context, string? data) =>
+        $"No runs in {DataPlace.Of(data, context.Variable)} yet. Record one: sweeprig demo, or sweeprig sweep.";
+}

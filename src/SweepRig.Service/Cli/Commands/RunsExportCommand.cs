@@ -1,0 +1,49 @@
+using System.CommandLine;
+using SweepRig.Service.Cli.Parsing;
+using SweepRig.Service.Cli.Records;
+
+namespace SweepRig.Service.Cli.Commands;
+
+public static class RunsExportCommand
+{
+    private const string StandardOutput = "-";
+
+    public static Command Build(CliContext context)
+    {
+        var command = new ExampledCommand(
+            "export", "Writes the curves of a run as CSV (RFC 4180), units in the header; with --json as JSON.",
+            new Example($"sweeprig runs export {RunFinder.Latest} --output curve.csv", "Into a file."),
+            new Example($"sweeprig runs export {RunFinder.Latest} | head", "Into a pipe."));
+        var run = RunsCommand.RunArgument();
+        var output = new Option<string?>("--output", "-o") { Description = "File to write, or - for standard output (default: -)", HelpName = "FILE" };
+        var (json, data) = (SharedOptions.Json(), SharedOptions.Data());
+        command.Add(run);
+        command.Add(output);
+        command.Add(data);
+        command.Add(json);
+        command.SetAction(async (parsed, cancellation) =>
+        {
+            await using var store = await RunsCommand.OpenAsync(context, parsed.GetValue(data), cancellation);
+            if (store is null)
+            {
+                context.Terminal.Complain(RunsCommand.NothingIn(context, parsed.GetValue(data)));
+                return ExitCode.BadInput;
+            }
+            var asJson = parsed.GetValue(json);
+            var found = await RunFinder.FindAsync(store, parsed.GetRequiredValue(run), cancellation);
+            if (!found.IsAccepted) return context.Tell(found.Refusals, json: false, ExitCode.BadInput);
+            var recorded = await RecordedRun.ReadAsync(store, found.Value, cancellation);
+            var file = parsed.GetValue(output) ?? StandardOutput;
+            if (file == StandardOutput) await WriteAsync(recorded, asJson, context.Terminal.Out);
+            else await RecordedRun.WriteFileAsync(file, writer => WriteAsync(recorded, asJson, writer));
+            return ExitCode.Good;
+        });
+        return command;
+    }
+
+    private static async Task WriteAsync(RecordedRun run, bool json, TextWriter writer)
+    {
+        if (json) await writer.WriteLineAsync(CliJson.Text(run.CurvesView));
+        else await run.WriteCsvAsync(writer);
+    }
+}

@@ -1,0 +1,53 @@
+using System.CommandLine;
+using SweepRig.Service.Cli.Parsing;
+using SweepRig.Service.Cli.Records;
+using SweepRig.Service.Cli.Rendering;
+using SweepRig.Service.Contract;
+using SweepRig.Service.Live;
+
+namespace SweepRig.Service.Cli.Commands;
+
+public static class RunsShowCommand
+{
+    public static Command Build(CliContext context)
+    {
+        var command = new ExampledCommand(
+            "show", "Shows one run: where it comes from, its levels, its curve, trips and gaps.",
+            new Example($"sweeprig runs show {RunFinder.Latest}", "The newest run."),
+            new Example("sweeprig runs show 019d2f3a", "The run whose id begins so."));
+        var run = RunsCommand.RunArgument();
+        var (json, data) = (SharedOptions.Json(), SharedOptions.Data());
+        command.Add(run);
+        command.Add(data);
+        command.Add(json);
+        command.SetAction(async (parsed, cancellation) =>
+        {
+            await using var store = await RunsCommand.OpenAsync(context, parsed.GetValue(data), cancellation);
+            if (store is null)
+            {
+                context.Terminal.Complain(RunsCommand.NothingIn(context, parsed.GetValue(data)));
+                return ExitCode.BadInput;
+            }
+            var found = await RunFinder.FindAsync(store, parsed.GetRequiredValue(run), cancellation);
+            if (!found.IsAccepted) return context.Tell(found.Refusals, parsed.GetValue(json), ExitCode.BadInput);
+            var recorded = await RecordedRun.ReadAsync(store, found.Value, cancellation);
+            if (parsed.GetValue(json)) CliJson.Write(context.Terminal, new ShownRun(RunViews.Of(recorded.Record), recorded.Levels()));
+            else Write(context, recorded);
+            return ExitCode.Good;
+        });
+        return command;
+    }
+
+    private static void Write(CliContext context, RecordedRun recorded)
+    {
+        var terminal = context.Terminal;
+        foreach (var line in RunText.Provenance(recorded.Record, terminal.OutInk)) terminal.Line(line);
+        foreach (var line in RunText.Events(recorded.Record)) terminal.Line(line);
+        terminal.Line();
+        CurveReport.Write(terminal, recorded.CurvesView.Curves);
+        terminal.Line();
+        foreach (var line in LevelsTable.Lines([("", recorded.Levels())], terminal.OutInk)) terminal.Line(line);
+    }
+
+    private sealed record ShownRun(RunView Run, RunLevelsView Levels);
+}

@@ -1,0 +1,71 @@
+using System.CommandLine;
+using SweepRig.Service.Cli.Benches;
+using SweepRig.Service.Cli.Parsing;
+using SweepRig.Service.Hosting;
+
+namespace SweepRig.Service.Cli.Commands;
+
+/// <summary>The service in the foreground.</summary>
+public static class ServeCommand
+{
+    public static Command Build(CliContext context)
+    {
+        var command = new ExampledCommand(
+            "serve", "Serves a bench: the page, REST and the live feed, on this machine only. Ctrl+C makes the rig safe and ends.",
+            new Example("sweeprig serve", "The simulated rig."),
+            new Example("sweeprig serve --port /dev/ttyUSB0", "The rig on that port."),
+            new Example("sweeprig serve --url http://127.0.0.1:0 --data /srv/tubes", "On any free port, runs kept elsewhere."));
+        var bench = new BenchArguments();
+        var (url, json) = (SharedOptions.ServeUrl(), SharedOptions.Json());
+        bench.AddTo(command);
+        command.Add(url);
+        command.Add(json);
+        command.SetAction((parsed, cancellation) =>
+        {
+            var options = bench.Read(parsed, context);
+            return ServeAsync(context, parsed.GetValue(url) is { } asked ? options with { Url = asked } : options, parsed.GetValue(json), cancellation);
+        });
+        return command;
+    }
+
+    private static async Task<int> ServeAsync(CliContext context, BenchOptions options, bool json, CancellationToken cancellation)
+    {
+        var port = new PortWatch();
+        await using var app = WebHost.Build(options, port.Around);
+        await app.StartBenchAsync(cancellation);
+        try
+        {
+            await port.ThrowIfShutAsync(context.Time, cancellation);
+            if (json) CliJson.Write(context.Terminal, new Serving(app.BoundUrl(), options.Port, options.DataDirectory, Environment.ProcessId));
+            else Announce(context, app, options);
+            await WaitAsync(app, cancellation);
+        }
+        finally
+        {
+            await app.StopAsync(CancellationToken.None);
+        }
+        if (cancellation.IsCancellationRequested) return ExitCode.Good;
+        context.Terminal.Complain("The service ended by itself; the rig is safe. The lines above say why. Start it again.");
+        return ExitCode.Failed;
+    }
+
+    /// <summary>Waits until the application stops or the command is to end.</summary>
+    public static async Task WaitAsync(WebApplication app, CancellationToken cancellation)
+    {
+        var ended = new TaskCompletionSource(TaskCreationOptions.RunContinuationsAsynchronously);
+        await using var byApp = app.Lifetime.ApplicationStopping.Register(() => ended.TrySetResult());
+        await using var byUser = cancellation.Register(() => ended.TrySetResult());
+        await ended.Task;
+    }
+
+    private static void Announce(CliContext context, WebApplication app, BenchOptions options)
+    {
+        var terminal = context.Terminal;
+        terminal.Line($"page  {terminal.OutInk.Strong(app.BoundUrl())}");
+        terminal.Line($"rig   {(options.Port is { } port ? $"{port} at {options.Baud} baud" : "simulated (name a real one with --port)")}");
+        terminal.Line($"data  {options.DataDirectory}");
+        terminal.Line("Ctrl+C makes the rig safe and ends.");
+    }
+
+    private sealed record Serving(string Url, string? Port, string DataDirectory, int ProcessId);
+}

@@ -1,0 +1,101 @@
+using System.CommandLine;
+using SweepRig.Domain.Plans;
+using SweepRig.Domain.Tubes;
+using SweepRig.Service.Cli.Benches;
+using SweepRig.Service.Cli.Parsing;
+using SweepRig.Service.Cli.Sweeping;
+using SweepRig.Service.Contract;
+using SweepRig.Sweeps.Running;
+
+namespace SweepRig.Service.Cli.Commands;
+
+/// <summary>Runs a plan on one tube: at the running service of the data directory, else on a bench of its own.</summary>
+public static class SweepCommand
+{
+    private const int MaxSockets = 8;
+
+    public static Command Build(CliContext context)
+    {
+        var command = new ExampledCommand(
+            "sweep", "Runs a sweep plan on one tube and tells its levels. Goes through the running service of the data directory, or works by itself when there is none.",
+            new Example("sweeprig sweep gentle-pentode --tube SKUA-014 --type 6AU6 --lot Skua", "An example plan; it stays below 0 V and needs no permit."),
+            new Example("sweeprig sweep plan.json --tube SKUA-014 --type 6AU6 --permit-ceiling 24 --permit-minutes 2 --permit-reason \"fold-back\"", "A plan of your own that goes positive."));
+        var plan = new Argument<string>("PLAN") { Description = $"Plan file (JSON), - for standard input, or an example: {string.Join(", ", PlanExamples.All.Select(e => e.Name))}" };
+        var label = Bounded.Text("--tube", "LABEL", "The number written on the tube, for example SKUA-014", 80, "Give the number written on the tube.");
+        var type = Bounded.Text("--type", "TYPE", "The type printed on it, for example 6AU6", 80, "Give the type printed on the tube.");
+        var lot = Bounded.Text("--lot", "LOT", "The lot it was bought with", 80, "Give the lot, or leave it out.");
+        var socket = Bounded.Whole("--socket", "N", "Socket it is in, from 0 (default: 0)", 0, MaxSockets - 1, "", "Count the sockets of the rig from 0.");
+        label.Required = true;
+        type.Required = true;
+        var permit = new PermitOptions("permit-");
+        var bench = new BenchArguments();
+        var json = SharedOptions.Json();
+        command.Add(plan);
+        command.Add(label);
+        command.Add(type);
+        command.Add(lot);
+        command.Add(socket);
+        permit.AddTo(command);
+        bench.AddTo(command);
+        command.Add(json);
+        command.Validators.Add(result =>
+        {
+            var missing = permit.Missing(o => result.GetResult(o) is not null);
+            if (missing.Count > 0 && missing.Count < permit.Options.Count) result.AddError($"{string.Join(", ", missing)} missing: a permit needs --permit-ceiling, --permit-minutes and --permit-reason.");
+        });
+        command.SetAction(async (parsed, cancellation) =>
+        {
+            var asked = parsed.GetRequiredValue(plan);
+            var read = await PlanSource.ReadAsync(asked, context.Input, cancellation);
+            if (!read.IsAccepted) return context.Tell(read.Refusals, parsed.GetValue(json), ExitCode.BadInput, asked);
+            var tube = new Tube(parsed.GetValue(label)!, parsed.GetValue(type)!, parsed.GetValue(lot));
+            var request = new SweepRequest(read.Value, tube, parsed.GetValue(socket) ?? 0);
+
+            var options = bench.Read(parsed, context);
+            var service = RunningService.Find(options.DataDirectory);
+            if (service is not null && bench.GivenAboutRig(parsed) is { } odd)
+            {
+                context.Terminal.Complain($"{odd.Name} cannot be given: the service at {service.Url} (process {service.ProcessId}) has the rig. Leave it out, or end that service.");
+                return ExitCode.BadInput;
+            }
+            await using IBench where = service is not null ? new RemoteBench(service) : await LocalBench.StartAsync(options, cancellation);
+            var session = new Session(context, where, asked, parsed.GetValue(json));
+            return await session.RunAsync(request, permit.AnyGiven(parsed) ? permit.Read(parsed) : null, cancellation);
+        });
+        return command;
+    }
+
+    private sealed class Session(CliContext context, IBench bench, string planName, bool json)
+    {
+        public async Task<int> RunAsync(SweepRequest request, PermitRequest? permit, CancellationToken cancellation)
+        {
+            await bench.UntilConnectedAsync(context.Time, cancellation);
+            if (permit is not null)
+            {
+                var granted = await bench.GrantPermitAsync(permit, cancellation);
+                if (!granted.IsAccepted) return context.Tell(granted.Refusals, json, ExitCode.Refused);
+            }
+            try
+            {
+                var started = await bench.StartAsync(request, cancellation);
+                if (!started.IsAccepted) return context.Tell(started.Refusals, json, ExitCode.Refused, planName);
+                var ended = await new SweepWatch(bench, TerminalDisplay.For(context.Terminal), context.Time).FollowAsync(started.Value, cancellation);
+                return await ReportAsync(ended);
+            }
+            finally
+            {
+                // Granted for this sweep alone. When it has ended by itself meanwhile, there is nothing left to end.
+                if (permit is not null) await bench.EndPermitAsync(CancellationToken.None);
+            }
+        }
+
+        private async Task<int> ReportAsync(RunView ended)
+        {
+            var report = await SweepReport.OfAsync(bench, ended, CancellationToken.None);
+            if (json) CliJson.Write(context.Terminal, new { report.Run, report.Levels });
+            else report.Write(context.Terminal);
+            foreach (var fault in report.Faults()) context.Terminal.Complain(fault);
+            return report.ExitCode;
+        }
+    }
+}

@@ -1,0 +1,12 @@
+namespace SweepRig.Service.Cli.Demonstration;
+
+/// <summary>Keeps the log off the terminal while a command tells itself what happens; errors still come through.</summary>
+public sealed class Hush
+{
+    private volatile bool _on = true;
+
+    public void Over(IServiceCollection services) => services.Configure<LoggerFilterOptions>(options => options.Rules.Add(
+        new LoggerFilterRule(null, "SweepRig.Sweeps", LogLevel.Information, (_, _, level) => !_on || level >= LogLevel.Error)));
+
+    public void End() => _on = false;
+}

@@ -1,0 +1,28 @@
+using System.CommandLine;
+using System.CommandLine.Help;
+using System.CommandLine.Invocation;
+
+namespace SweepRig.Service.Cli.Parsing;
+
+/// <summary>The parser's own help, and the examples below it.</summary>
+public sealed class HelpWithExamples(HelpAction help) : SynchronousCommandLineAction
+{
+    public override bool ClearsParseErrors => true;
+
+    public override int Invoke(ParseResult parseResult)
+    {
+        help.Invoke(parseResult);
+        if (parseResult.CommandResult.Command is ExampledCommand { Examples: { Count: > 0 } examples })
+        {
+            var output = parseResult.InvocationConfiguration.Output;
+            output.WriteLine("Examples:");
+            foreach (var example in examples)
+            {
+                output.WriteLine($"  {example.CommandLine}");
+                output.WriteLine($"      {example.Explains}");
+            }
+            output.WriteLine();
+        }
+        return ExitCode.Good;
+    }
+}

@@ -1,0 +1,38 @@
+using System.CommandLine;
+using SweepRig.Rigs.Serial;
+using SweepRig.Service.Hosting;
+
+namespace SweepRig.Service.Cli.Parsing;
+
+/// <summary>Options that mean the same wherever they stand.</summary>
+public static class SharedOptions
+{
+    public const string DataVariable = "SWEEPRIG_DATA";
+
+    public static Option<bool> Json() => new("--json") { Description = "Write the result as JSON" };
+
+    public static Option<string?> Data(string unless = $"${DataVariable}, else sweeprig in your data directory") =>
+        new("--data") { Description = $"Directory that keeps the runs (default: {unless})", HelpName = "DIR" };
+
+    public static Option<string?> ServeUrl() =>
+        new("--url") { Description = $"Address to serve the page at, on this machine only; port 0 takes any free one (default: {BenchOptions.DefaultUrl})", HelpName = "URL" };
+
+    public static Option<string?> ServiceUrl() =>
+        new("--url") { Description = "Address of the running service (default: the one that uses the data directory)", HelpName = "URL" };
+
+    public static Option<string?> Port() => new("--port") { Description = "Serial port of the rig, for example /dev/ttyUSB0 (default: the simulated rig)", HelpName = "PORT" };
+
+    public static Option<int?> Baud() => Bounded.Whole(
+        "--baud", "RATE", $"Rate of the serial port (default: {BenchOptionsDefaults.Baud})", SerialRigPort.MinBaud, SerialRigPort.MaxBaud, "baud", "Give the rate that the rig's firmware is built for.");
+
+    public static Option<double?> HeaterSpeed(string otherwise) => Bounded.Number(
+        "--heater-speed", "N", $"How many times faster than life a simulated heater warms (default: {otherwise})", 1, 1000, "", "Leave it out for a rig with real heaters.");
+
+    public static Option<int?> Seed() => Bounded.Whole(
+        "--seed", "N", "Seed of the simulated rig's noise and errors (default: 1)", 0, int.MaxValue, "", "Give any number in this range.");
+
+    private static class BenchOptionsDefaults
+    {
+        public static int Baud { get; } = new BenchOptions { DataDirectory = "" }.Baud;
+    }
+}

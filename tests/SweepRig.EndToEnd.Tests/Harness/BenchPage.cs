@@ -1,0 +1,57 @@
+using System.Globalization;
+using Microsoft.Playwright;
+
+namespace SweepRig.EndToEnd.Tests.Harness;
+
+/// <summary>The Bench screen as a person uses it.</summary>
+public sealed class BenchPage(IPage page)
+{
+    public IPage Page => page;
+
+    public ILocator State => At("run-state");
+
+    public ILocator Trip => At("trip");
+
+    public ILocator At(string testId) => page.GetByTestId(testId);
+
+    public async Task NameTubeAsync(string label, string type)
+    {
+        await At("tube-label").FillAsync(label);
+        await At("tube-type").FillAsync(type);
+    }
+
+    /// <summary>Both steps of a permit.</summary>
+    public async Task GrantPermitAsync(double ceilingVolts, string reason)
+    {
+        await At("permit-ceiling").FillAsync(ceilingVolts.ToString(CultureInfo.InvariantCulture));
+        await At("permit-minutes").FillAsync("5");
+        await At("permit-reason").FillAsync(reason);
+        await At("permit-prepare").ClickAsync();
+        await At("permit-confirm").ClickAsync();
+        await At("permit-left").WaitForAsync();
+    }
+
+    public async Task<int> PointsAsync() => int.Parse(await At("points-count").InnerTextAsync(), CultureInfo.InvariantCulture);
+
+    public Task UntilPointsAsync(int least, double seconds = 20) =>
+        Waiting.UntilAsync($"{least} points on the page", TimeSpan.FromSeconds(seconds), async () =>
+            await At("points-count").CountAsync() > 0 && await PointsAsync() >= least);
+
+    public Task UntilStateAsync(string state, double seconds = 30) =>
+        Waiting.UntilAsync($"the run to be {state}", TimeSpan.FromSeconds(seconds), async () =>
+            await State.CountAsync() > 0 && await State.GetAttributeAsync("data-state") == state);
+
+    /// <summary>Values at which the page could still be measured for shifts: the sum of all layout shifts since <see cref="WatchShiftsAsync"/>.</summary>
+    public Task<double> ShiftsAsync() => page.EvaluateAsync<double>("() => window.shiftsSeen");
+
+    /// <summary>Layout Instability API (W3C): counts every shift that no input caused.</summary>
+    public Task WatchShiftsAsync() => page.EvaluateAsync(
+        """
+        () => {
+          window.shiftsSeen = 0;
+          new PerformanceObserver(list => {
+            for (const entry of list.getEntries()) if (!entry.hadRecentInput) window.shiftsSeen += entry.value;
+          }).observe({ type: 'layout-shift', buffered: false });
+        }
+        """);
+}

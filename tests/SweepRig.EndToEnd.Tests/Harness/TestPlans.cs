@@ -1,0 +1,26 @@
+using System.Text.Json.Nodes;
+using SweepRig.Domain.Plans;
+using SweepRig.Domain.Quantities;
+
+namespace SweepRig.EndToEnd.Tests.Harness;
+
+/// <summary>Plans in the conditions of the tide-clock: rail 28 V, bias -14 V.</summary>
+public static class TestPlans
+{
+    /// <summary>Negative drive only; about half a second.</summary>
+    public static JsonNode Short => Document(PlanExamples.GentlePentode.Plan);
+
+    /// <summary>Negative drive only, slow enough (10 s) to be interrupted.</summary>
+    public static JsonNode Long => Document(PlanExamples.GentlePentode.Plan with
+    {
+        Name = "long look", Points = 2_000, DwellMicroseconds = 4_000, Averaging = new Averaging.Count(8),
+    });
+
+    /// <summary>Up to +24 V and slow enough (10 s) to be interrupted while the drive is positive; needs a permit.</summary>
+    public static JsonNode LongPositive => Document(PlanExamples.FarPositivePentode.Plan with
+    {
+        Name = "long and positive", Start = new Volts(1), Stop = new Volts(24), Points = 2_000, Direction = SweepDirection.Up, DwellMicroseconds = 4_000, Averaging = new Averaging.Count(8),
+    });
+
+    public static JsonNode Document(SweepPlan plan) => JsonNode.Parse(PlanDocument.Write(plan))!;
+}

@@ -1,0 +1,66 @@
+using SweepRig.Service.Tests.Cli.Support;
+
+namespace SweepRig.Service.Tests.Cli.Parsing;
+
+/// <summary>Whatever is wrong with a command line, exit code 2 and lines that name value, limit and remedy.</summary>
+public sealed class BadInputTests : IDisposable
+{
+    private readonly TemporaryData _data = new();
+
+    public void Dispose() => _data.Dispose();
+
+    [Theory]
+    [InlineData("serve --heater-speed 5000", "--heater-speed 5000: allowed is 1 to 1000. Leave it out for a rig with real heaters.")]
+    [InlineData("serve --heater-speed NaN", "--heater-speed NaN: allowed is 1 to 1000.")]
+    [InlineData("serve --heater-speed fast", "--heater-speed fast: allowed is 1 to 1000.")]
+    [InlineData("demo --heater-speed 0", "--heater-speed 0: allowed is 1 to 1000.")]
+    [InlineData("demo --seed -1", "--seed -1: allowed is a whole number, 0 to 2147483647.")]
+    [InlineData("demo --seed 1.5", "--seed 1.5: allowed is a whole number")]
+    [InlineData("serve --baud 300", "--baud 300: allowed is a whole number, 9600 to 4000000 baud.")]
+    [InlineData("permit --ceiling 24 --minutes -5 --reason x", "--minutes -5: allowed is above 0 and at most 480 minutes.")]
+    [InlineData("permit --ceiling 24 --minutes 0 --reason x", "--minutes 0: allowed is above 0 and at most 480 minutes.")]
+    [InlineData("permit --ceiling 61 --minutes 5 --reason x", "--ceiling 61: allowed is above 0 and at most 60 V.")]
+    [InlineData("permit --ceiling 0 --minutes 5 --reason x", "--ceiling 0: allowed is above 0 and at most 60 V.")]
+    [InlineData("permit --ceiling 24 --minutes 5", "--reason missing: a permit needs --ceiling, --minutes and --reason.")]
+    [InlineData("permit", "--ceiling, --minutes, --reason missing: a permit needs --ceiling, --minutes and --reason.")]
+    [InlineData("permit --end --ceiling 24", "--end stands with --ceiling: a permit is either granted or ended.")]
+    [InlineData("sweep plan.json --type 6AU6", "--tube")]
+    [InlineData("sweep --tube SKUA-014 --type 6AU6", "PLAN")]
+    [InlineData("sweep p.json --tube SKUA-014 --type 6AU6 --socket 8", "--socket 8: allowed is a whole number, 0 to 7.")]
+    [InlineData("sweep p.json --tube SKUA-014 --type 6AU6 --permit-ceiling 24", "--permit-minutes, --permit-reason missing: a permit needs --permit-ceiling, --permit-minutes and --permit-reason.")]
+    [InlineData("simulate", "--pty")]
+    [InlineData("simulate --pty /tmp/x --tube 12AX9", "--tube 12AX9: allowed is one of")]
+    [InlineData("runs list --limit 0", "--limit 0: allowed is a whole number, 1 to 500 runs. Page on with --older-than.")]
+    [InlineData("runs show", "ID")]
+    [InlineData("demmo", "sweeprig has no command demmo. Did you mean demo? See sweeprig --help.")]
+    [InlineData("runs lst", "sweeprig runs has no command lst. Did you mean list? See sweeprig runs --help.")]
+    [InlineData("serve --prot /dev/ttyUSB0", "sweeprig serve has no option --prot. Did you mean --port? See sweeprig serve --help.")]
+    [InlineData("safe now", "sweeprig safe has no argument now. See sweeprig safe --help.")]
+    public async Task One_line_says_what_is_wrong(string commandLine, string expected)
+    {
+        var run = await CliRun.OfAsync(_data.Path, commandLine.Split(' '));
+
+        Assert.Equal(2, run.ExitCode);
+        Assert.Empty(run.Output);
+        Assert.Contains(run.ErrorLines, line => line.StartsWith("sweeprig: ", StringComparison.Ordinal) && line.Contains(expected, StringComparison.Ordinal));
+    }
+
+    [Fact]
+    public async Task All_faults_are_told_at_once()
+    {
+        var run = await CliRun.OfAsync(_data.Path, ["permit", "--ceiling", "99", "--minutes", "0", "--reason", " "]);
+
+        Assert.Equal(2, run.ExitCode);
+        Assert.Equal(3, run.ErrorLines.Length);
+        Assert.Contains("--reason \" \": allowed are 1 to 200 printable characters", run.Error, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public async Task A_misspelt_option_and_its_value_are_one_fault_each()
+    {
+        var run = await CliRun.OfAsync(_data.Path, ["runs", "list", "--limt", "5"]);
+
+        Assert.Equal(2, run.ExitCode);
+        Assert.Contains("Did you mean --limit?", run.ErrorLines[0], StringComparison.Ordinal);
+    }
+}

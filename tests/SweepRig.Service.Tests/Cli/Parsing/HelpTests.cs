@@ -1,0 +1,70 @@
+using SweepRig.Service.Tests.Cli.Support;
+
+namespace SweepRig.Service.Tests.Cli.Parsing;
+
+public sealed class HelpTests : IDisposable
+{
+    private readonly TemporaryData _data = new();
+
+    public void Dispose() => _data.Dispose();
+
+    [Theory]
+    [InlineData("")]
+    [InlineData("demo")]
+    [InlineData("serve")]
+    [InlineData("sweep")]
+    [InlineData("simulate")]
+    [InlineData("runs")]
+    [InlineData("runs list")]
+    [InlineData("runs show")]
+    [InlineData("runs export")]
+    [InlineData("permit")]
+    [InlineData("safe")]
+    [InlineData("acknowledge")]
+    public async Task Help_ends_with_examples_that_are_command_lines(string command)
+    {
+        var run = await CliRun.OfAsync(_data.Path, [.. Words(command), "--help"]);
+
+        Assert.Equal(0, run.ExitCode);
+        Assert.Empty(run.Error);
+        var examples = run.Output[run.Output.IndexOf("Examples:", StringComparison.Ordinal)..];
+        Assert.Contains($"  sweeprig {command}".TrimEnd(), examples, StringComparison.Ordinal);
+        Assert.DoesNotContain(run.Output.Split('\n'), line => line != line.TrimEnd() && line.Trim().Length == 0 && line.Length > 4);
+    }
+
+    [Theory]
+    [InlineData("demo")]
+    [InlineData("serve")]
+    [InlineData("sweep")]
+    [InlineData("simulate")]
+    [InlineData("runs list")]
+    [InlineData("runs show")]
+    [InlineData("runs export")]
+    [InlineData("permit")]
+    [InlineData("safe")]
+    [InlineData("acknowledge")]
+    public async Task Every_command_can_write_json(string command)
+    {
+        var run = await CliRun.OfAsync(_data.Path, [.. Words(command), "--help"]);
+        Assert.Contains("--json", run.Output, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public async Task Without_a_command_the_help_is_shown()
+    {
+        var run = await CliRun.OfAsync(_data.Path, []);
+        Assert.Equal(0, run.ExitCode);
+        foreach (var command in new[] { "demo", "serve", "sweep", "simulate", "runs", "permit", "safe", "acknowledge" })
+            Assert.Contains($"  {command}", run.Output, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public async Task The_version_is_one_line()
+    {
+        var run = await CliRun.OfAsync(_data.Path, ["--version"]);
+        Assert.Equal(0, run.ExitCode);
+        Assert.Single(run.Output.Split('\n', StringSplitOptions.RemoveEmptyEntries));
+    }
+
+    private static string[] Words(string command) => command.Split(' ', StringSplitOptions.RemoveEmptyEntries);
+}

@@ -1,0 +1,49 @@
+using SweepRig.Analysis;
+using SweepRig.Service.Cli.Rendering;
+using SweepRig.Service.Contract;
+
+namespace SweepRig.Service.Tests.Cli.Rendering;
+
+public sealed class LevelsTableTests
+{
+    private const string NoRise = "the output does not rise again";
+
+    [Fact]
+    public void Curves_stand_side_by_side_with_units_and_uncertainties()
+    {
+        var lines = LevelsTable.Lines([("pentode", Run(0.31, 2)), ("triode", Run(null, 2))], default);
+
+        Assert.Equal("""
+            PENDING
+            """.ReplaceLineEndings("\n"), string.Join('\n', lines).TrimEnd());
+    }
+
+    [Fact]
+    public void A_remark_that_all_share_is_said_once()
+    {
+        var remark = "nominal calibration";
+        var levels = Run(0.31, 1, remark);
+        var text = string.Join('\n', LevelsTable.Lines([("", levels)], default));
+        Assert.Equal(1, text.Split(remark).Length - 1);
+    }
+
+    [Fact]
+    public void A_long_family_is_cut_and_says_so()
+    {
+        var text = string.Join('\n', LevelsTable.Lines([("", Run(0.31, 15))], default));
+        Assert.Contains("3 more curves; --json has them all.", text, StringComparison.Ordinal);
+    }
+
+    private static RunLevelsView Run(double? foldBack, int curves, string? remark = null) => new(
+        "019d", 20e-6, 20e-6, [.. Enumerable.Range(0, curves).Select(i => Curve(i, foldBack, remark))], Figure.Of(0.012, "V", 0.004));
+
+    private static CurveLevelsView Curve(int pass, double? foldBack, string? remark)
+    {
+        Figure Volts(double value, double uncertainty) => Figure.Of(value, "V", uncertainty, remark);
+        return new(
+            new PassView(pass, pass % 2 == 0 ? "up" : "down", 191, 0, null),
+            Volts(27.9912, 0.0092), Volts(5.0213, 0.0115), Volts(-1.6, 0.03), Volts(16.2, 0.05), Figure.Of(-31.4, "1", 0.6, remark), Volts(-2.3, 0.04), Volts(0.4, 0.05),
+            Figure.None("V", "the plate current stays above 20 µA"), Volts(-0.31, 0.02),
+            foldBack is { } depth ? Volts(depth, 0.014) : Figure.None("V", NoRise), foldBack is null ? Figure.None("V", NoRise) : Volts(6.2, 0.2));
+    }
+}
