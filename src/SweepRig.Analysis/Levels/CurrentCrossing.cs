@@ -18,7 +18,7 @@ internal static class CurrentCrossing
     {
         var trace = current.Trace;
         if (trace.Count == 0) return Figure.None("V", $"the {name} was not measured");
-        double At(int i) => current.Value(i).Value - zero(trace.X[i]);
+        double At(int i) => Near(current, i, threshold).Value - zero(trace.X[i]);
         var largest = 0;
         for (var i = 1; i < trace.Count; i++)
         {
@@ -36,20 +36,26 @@ internal static class CurrentCrossing
         return Figure.None("V", $"the {name} is still {Amps(At(0))} at the lowest drive, {CurveReading.Volts(trace.X[0])}; {Amps(threshold)} was asked for");
     }
 
+    /// <summary>Smoothed, unless the reading is quiet enough by itself: a window would round off the bend that is looked for.</summary>
+    private static Estimate Near(Smoother current, int i, double threshold) =>
+        current.TypicalNoise <= threshold / 20 ? new(current.Trace.Y[i], current.TypicalNoise, i, i) : current.Value(i);
+
     private static Estimate Interpolate(Smoother current, int below, double low, double high, double zeroSigma, double threshold)
     {
         var x = current.Trace.X;
-        Estimate left = current.Value(below), right = current.Value(below + 1);
+        Estimate left = Near(current, below, threshold), right = Near(current, below + 1, threshold);
         var step = x[below + 1] - x[below];
         var sigma = Smoother.Hypot(Math.Max(left.Sigma, right.Sigma), zeroSigma);
         var straight = step * (threshold - low) / (high - low);
         var part = straight;
         var doubt = 0.0;
-        // Near cut-off a current falls by a factor and not by an amount with each step; a line would put the crossing too low.
-        if (low > 3 * sigma && high > 1.5 * low)
+        if (high > 1.5 * low)
         {
-            part = step * Math.Log(threshold / low) / Math.Log(high / low);
-            doubt = Math.Abs(part - straight) / Math.Sqrt(12);
+            // Near cut-off a current rises faster than a line and not faster than by a factor with each step; out of nothing, later than a line at any
+            // rate. The crossing lies between the two: rectangular, GUM 4.3.7.
+            var latest = low > 3 * sigma ? step * Math.Log(threshold / low) / Math.Log(high / low) : step;
+            part = (straight + latest) / 2;
+            doubt = (latest - straight) / Math.Sqrt(12);
         }
         return new(x[below] + part, Smoother.Hypot(sigma * step / (high - low), doubt), below, below + 1);
     }

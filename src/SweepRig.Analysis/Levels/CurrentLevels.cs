@@ -16,9 +16,10 @@ internal static class CurrentLevels
 
     public static Figure CutOff(CurveReading reading)
     {
-        var current = new Smoother(Trace.Of(reading.Curve, reading.Curve.PlateCurrent));
-        var threshold = reading.Options.CutOffPlateAmps;
         var ohms = reading.Connection.PlateResistor.Value;
+        var stated = Array.ConvertAll(reading.Curve.PlateUncertainty, u => u / ohms);
+        var current = new Smoother(Trace.Of(reading.Curve, reading.Curve.PlateCurrent, stated));
+        var threshold = reading.Options.CutOffPlateAmps;
         var rail = reading.Connection.PlateRail.Value;
         var differ = Smoother.Hypot(Uncertainty(reading, RigChannel.Plate, rail), Uncertainty(reading, RigChannel.Supply, rail)) / ohms;
         if (reading.Calibration.IsNominal && Plateau(current, 3 * differ) is { Exists: true } plateau)

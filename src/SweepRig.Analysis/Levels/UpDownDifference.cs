@@ -28,7 +28,7 @@ internal static class UpDownDifference
         var apart = new double[up.Count];
         for (var i = 0; i < apart.Length; i++) apart[i] = up.Plate[i] - Interpolated(other, up.Drive[i]);
         // The difference is a curve of its own over the drives of the up pass; flags of both passes count.
-        var reading = new CurveReading(up with { Plate = apart, PlateUncertainty = new double[apart.Length] }, connection, options, calibration);
+        var reading = new CurveReading(up with { Plate = apart }, connection, options, calibration);
         if (reading.Trace.Count < LevelFinder.LeastPoints) return Figure.None("V", $"up and down pass share only {reading.Trace.Count} drives");
         var (_, estimate, _) = Extreme.Of(reading.Output, Math.Abs);
         estimate = estimate with { Value = Math.Abs(estimate.Value) };

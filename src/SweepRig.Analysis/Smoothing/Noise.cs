@@ -10,15 +10,17 @@ internal static class Noise
 
     /// <returns>
     /// One value a point, in the unit of the trace, 0 when it cannot be told or there is none: <c>Scatter</c> as seen; <c>Assumed</c> at least what one
-    /// step of resolution leaves, for deciding whether a fit is good enough.
+    /// step of resolution leaves, for deciding whether a fit is good enough. <c>Typical</c> is that of the whole trace.
     /// </returns>
-    public static (double[] Assumed, double[] Scatter) Of(Trace trace)
+    public static (double[] Assumed, double[] Scatter, double Typical) Of(Trace trace)
     {
         var variances = new double[trace.Count];
         for (var i = 0; i < trace.Count; i++) variances[i] = Around(trace, i);
 
         var resolution = Resolution(trace);
-        var floor = resolution * resolution / 12; // one step, rectangular: GUM F.2.2.1
+        // One step, rectangular: GUM F.2.2.1. The smallest step of a steep curve is not its resolution, which is part of the stated uncertainty.
+        var stated = trace.Stated.DefaultIfEmpty(0).Min();
+        var floor = Math.Min(resolution * resolution / 12, stated * stated);
         var whole = Median(variances);
         var near = Math.Max(16, trace.Count / 10);
         var assumed = new double[trace.Count];
@@ -31,7 +33,7 @@ internal static class Noise
             scatter[i] = Math.Sqrt(variance);
             assumed[i] = Math.Sqrt(Math.Max(variance, floor));
         }
-        return (assumed, scatter);
+        return (assumed, scatter, Math.Sqrt(Math.Max(whole, floor)));
     }
 
     /// <summary>Variance from the narrowest window around a point that leaves a free reading; NaN where there is none.</summary>

@@ -27,12 +27,15 @@ internal sealed class Smoother
     public Smoother(Trace trace)
     {
         _trace = trace;
-        (_noise, _scatter) = Noise.Of(trace);
+        (_noise, _scatter, TypicalNoise) = Noise.Of(trace);
         _values = new Estimate?[trace.Count];
         _slopes = new Estimate?[trace.Count];
     }
 
     public Trace Trace => _trace;
+
+    /// <summary>Standard deviation of most readings; that of one stretch may be mistaken for more where the curve bends within a few steps.</summary>
+    public double TypicalNoise { get; }
 
     /// <summary>Standard deviation of a reading, at least that of its resolution.</summary>
     public double NoiseAt(int i) => _noise[i];
