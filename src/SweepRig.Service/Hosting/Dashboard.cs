@@ -7,16 +7,18 @@ public static class Dashboard
 {
     private const string Manifest = "Microsoft.Extensions.FileProviders.Embedded.Manifest.xml";
 
+    /// <summary>False in a build with <c>-p:BuildDashboard=false</c>.</summary>
+    public static bool IsIncluded { get; } = typeof(Dashboard).Assembly.GetManifestResourceNames().Contains(Manifest);
+
     public static void UseDashboard(this WebApplication app)
     {
-        var assembly = typeof(Dashboard).Assembly;
-        if (!assembly.GetManifestResourceNames().Contains(Manifest))
+        if (!IsIncluded)
         {
             app.MapGet("/", () => TypedResults.Text("This build of SweepRig has no dashboard. Build it with Node 20.19 or newer and without -p:BuildDashboard=false.\n"))
                 .ExcludeFromDescription();
             return;
         }
-        var files = new ManifestEmbeddedFileProvider(assembly, "wwwroot");
+        var files = new ManifestEmbeddedFileProvider(typeof(Dashboard).Assembly, "wwwroot");
         var options = new StaticFileOptions { FileProvider = files, OnPrepareResponse = r => r.Context.Response.Headers.CacheControl = CacheControlOf(r.File) };
         // Screens have addresses of their own within the page; the page finds out which one it is.
         app.Use((context, next) =>

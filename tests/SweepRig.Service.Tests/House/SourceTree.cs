@@ -22,7 +22,9 @@ internal static class SourceTree
         foreach (var file in directory.EnumerateFiles())
         {
             var isLock = file.Name is "packages.lock.json" or "package-lock.json";
-            if (!isLock && file.Name != ".git" && !Binary.Contains(file.Extension))
+            // Types made from the API document by the dashboard's build.
+            var isGenerated = file.Name == "schema.d.ts";
+            if (!isLock && !isGenerated && file.Name != ".git" && !Binary.Contains(file.Extension))
                 yield return Path.GetRelativePath(Repository.Root, file.FullName).Replace('\\', '/');
         }
         foreach (var child in directory.EnumerateDirectories().Where(d => !NotOurs.Contains(d.Name)))
