@@ -10,6 +10,7 @@ using SweepRig.Service.Tests.Support;
 namespace SweepRig.Service.Tests.Hosting;
 
 /// <summary>The service as it is in life: runner, run store and simulated rig behind REST and hub.</summary>
+[Collection(RealTime.Name)]
 public sealed class WholeBenchTests
 {
     private static CancellationToken Cancellation => TestContext.Current.CancellationToken;
@@ -30,14 +31,14 @@ public sealed class WholeBenchTests
         var id = (string)JsonNode.Parse(text)!["id"]!;
 
         var messages = await viewer.UntilAsync<RunEndedView>(r => r.RunId == id);
+        var run = await bench.GetAsync($"/api/runs/{id}");
+        Assert.True((string?)run["state"] == "complete", run["trips"]!.ToJsonString());
         Assert.Equal("complete", Assert.IsType<RunEndedView>(messages[^1]).State);
         var live = messages.OfType<LiveBlockView>().ToList();
         Assert.Equal(Enumerable.Range(0, 141), live.SelectMany(b => b.PointIndex).Order());
         Assert.Single(messages.OfType<RunStartedView>());
         Assert.Single(messages.OfType<PassEndedView>());
 
-        var run = await bench.GetAsync($"/api/runs/{id}");
-        Assert.Equal("complete", (string?)run["state"]);
         Assert.Equal(141, (int)run["samples"]!);
         Assert.Equal(BenchServices.SoftwareVersion, (string?)run["softwareVersion"]);
         var curve = (await bench.GetAsync($"/api/runs/{id}/curves"))["curves"]![0]!;

@@ -101,6 +101,7 @@ public sealed class TestBench : IAsyncDisposable
     public async ValueTask DisposeAsync()
     {
         Http.Dispose();
+        await _app.StopAsync(CancellationToken.None);
         await _app.DisposeAsync();
         System.IO.Directory.Delete(Directory, recursive: true);
     }
