@@ -23,7 +23,12 @@ public abstract record InterlockEvent
     /// <summary>The rig's regular status. A fired latch of which no trip was heard counts as one.</summary>
     /// <param name="LatchedBy">First cause of the rig's latch; null while it is clear.</param>
     /// <param name="CausesPresent">True while something still holds that would fire it.</param>
-    public sealed record RigStatus(TripCause? LatchedBy, bool CausesPresent) : InterlockEvent;
+    /// <param name="Running">True while the rig runs a program.</param>
+    /// <param name="RailOn">True while a plate rail that the rig can switch is on.</param>
+    public sealed record RigStatus(TripCause? LatchedBy, bool CausesPresent, bool Running = false, bool RailOn = false) : InterlockEvent
+    {
+        public bool AtRest => !Running && !RailOn;
+    }
 
     public sealed record Block(BlockSummary Summary) : InterlockEvent;
 

@@ -29,7 +29,7 @@ public static class InterlockMachine
         InterlockEvent.RigStatus status => Status(state, status, nowUtc),
         InterlockEvent.RigTripped { Trip.Cause: TripCause.PowerUp } => new(state, Nothing),
         InterlockEvent.RigTripped tripped => Fire(state, tripped.Trip),
-        InterlockEvent.LinkUp up => new(state with { Limits = up.Limits, StatusSinceTrip = false, RigCausePresent = false }, Show),
+        InterlockEvent.LinkUp up => RaiseLink(state with { Limits = up.Limits, StatusSinceTrip = false, RigCausePresent = false, RigBusy = false }),
         InterlockEvent.LinkLost lost => LoseLink(state, lost.Reason, nowUtc),
         InterlockEvent.RigRestarted restarted => Fire(state, Host(TripCause.RigRestarted, $"last reset: {restarted.Reason}", "", nowUtc)),
         InterlockEvent.RailOff rail => Fire(state, Host(TripCause.HostSupplyRange, rail.Measured, rail.Planned, nowUtc)),
@@ -70,13 +70,22 @@ public static class InterlockMachine
         if (!state.LinkIsUp) return new(state, Nothing);
         if (!state.IsTripped)
         {
-            return status.LatchedBy is { } cause && cause != TripCause.PowerUp
-                ? Fire(state, new(cause, true, "", "", nowUtc, null))
+            if (status.LatchedBy is { } cause && cause != TripCause.PowerUp) return Fire(state, new(cause, true, "", "", nowUtc, null));
+            // What an earlier session left running is nobody's sweep now.
+            return status.Running && state.Armed is null
+                ? Fire(state, Host(TripCause.HostOrder, "the rig ran a program that no sweep of this session asked for", "", nowUtc))
                 : new(state, Nothing);
         }
-        var after = state with { StatusSinceTrip = true, RigCausePresent = status.CausesPresent };
+        var after = state with { StatusSinceTrip = true, RigCausePresent = status.CausesPresent, RigBusy = !status.AtRest };
+        // The order may have been lost with the link that it was given on.
+        if (!status.AtRest) return new(after, [new MakeSafe(), new Announce()]);
         return new(after, after.CauseGone == state.CauseGone ? Nothing : Show);
     }
+
+    /// <summary>
+    /// A link that comes back within the lease finds the rig driving still, and its renewals would keep it so: a tripped bench orders safe anew.
+    /// </summary>
+    private static InterlockStep RaiseLink(InterlockState state) => state.IsTripped ? new(state, [new MakeSafe(), new Announce()]) : new(state, Show);
 
     private static InterlockStep LoseLink(InterlockState state, string reason, DateTimeOffset nowUtc)
     {
@@ -126,7 +135,7 @@ public static class InterlockMachine
         // An answer that nobody waits for any more, because something fired in between, releases nothing.
         if (!state.Releasing) return new(state, Nothing);
         return released
-            ? new(state with { Trip = null, Releasing = false, StatusSinceTrip = false, RigCausePresent = false }, Show)
+            ? new(state with { Trip = null, Releasing = false, StatusSinceTrip = false, RigCausePresent = false, RigBusy = false }, Show)
             : new(state with { Releasing = false, StatusSinceTrip = false }, Show);
     }
 
@@ -139,7 +148,7 @@ public static class InterlockMachine
     private static InterlockStep Fire(InterlockState state, Trip trip)
     {
         if (!state.IsTripped)
-            return new(state with { Trip = trip, StatusSinceTrip = false, RigCausePresent = false, Releasing = false }, [new MakeSafe(), new RecordTrip(trip), new Announce()]);
+            return new(state with { Trip = trip, StatusSinceTrip = false, RigCausePresent = false, RigBusy = false, Releasing = false }, [new MakeSafe(), new RecordTrip(trip), new Announce()]);
         return state.Releasing
             ? new(state with { StatusSinceTrip = false, Releasing = false }, [new MakeSafe(), new Announce()])
             : new(state with { StatusSinceTrip = false }, Nothing);

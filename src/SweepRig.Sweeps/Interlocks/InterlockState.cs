@@ -21,7 +21,11 @@ public sealed record InterlockState
     /// <summary>True once the rig has told its status after the trip; before that nobody knows whether the cause is gone.</summary>
     public bool StatusSinceTrip { get; init; }
 
+    /// <summary>Something still holds that would fire the rig's latch.</summary>
     public bool RigCausePresent { get; init; }
+
+    /// <summary>By its last status the rig still ran a program or had its plate rail on.</summary>
+    public bool RigBusy { get; init; }
 
     /// <summary>An acknowledgement was taken and the rig has not answered yet.</summary>
     public bool Releasing { get; init; }
@@ -33,7 +37,7 @@ public sealed record InterlockState
     public bool IsTripped => Trip is not null;
 
     /// <summary>True when an acknowledgement would be taken.</summary>
-    public bool CauseGone => IsTripped && LinkIsUp && StatusSinceTrip && !RigCausePresent && Armed is null && !Releasing;
+    public bool CauseGone => IsTripped && LinkIsUp && StatusSinceTrip && !RigCausePresent && !RigBusy && Armed is null && !Releasing;
 
     /// <summary>Highest drive allowed now, in volts; null while none is: tripped, or no link.</summary>
     public double? AllowedDrive(DateTimeOffset nowUtc)

@@ -168,7 +168,7 @@ public sealed partial class SweepRunner
         {
             Refuse(new("not-tripped", "", "acknowledge", "no interlock has fired", "Nothing needs to be done."));
         }
-        else if (_interlock.CauseGone && _unshownTrip is null)
+        else if (_interlock.CauseGone && _unshownTrip is null && _safesPending == 0)
         {
             _acknowledge = null;
             _releaseWaiter = asked.Answer;

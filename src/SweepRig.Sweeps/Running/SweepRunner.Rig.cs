@@ -15,6 +15,7 @@ public sealed partial class SweepRunner
     private RigLinkState _link = RigLinkState.Connecting;
     private string? _linkFault;
     private LinkCounters _counters = new(0, 0, 0, 0, 0);
+    private RigIdentity? _introduced;
     private RigIdentity? _identity;
     private RigCalibration? _calibration;
     private RigLimits? _limits;
@@ -46,7 +47,8 @@ public sealed partial class SweepRunner
                 Apply(new InterlockEvent.RigTripped(tripped.Trip));
                 break;
             case RigEvent.Connected connected:
-                OnConnected(connected.Identity);
+                // Taken for connected once it has told its state, so that nothing is asked of a rig whose latch is not known.
+                _introduced = connected.Identity;
                 break;
             case RigEvent.Disconnected disconnected:
                 OnDisconnected(disconnected);
@@ -83,6 +85,7 @@ public sealed partial class SweepRunner
         _logger.LogWarning("Link down: {Reason}", disconnected.Reason);
         _link = _link == RigLinkState.Connecting && disconnected.Retrying ? RigLinkState.Connecting : RigLinkState.Lost;
         _linkFault = disconnected.Reason;
+        _introduced = null;
         _status = null;
         if (_supplies is not null) _supplies = _supplies with { PlateRail = false };
         Apply(new InterlockEvent.LinkLost(disconnected.Reason));
@@ -97,13 +100,19 @@ public sealed partial class SweepRunner
 
     private void OnStatus(RigEvent.Status happened)
     {
+        if (_introduced is { } identity)
+        {
+            _introduced = null;
+            OnConnected(identity);
+        }
         var before = _status;
         (_status, _statusAt) = (happened.Value, happened.ReceivedAt);
         _rigClock.Observe(happened.Value.At.Microseconds, _clock.Microseconds(happened.ReceivedAt));
-        if (happened.ReceivedAt >= _latchTrustedFrom)
+        if (happened.ReceivedAt > _latchTrustedFrom)
         {
             TripCause? latchedBy = happened.Value.Latched ? happened.Value.Cause ?? TripCause.HostOrder : null;
-            Apply(new InterlockEvent.RigStatus(latchedBy, happened.Value.CausesPresent));
+            var railOn = happened.Value.PlateRailOn && _identity?.Supplies.HasFlag(Supplies.PlateRail) == true;
+            Apply(new InterlockEvent.RigStatus(latchedBy, happened.Value.CausesPresent, happened.Value.Running, railOn));
         }
         ConsiderAcknowledge();
         if (_run is { } run) OnStatusOfRun(run, happened);

@@ -29,7 +29,7 @@ public sealed partial class SweepRunner
         _status?.Drive ?? double.NaN,
         _socket,
         _shownTrip,
-        _shownTrip is not null && _interlock.CauseGone,
+        _shownTrip is not null && _interlock.CauseGone && _safesPending == 0,
         _interlock.Permit,
         Progress());
 

@@ -44,6 +44,8 @@ public sealed class InterlockTableTests
         ["status power up"] = new InterlockEvent.RigStatus(TripCause.PowerUp, false),
         ["status latched"] = new InterlockEvent.RigStatus(TripCause.LeaseExpired, false),
         ["status cause present"] = new InterlockEvent.RigStatus(TripCause.LeaseExpired, true),
+        ["status running"] = new InterlockEvent.RigStatus(null, false, Running: true),
+        ["status rail on"] = new InterlockEvent.RigStatus(null, false, RailOn: true),
         ["good block"] = new InterlockEvent.Block(GoodBlock),
         ["ceiling"] = new InterlockEvent.Block(GoodBlock with { MaxDrive = 25 }),
         ["a little positive"] = new InterlockEvent.Block(GoodBlock with { MaxDrive = 0.01 }),
@@ -112,7 +114,9 @@ public sealed class InterlockTableTests
         Assert.Equal(newTrip, orders.OfType<InterlockOrder.RecordTrip>().Any());
         // Safe is ordered on every new trip, on every order of the operator, and when something fires into a release; always first.
         var intoRelease = stateName == "releasing" && (eventName is "rig trip" or "restart" or "rail off" or "disk full");
-        Assert.Equal(newTrip || eventName == "safe" || intoRelease, orders.OfType<InterlockOrder.MakeSafe>().Any());
+        // And whenever a tripped rig is heard of anew, or is not at rest.
+        var again = state.IsTripped && (eventName == "link up" || (state.LinkIsUp && eventName is ("status running" or "status rail on")));
+        Assert.Equal(newTrip || eventName == "safe" || intoRelease || again, orders.OfType<InterlockOrder.MakeSafe>().Any());
         if (orders.OfType<InterlockOrder.MakeSafe>().Any()) Assert.IsType<InterlockOrder.MakeSafe>(orders[0]);
         // Only the way down of the button, with the cause gone, asks for a release.
         Assert.Equal(stateName == "tripped, cause gone" && eventName == "press", orders.OfType<InterlockOrder.Release>().Any());
@@ -144,6 +148,7 @@ public sealed class InterlockTableTests
         if (Fires.TryGetValue(happened, out var cause)) return cause;
         return (state, happened) switch
         {
+            ("clear" or "permitted", "status running") => TripCause.HostOrder,
             ("clear" or "sweeping negative", "a little positive") => TripCause.HostCeiling,
             ("sweeping positive", "permit ended" or "low permit") => TripCause.PermitEnded,
             _ => null,
@@ -189,6 +194,16 @@ public sealed class InterlockTableTests
         Assert.Empty(InterlockMachine.Next(gone.State, Events["press"], Now).Orders.OfType<InterlockOrder.Release>());
         var letGo = InterlockMachine.Next(gone.State, Events["let go"], Now).State;
         Assert.Single(InterlockMachine.Next(letGo, Events["press"], Now).Orders.OfType<InterlockOrder.Release>());
+    }
+
+    [Theory]
+    [InlineData("status running")]
+    [InlineData("status rail on")]
+    public void A_cause_is_not_gone_before_the_rig_is_at_rest(string busy)
+    {
+        var state = InterlockMachine.Next(States["tripped"], Events[busy], Now).State;
+        Assert.False(state.CauseGone);
+        Assert.True(InterlockMachine.Next(state, Events["status clear"], Now).State.CauseGone);
     }
 
     [Fact]

@@ -129,13 +129,43 @@ public sealed class TripTests
         Assert.Equal(RigLinkState.Lost, bench.Runner.State.Link);
         Assert.Contains("check the cable", bench.Runner.State.LinkFault, StringComparison.Ordinal);
         Assert.False(bench.Runner.State.TripCauseGone);
-        Assert.Equal("cause-remains", (await bench.Runner.AcknowledgeAsync(default)).Refusals[0].Code);
+        Assert.Equal("cause-remains", (await bench.AcknowledgeAsync()).Refusals[0].Code);
 
         bench.Rig.PlugIn();
         await bench.UntilAsync(s => s.TripCauseGone);
         Assert.Equal("tripped", (await bench.Runner.StartAsync(Samples.Request(Samples.Gentle), default)).Refusals[0].Code);
-        Assert.True((await bench.Runner.AcknowledgeAsync(default)).IsAccepted);
+        Assert.True((await bench.AcknowledgeAsync()).IsAccepted);
         Assert.Null(bench.Runner.State.Trip);
+    }
+
+    [Fact]
+    public async Task A_link_that_comes_back_while_the_rig_still_drives_orders_safe_anew()
+    {
+        await using var bench = await TestBench.ConnectedAsync();
+        var header = await bench.StartAndHoldAsync(Samples.Gentle);
+        bench.Rig.PullCable();
+        Assert.Equal(RunState.Tripped, await bench.EndAsync(header));
+        // Back within the lease: the program still runs and the rail is on.
+        Assert.NotNull(bench.Rig.Program);
+        Assert.True(bench.Rig.Supplies.PlateRail);
+        bench.Rig.Reachable = true;
+        bench.Rig.Connect();
+        await bench.UntilAsync(s => s.TripCauseGone);
+        Assert.Null(bench.Rig.Program);
+        Assert.False(bench.Rig.Supplies.PlateRail);
+    }
+
+    [Fact]
+    public async Task A_program_left_by_an_earlier_session_is_ended_and_tells_so()
+    {
+        await using var bench = await TestBench.ConnectedAsync();
+        await bench.Runner.SetHeaterAsync(true, new(6.3), default);
+        bench.Rig.RunsByItself = false;
+        await bench.Rig.RunAsync(new(0, [new(0, 100, 8, 0)], 31, 200, new(100, 1, 0, 0, 0, 0), RigWiring.Of(Samples.Gentle.Connection)), default);
+        await bench.UntilAsync(s => s.TripCauseGone);
+        Assert.Equal(TripCause.HostOrder, bench.Runner.State.Trip!.Cause);
+        Assert.Contains("no sweep of this session", bench.Runner.State.Trip.Measured, StringComparison.Ordinal);
+        Assert.Null(bench.Rig.Program);
     }
 
     [Fact]
@@ -183,7 +213,7 @@ public sealed class TripTests
         await bench.UntilAsync(s => s.Trip is not null);
         Assert.Equal(TripCause.LeaseExpired, bench.Runner.State.Trip!.Cause);
         await bench.UntilAsync(s => s.TripCauseGone);
-        Assert.True((await bench.Runner.AcknowledgeAsync(default)).IsAccepted);
+        Assert.True((await bench.AcknowledgeAsync()).IsAccepted);
         Assert.False(bench.Rig.Latched);
     }
 
@@ -247,8 +277,8 @@ public sealed class TripTests
         }
         Assert.NotNull(bench.Runner.State.Trip);
         Assert.True(bench.Rig.Latched);
-        Assert.True((await bench.Runner.AcknowledgeAsync(default)).IsAccepted);
-        Assert.Equal("not-tripped", (await bench.Runner.AcknowledgeAsync(default)).Refusals[0].Code);
+        Assert.True((await bench.AcknowledgeAsync()).IsAccepted);
+        Assert.Equal("not-tripped", (await bench.AcknowledgeAsync()).Refusals[0].Code);
     }
 
     [Fact]
@@ -269,8 +299,7 @@ public sealed class TripTests
         await using var bench = await TestBench.ConnectedAsync();
         await bench.Runner.MakeSafeAsync("try", default);
         bench.Rig.Answers = what => what == "release" ? new RigReply(false, "latched", "the stop button is pressed") : null;
-        var acknowledged = bench.Runner.AcknowledgeAsync(default);
-        await bench.UntilAsync(_ => acknowledged.IsCompleted);
+        var acknowledged = bench.AcknowledgeAsync();
         Assert.Equal("not-released", (await acknowledged).Refusals[0].Code);
         Assert.NotNull(bench.Runner.State.Trip);
     }
@@ -297,8 +326,7 @@ public sealed class TripTests
             Assert.Equal(bench.Recording.Blocks, bench.Shown.OfType<LiveUpdate.Block>().Select(b => b.Samples));
             // With room again, an acknowledgement lets the next sweep run.
             bench.Recorder.FailsAt = 0;
-            var acknowledged = bench.Runner.AcknowledgeAsync(default);
-            await bench.UntilAsync(_ => acknowledged.IsCompleted);
+            var acknowledged = bench.AcknowledgeAsync();
             Assert.True((await acknowledged).IsAccepted);
         }
     }

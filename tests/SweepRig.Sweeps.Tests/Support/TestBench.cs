@@ -2,6 +2,7 @@ using System.Collections.Concurrent;
 using System.Diagnostics;
 using Microsoft.Extensions.Logging;
 using Microsoft.Extensions.Time.Testing;
+using SweepRig.Domain;
 using SweepRig.Domain.Plans;
 using SweepRig.Domain.Runs;
 using SweepRig.Sweeps.Running;
@@ -81,6 +82,14 @@ internal sealed class TestBench : IAsyncDisposable
         var ended = Runner.WaitAsync(header.Id, default);
         await UntilAsync(_ => ended.IsCompleted);
         return await ended;
+    }
+
+    /// <summary>Acknowledges while time goes on: the rig may have to be heard of first.</summary>
+    public async Task<Outcome<BenchState>> AcknowledgeAsync()
+    {
+        var acknowledged = Runner.AcknowledgeAsync(default);
+        await UntilAsync(_ => acknowledged.IsCompleted);
+        return await acknowledged;
     }
 
     public Task UntilAsync(Func<BenchState, bool> isSo) => UntilAsync(isSo, TimeSpan.FromMilliseconds(100));
