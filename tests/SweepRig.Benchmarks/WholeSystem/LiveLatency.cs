@@ -11,7 +11,7 @@ public static class LiveLatency
 
     public static async Task<FigureLine> MeasureAsync()
     {
-        await using var bench = await PtyBench.StartAsync();
+        await using var bench = await PtyBench.StartWithRigHereAsync(FineDrive.Options);
         await using var browser = await Browser.LaunchAsync();
         var page = await browser.OpenAsync(bench.Url);
         await using var one = await RunWatch.ConnectAsync(bench.Url);

@@ -49,13 +49,17 @@ public sealed class PortFaultTests : IDisposable
     }
 
     [Theory]
+    [InlineData("silence", "Nothing answers")]
     [InlineData("garbage", "link")]
     [InlineData("version", "version")]
     public async Task A_peer_that_does_not_speak_the_link_is_said_to(string kind, string expected)
     {
-        var options = kind == "version"
-            ? new SimulatedRigOptions { ProtocolVersion = 5 }
-            : new SimulatedRigOptions { Faults = [new SimulatedFault.Mute()] };
+        var options = kind switch
+        {
+            "version" => new SimulatedRigOptions { ProtocolVersion = 5 },
+            "garbage" => new SimulatedRigOptions { Faults = [new SimulatedFault.Garbage(40), new SimulatedFault.DamageEvery(1)] },
+            _ => new SimulatedRigOptions { Faults = [new SimulatedFault.Mute()] },
+        };
         var pty = Path.Combine(_directory, "rig");
         await using var rig = new InProcessRig(pty, options);
         var data = Path.Combine(_directory, "data");

@@ -13,13 +13,13 @@ public static class TestPlans
     /// <summary>Negative drive only, slow enough (10 s) to be interrupted.</summary>
     public static JsonNode Long => Document(PlanExamples.GentlePentode.Plan with
     {
-        Name = "long look", Points = 2_000, DwellMicroseconds = 4_000, Averaging = new Averaging.Count(8),
+        Name = "long look", Points = 1_000, DwellMicroseconds = 10_000,
     });
 
     /// <summary>Up to +24 V and slow enough (10 s) to be interrupted while the drive is positive; needs a permit.</summary>
     public static JsonNode LongPositive => Document(PlanExamples.FarPositivePentode.Plan with
     {
-        Name = "long and positive", Start = new Volts(1), Stop = new Volts(24), Points = 2_000, Direction = SweepDirection.Up, DwellMicroseconds = 4_000, Averaging = new Averaging.Count(8),
+        Name = "long and positive", Start = new Volts(1), Stop = new Volts(24), Points = 1_000, Direction = SweepDirection.Up, DwellMicroseconds = 10_000,
     });
 
     public static JsonNode Document(SweepPlan plan) => JsonNode.Parse(PlanDocument.Write(plan))!;

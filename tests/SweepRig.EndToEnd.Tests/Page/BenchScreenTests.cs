@@ -25,8 +25,8 @@ public sealed class BenchScreenTests
         await screen.At("levels").First.WaitForAsync();
 
         await screen.At("plan-example").SelectOptionAsync("gentle-pentode");
-        await screen.At("plan-points").FillAsync("2000");
-        await screen.At("plan-dwell").FillAsync("4000");
+        await screen.At("plan-points").FillAsync("1000");
+        await screen.At("plan-dwell").FillAsync("10000");
         await screen.At("start").ClickAsync();
         await screen.UntilStateAsync("running");
         await screen.UntilPointsAsync(50);
@@ -83,7 +83,7 @@ public sealed class BenchScreenTests
         await network.JoinAsync();
 
         await screen.UntilStateAsync("complete", 40);
-        Assert.Equal(2_000, await screen.PointsAsync());
+        Assert.Equal(1_000, await screen.PointsAsync());
     }
 
     [Fact]
@@ -96,7 +96,7 @@ public sealed class BenchScreenTests
         await screen.UntilPointsAsync(20);
 
         await screen.WatchShiftsAsync();
-        await screen.UntilPointsAsync(1_500);
+        await screen.UntilPointsAsync(800);
 
         Assert.Equal(0, await screen.ShiftsAsync());
     }

@@ -30,7 +30,7 @@ public sealed class SerialPathTests
         var plan = TestPlans.Document(Domain.Plans.PlanExamples.FarPositivePentode.Plan);
 
         var (status, refused) = await bench.AskForRunAsync(plan);
-        Assert.Equal(409, status);
+        Assert.Equal(422, status);
         Assert.Contains("permit", refused.ToString(), StringComparison.OrdinalIgnoreCase);
         Assert.True(bench.Rig!.HighestDrive() <= 0, "Drive above 0 V was sent without a permit.");
 

@@ -17,6 +17,12 @@ public static class ParseFaults
         {
             // The parser's own words for an unknown token would be a second line about the same thing.
             if (result.UnmatchedTokens.Any(t => error.Message.Contains($"'{t}'", StringComparison.Ordinal)) && error.SymbolResult is CommandResult) continue;
+            if (error.Message.StartsWith("Required argument missing", StringComparison.Ordinal))
+            {
+                var missing = command.Arguments.Where(a => result.GetResult(a) is not { Tokens.Count: > 0 }).Select(a => a.Name);
+                lines.Add($"{string.Join(", ", missing)} missing. {help}");
+                continue;
+            }
             lines.Add(error.SymbolResult is OptionResult or ArgumentResult && error.Message.Contains(": allowed is", StringComparison.Ordinal)
                 ? error.Message
                 : $"{error.Message} {help}");
