@@ -14,7 +14,23 @@ public sealed class LevelsTableTests
         var lines = LevelsTable.Lines([("pentode", Run(0.31, 2)), ("triode", Run(null, 2))], default);
 
         Assert.Equal("""
-            PENDING
+            level                             pentode up    pentode down       triode up     triode down
+            highest output             V  27.991 ± 0.009  27.991 ± 0.009  27.991 ± 0.009  27.991 ± 0.009
+            lowest output              V   5.021 ± 0.011   5.021 ± 0.011   5.021 ± 0.011   5.021 ± 0.011
+            switching drive            V    -1.60 ± 0.03    -1.60 ± 0.03    -1.60 ± 0.03    -1.60 ± 0.03
+            output there               V    16.20 ± 0.05    16.20 ± 0.05    16.20 ± 0.05    16.20 ± 0.05
+            gain there                       -31.4 ± 0.6     -31.4 ± 0.6     -31.4 ± 0.6     -31.4 ± 0.6
+            unity gain, lower drive    V    -2.30 ± 0.04    -2.30 ± 0.04    -2.30 ± 0.04    -2.30 ± 0.04
+            unity gain, upper drive    V     0.40 ± 0.05     0.40 ± 0.05     0.40 ± 0.05     0.40 ± 0.05
+            cut-off drive (20 µA)      V        none [1]        none [1]        none [1]        none [1]
+            grid current from (20 µA)  V  -0.310 ± 0.020  -0.310 ± 0.020  -0.310 ± 0.020  -0.310 ± 0.020
+            fold-back depth            V   0.310 ± 0.014   0.310 ± 0.014        none [2]        none [2]
+            drive at the minimum       V     6.20 ± 0.20     6.20 ± 0.20        none [2]        none [2]
+
+            Pentode: up and down differ by at most 0.012 ± 0.004 V.
+            Triode: up and down differ by at most 0.012 ± 0.004 V.
+            [1] the plate current stays above 20 µA
+            [2] the output does not rise again
             """.ReplaceLineEndings("\n"), string.Join('\n', lines).TrimEnd());
     }
 
