@@ -32,7 +32,7 @@ public static class Dashboard
     private static bool IsScreen(HttpContext context)
     {
         var path = context.Request.Path;
-        return context.GetEndpoint() is null && HttpMethods.IsGet(context.Request.Method) && !path.StartsWithSegments("/api") && !path.StartsWithSegments("/hub")
+        return context.GetEndpoint() is null && (HttpMethods.IsGet(context.Request.Method) || HttpMethods.IsHead(context.Request.Method)) && !path.StartsWithSegments("/api") && !path.StartsWithSegments("/hub")
             && !System.IO.Path.HasExtension(path);
     }
 

@@ -74,8 +74,12 @@ public sealed class LoopbackGuard(RequestDelegate next, ILogger<LoopbackGuard> l
         headers["Referrer-Policy"] = "no-referrer";
         headers.XContentTypeOptions = "nosniff";
         headers.XFrameOptions = "DENY";
-        // Style attributes are what the plots and the page's own transitions set; scripts come from files only.
-        headers.ContentSecurityPolicy =
-            $"default-src 'self'; connect-src 'self' ws://{context.Request.Host}; img-src 'self' data: blob:; style-src 'self' 'unsafe-inline'; object-src 'none'; base-uri 'none'; form-action 'self'; frame-ancestors 'none'";
+        headers.ContentSecurityPolicy = PolicyOf(context.Request.Host);
     }
+
+    /// <summary>Scripts come from files of this service only; style attributes are what the plots and the page's own transitions set.</summary>
+    /// <param name="script">A further source of scripts, for example a nonce.</param>
+    public static string PolicyOf(HostString host, string script = "") =>
+        $"default-src 'self'; script-src 'self' {script}; connect-src 'self' ws://{host}; img-src 'self' data: blob:; font-src 'self' data:; "
+        + "style-src 'self' 'unsafe-inline'; object-src 'none'; base-uri 'none'; form-action 'self'; frame-ancestors 'none'";
 }

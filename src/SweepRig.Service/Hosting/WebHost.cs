@@ -41,6 +41,7 @@ public static class WebHost
         app.UseStatusCodePages(context => Unanswered(context.HttpContext).ExecuteAsync(context.HttpContext));
         app.UseDashboard();
         app.MapOpenApi("/api/{documentName}.json");
+        app.MapApiReference();
         var api = app.MapGroup("/api");
         api.MapBench();
         api.MapPlans();
