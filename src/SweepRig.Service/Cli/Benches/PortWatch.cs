@@ -18,13 +18,14 @@ public sealed class PortWatch
         var port = services.LastOrDefault(s => s.ServiceType == typeof(IRigPort)) ?? throw new InvalidOperationException("SweepRig bug: the bench has no port.");
         services.Remove(port);
         services.AddSingleton<IRigPort>(provider => new Watched(Make(port, provider), _first));
-        // A port that cannot be opened is told by the command in one line; the log would say it twice more.
-        services.Configure<LoggerFilterOptions>(options =>
-        {
-            options.Rules.Add(new(null, "SweepRig.Rigs", LogLevel.Warning, (_, _, level) => IsOpen || level >= LogLevel.Error));
-            options.Rules.Add(new(null, "SweepRig.Sweeps", LogLevel.Information, (_, _, level) => IsOpen || level >= LogLevel.Error));
-        });
     }
+
+    /// <summary>A port that cannot be opened is told by the command in one line; until it is open the log would say the same twice more.</summary>
+    public void HushUntilOpen(IServiceCollection services) => services.Configure<LoggerFilterOptions>(options =>
+    {
+        options.Rules.Add(new(null, "SweepRig.Rigs", LogLevel.Warning, (_, _, level) => IsOpen || level >= LogLevel.Error));
+        options.Rules.Add(new(null, "SweepRig.Sweeps", LogLevel.Information, (_, _, level) => IsOpen || level >= LogLevel.Error));
+    });
 
     private bool IsOpen => _first.Task is { IsCompletedSuccessfully: true, Result: null };
 

@@ -31,7 +31,11 @@ public static class ServeCommand
     private static async Task<int> ServeAsync(CliContext context, BenchOptions options, bool json, CancellationToken cancellation)
     {
         var port = new PortWatch();
-        await using var app = WebHost.Build(options, port.Around);
+        await using var app = WebHost.Build(options, services =>
+        {
+            port.Around(services);
+            port.HushUntilOpen(services);
+        });
         await app.StartBenchAsync(cancellation);
         try
         {

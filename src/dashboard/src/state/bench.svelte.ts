@@ -80,7 +80,6 @@ class BenchStore {
     const under = bench.ok ? bench.value.run : null;
     if (this.shown !== null && (under === null || under.runId === this.shown.shape.runId)) {
       await this.shown.catchUp();
-      if (under === null && this.facts?.state === 'running') await this.settle(this.shown);
     } else if (under === null && this.shown === null) {
       const newest = await api.runs(1, null);
       const run = newest.ok ? newest.value.runs[0] : undefined;
@@ -99,6 +98,8 @@ class BenchStore {
     this.benchAt = performance.now();
     const id = bench.run?.runId;
     if (id !== undefined && id !== this.shown?.shape.runId) void this.load(id);
+    // Its end may have been told while the page was away.
+    if (id === undefined && this.shown !== null && this.facts?.state === 'running') void this.settle(this.shown);
   }
 
   private begin(run: RunStarted): void {
@@ -172,6 +173,7 @@ class BenchStore {
 
   /** A run that ended while the page was away. */
   private async settle(shown: ShownRun): Promise<void> {
+    await shown.catchUp();
     const found = await api.run(shown.shape.runId);
     if (!found.ok || this.shown !== shown) return;
     this.facts = factsOf(found.value);
