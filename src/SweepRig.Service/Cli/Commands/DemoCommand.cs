@@ -9,7 +9,7 @@ namespace SweepRig.Service.Cli.Commands;
 public static class DemoCommand
 {
     /// <summary>A cathode that needs 40 s in life is warm within a second.</summary>
-    private const double HeaterSpeed = 60;
+    private const double HeaterSpeed = 200;
 
     public static Command Build(CliContext context)
     {
