@@ -44,12 +44,11 @@ export function drawEndLabels(u: uPlot, series: readonly PlotSeries[], colours: 
   ctx.textBaseline = 'middle';
   ctx.textAlign = 'left';
   const boxes: Box[] = [];
-  for (const end of ['right', 'left'] as const) {
-    const here = labels.filter((l) => l.s.end === end).sort((a, b) => a.y - b.y);
+  for (const here of piles(labels, 100 * ratio)) {
     let floor = bbox.top + height / 2;
-    // A curve that ends on the left has its own line to the right of its end: its word goes above.
-    for (const l of here) if (end === 'left') l.y -= height;
     for (const l of here) {
+      // A curve that ends on the left has its own line to the right of its end: its word goes above.
+      if (l.s.end === 'left') l.y -= height;
       l.y = Math.max(l.y, floor);
       floor = l.y + height;
     }
@@ -102,6 +101,17 @@ export function drawMarks(u: uPlot, marks: readonly PlotMark[], series: readonly
     ctx.fillStyle = colours.ink;
     ctx.fillText(mark.label, place.x + 2 * ratio, place.y + height / 2 + ratio);
   }
+}
+
+/** Labels that would lie over one another unless pushed apart: near in x, on the same end. Each pile from the top down. */
+function piles<T extends { x: number; y: number; s: PlotSeries }>(labels: readonly T[], width: number): T[][] {
+  const groups: T[][] = [];
+  for (const label of [...labels].sort((a, b) => a.x - b.x)) {
+    const near = groups.find((g) => g[0]!.s.end === label.s.end && label.x - g[0]!.x < width);
+    if (near === undefined) groups.push([label]);
+    else near.push(label);
+  }
+  return groups.map((g) => g.sort((a, b) => a.y - b.y));
 }
 
 /** Where the curves run, so that no word is written over them. */

@@ -30,6 +30,8 @@ class BenchStore {
   facts = $state.raw<RunFacts | null>(null);
   levels = $state.raw<RunLevels | null>(null);
   shown = $state.raw<ShownRun | null>(null);
+  /** Whether the service has said what there is to show; before that an empty plot teaches nothing. */
+  looked = $state(false);
   /** Passes that have points; a plot is laid out anew when it changes. */
   passCount = $state(0);
   points = $state(0);
@@ -85,6 +87,7 @@ class BenchStore {
       const run = newest.ok ? newest.value.runs[0] : undefined;
       if (run !== undefined && run.samples <= mostShownUnasked && this.shown === null) await this.load(run.id);
     }
+    this.looked = true;
   }
 
   private lost(): void {

@@ -36,7 +36,6 @@ class RunsStore {
       this.refused = answer.title;
       return;
     }
-    this.refused = '';
     this.list = answer.value.runs;
     this.olderThan = answer.value.olderThan;
   }
