@@ -14,7 +14,7 @@ namespace SweepRig.Service.Hosting;
 /// <summary>Puts one bench together.</summary>
 public static class BenchServices
 {
-    /// <summary>Time for a pass under way to be ended and the last viewer to be told.</summary>
+    /// <summary>Time for a pass under way to be ended and recorded, and for connections to close.</summary>
     private static readonly TimeSpan ShutdownLimit = TimeSpan.FromSeconds(8);
 
     /// <summary>Version of this program, as it is written into every run.</summary>

@@ -2,10 +2,12 @@ using System.Net;
 using System.Text.Json.Nodes;
 using Microsoft.Extensions.DependencyInjection;
 using SweepRig.Domain.Plans;
+using SweepRig.Domain.Runs;
 using SweepRig.Rigs.Simulated;
 using SweepRig.Service.Contract;
 using SweepRig.Service.Hosting;
 using SweepRig.Service.Tests.Support;
+using SweepRig.Storage;
 
 namespace SweepRig.Service.Tests.Hosting;
 
@@ -70,7 +72,10 @@ public sealed class WholeBenchTests
         Assert.False(File.Exists(note));
         Assert.True(rig.Journal.IsSafe, "the rig is not safe");
         Assert.False(rig.Journal.HeaterOn);
-        Assert.Equal("incomplete", Assert.IsType<RunEndedView>((await viewer.UntilAsync<RunEndedView>(_ => true))[^1]).State);
+        var id = (string)JsonNode.Parse(await answer.Content.ReadAsStringAsync(Cancellation))!["id"]!;
+        var run = await bench.Services.GetRequiredService<RunStore>().FindAsync(id, Cancellation);
+        Assert.Equal(RunState.Incomplete, run!.State);
+        Assert.True(run.Samples > 0);
     }
 
     [Fact]
