@@ -68,25 +68,6 @@ public sealed class BenchScreenTests
     }
 
     [Fact]
-    public async Task A_page_that_lost_the_service_says_so_and_catches_up_by_itself()
-    {
-        await using var bench = await PtyBench.StartWithRigHereAsync();
-        await using var browser = await Browser.LaunchAsync();
-        var page = await browser.OpenAsync(bench.Url);
-        var screen = new BenchPage(page);
-        await using var network = await PageNetwork.UnderAsync(page);
-        await bench.StartRunAsync(TestPlans.Long);
-        await screen.UntilPointsAsync(50);
-
-        await network.CutAsync();
-        await screen.At("stale").WaitForAsync();
-        await network.JoinAsync();
-
-        await screen.UntilStateAsync("complete", 40);
-        Assert.Equal(1_000, await screen.PointsAsync());
-    }
-
-    [Fact]
     public async Task Nothing_shifts_while_data_streams()
     {
         await using var bench = await PtyBench.StartWithRigHereAsync();
