@@ -55,6 +55,7 @@ internal sealed record SwitchingPoint(int Left, int Right, Figure Drive, Figure 
         var gain = output.SlopeAt(at, drive.Value);
         var value = output.ValueAt(at, drive.Value);
         if (!gain.Exists) gain = output.Slope(steepest);
+        if (mark is null && drive.LimitedByGrid) (drive, gain) = WithGridDoubt(trace, at, drive, gain);
         if (!value.Exists) value = output.Value(at);
         return new(
             at, at,
@@ -62,6 +63,21 @@ internal sealed record SwitchingPoint(int Left, int Right, Figure Drive, Figure 
             reading.OutputNear(at, value with { Sigma = Smoother.Hypot(value.Sigma, gain.Value * drive.Sigma) }, mark),
             reading.Gain(gain, mark),
             null);
+    }
+
+    /// <summary>
+    /// The steepest place lies within a step of where it seems, and the slope turns by as much over half a step as the cubic through five points says:
+    /// both rectangular, GUM 4.3.7.
+    /// </summary>
+    private static (Estimate Drive, Estimate Gain) WithGridDoubt(Trace trace, int at, Estimate drive, Estimate gain)
+    {
+        var (first, last) = trace.Segment(at);
+        var (left, right) = (Math.Max(first, Math.Min(at - 2, last - 4)), Math.Min(last, Math.Max(at + 2, first + 4)));
+        var step = (trace.X[right] - trace.X[left]) / (right - left);
+        var turn = LocalPolynomial.Fit(trace, left, right, trace.X[at], 3)?.Derivative(3, trace.X[at]).Value ?? 0;
+        return (
+            drive with { Sigma = Smoother.Hypot(drive.Sigma, step / Math.Sqrt(12)) },
+            gain with { Sigma = Smoother.Hypot(gain.Sigma, turn * step * step / 8 / Math.Sqrt(3)) });
     }
 
     private static SwitchingPoint AtTheEnd(CurveReading reading, int steepest)

@@ -10,9 +10,6 @@ internal static class UnityGain
 {
     private const double Unity = -1;
 
-    /// <summary>A window of no more points on either side is the shape's doing and not the noise's.</summary>
-    private const int FewPoints = 4;
-
     public static (Figure Low, Figure High) Find(CurveReading reading, SwitchingPoint switching)
     {
         if (switching.Left < 0) return (Figure.None("V", switching.Absent!), Figure.None("V", switching.Absent!));
@@ -68,7 +65,7 @@ internal static class UnityGain
         if (drive.Exists && Math.Abs(drive.Value - between) <= grid + 3 * drive.Sigma)
         {
             // So few points only bracket the passage: rectangular, a step to either side, GUM 4.3.7.
-            var unresolved = drive.Last - drive.First < 2 * FewPoints ? grid / Math.Sqrt(3) : 0;
+            var unresolved = drive.LimitedByGrid ? grid / Math.Sqrt(3) : 0;
             return reading.Drive(drive with { Sigma = Smoother.Hypot(drive.Sigma, unresolved) });
         }
 

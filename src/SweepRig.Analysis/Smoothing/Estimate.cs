@@ -9,5 +9,11 @@ internal readonly record struct Estimate(double Value, double Sigma, int First, 
 {
     public static Estimate None { get; } = new(double.NaN, double.NaN, -1, -1);
 
+    /// <summary>
+    /// True when the window is so narrow that the shape and not the noise chose it: then the drive steps limit what can be known, and the scatter
+    /// of the readings says too little.
+    /// </summary>
+    public bool LimitedByGrid => Last - First < 8;
+
     public bool Exists => !double.IsNaN(Value);
 }

@@ -11,15 +11,15 @@ namespace SweepRig.Analysis.Tests.Levels;
 /// <summary>Levels of a modelled small pentode at 24 V, 10 kilohm, 100 ohm and 4.7 kilohm. What to expect is common practice, no source.</summary>
 public class TubeLevelsTests
 {
-    private static CurveLevels Levels(ConnectionKind kind, double noise, PassDirection direction = PassDirection.Up)
+    private static CurveLevels Levels(ConnectionKind kind, double noise, PassDirection direction = PassDirection.Up, double step = 0.2, int seed = 1)
     {
         var connection = Curves.Connection with { Kind = kind };
         var tube = new TubeModel(ExampleTubes.Sound6AU6, new Volts(6.3));
         var solver = new FixtureSolver(connection);
-        var drive = Curves.Even(-12, 24, 0.2);
+        var drive = Curves.Even(-12, 24, step);
         var points = Array.ConvertAll(drive, x => solver.Solve(tube, x));
         var at = 0;
-        var curve = Curves.Of(drive, _ => points[at++].Plate, noise, gridCurrent: x => points[Array.IndexOf(drive, x)].GridCurrent);
+        var curve = Curves.Of(drive, _ => points[at++].Plate, noise, seed, gridCurrent: x => points[Array.IndexOf(drive, x)].GridCurrent);
         return LevelFinder.Find(direction == PassDirection.Up ? curve : curve.Reversed(), connection, new LevelOptions(), Curves.Exact);
     }
 
@@ -51,5 +51,39 @@ public class TubeLevelsTests
         Assert.Null(levels.FoldBackDepth.Value);
         Assert.StartsWith("none", levels.FoldBackDepth.AbsentBecause, StringComparison.Ordinal);
         Assert.True(levels.LowestOutput.Value < Levels(ConnectionKind.Pentode, noise).LowestOutput.Value);
+    }
+
+    [Theory]
+    [InlineData(ConnectionKind.Pentode)]
+    [InlineData(ConnectionKind.Triode)]
+    public void A_noisy_sweep_in_wide_steps_agrees_with_a_quiet_one_in_fine_steps_within_its_uncertainty(ConnectionKind kind)
+    {
+        var truth = Levels(kind, 0, step: 0.005);
+        (string Name, Func<CurveLevels, Figure> Pick)[] quantities =
+        [
+            ("highest output", l => l.HighestOutput),
+            ("lowest output", l => l.LowestOutput),
+            ("switching drive", l => l.SwitchingDrive),
+            ("switching output", l => l.SwitchingOutput),
+            ("switching gain", l => l.SwitchingGain),
+            ("lower unity gain", l => l.UnityGainLow),
+            ("upper unity gain", l => l.UnityGainHigh),
+            ("cut-off", l => l.CutOffDrive),
+            ("grid onset", l => l.GridCurrentOnset),
+        ];
+        const int seeds = 40;
+        var outside = new Dictionary<string, int>();
+        for (var seed = 0; seed < seeds; seed++)
+        {
+            var levels = Levels(kind, 0.005, seed: seed);
+            foreach (var (name, pick) in quantities)
+            {
+                var (figure, expected) = (pick(levels), pick(truth));
+                if (figure.Value is not { } value || Math.Abs(value - expected.Value!.Value) > 2 * figure.Uncertainty)
+                    outside[name] = outside.GetValueOrDefault(name) + 1;
+            }
+        }
+        // 5 % of 40 are 2; more than 8 have a chance below 1 in 1000.
+        Assert.True(outside.Values.All(n => n <= 8), string.Join("; ", outside.Select(o => $"{o.Key}: {o.Value} of {seeds}")));
     }
 }
