@@ -72,7 +72,7 @@ public static class CommandLine
             BenchActCommand.Acknowledge(context),
         };
         var help = new HelpOption();
-        help.Action = new HelpWithExamples((HelpAction)help.Action!);
+        help.Action = new HelpWithExamples((HelpAction)help.Action!, context.Terminal.Width);
         root.Add(help);
         root.Add(new VersionOption());
         root.SetAction(parsed => help.Action is HelpWithExamples action ? action.Invoke(parsed) : ExitCode.Failed);

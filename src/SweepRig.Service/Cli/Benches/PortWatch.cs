@@ -20,15 +20,6 @@ public sealed class PortWatch
         services.AddSingleton<IRigPort>(provider => new Watched(Make(port, provider), _first));
     }
 
-    /// <summary>A port that cannot be opened is told by the command in one line; until it is open the log would say the same twice more.</summary>
-    public void HushUntilOpen(IServiceCollection services) => services.Configure<LoggerFilterOptions>(options =>
-    {
-        options.Rules.Add(new(null, "SweepRig.Rigs", LogLevel.Warning, (_, _, level) => IsOpen || level >= LogLevel.Error));
-        options.Rules.Add(new(null, "SweepRig.Sweeps", LogLevel.Information, (_, _, level) => IsOpen || level >= LogLevel.Error));
-    });
-
-    private bool IsOpen => _first.Task is { IsCompletedSuccessfully: true, Result: null };
-
     /// <exception cref="RigPortException">The port could not be opened.</exception>
     public async Task ThrowIfShutAsync(TimeProvider time, CancellationToken cancellationToken)
     {

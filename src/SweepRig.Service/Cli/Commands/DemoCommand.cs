@@ -8,7 +8,7 @@ namespace SweepRig.Service.Cli.Commands;
 /// <summary>The whole of it on a simulated rig.</summary>
 public static class DemoCommand
 {
-    /// <summary>A cathode that needs 40 s in life is warm within a second.</summary>
+    /// <summary>A cathode that needs 40 s in life is warm in a fifth of a second.</summary>
     private const double HeaterSpeed = 200;
 
     public static Command Build(CliContext context)

@@ -20,7 +20,7 @@ public static class RunsCommand
             RunsShowCommand.Build(context),
             RunsExportCommand.Build(context),
         };
-        command.SetAction(parsed => new HelpWithExamples(new System.CommandLine.Help.HelpAction()).Invoke(parsed));
+        command.SetAction(parsed => new HelpWithExamples(new System.CommandLine.Help.HelpAction(), context.Terminal.Width).Invoke(parsed));
         return command;
     }
 

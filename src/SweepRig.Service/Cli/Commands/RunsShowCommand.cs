@@ -46,7 +46,7 @@ public static class RunsShowCommand
         terminal.Line();
         CurveReport.Write(terminal, recorded.CurvesView.Curves);
         terminal.Line();
-        foreach (var line in LevelsTable.Lines([("", recorded.Levels())], terminal.OutInk)) terminal.Line(line);
+        foreach (var line in LevelsTable.Lines([("", recorded.Levels())], terminal.Width, terminal.OutInk)) terminal.Line(line);
     }
 
     private sealed record ShownRun(RunView Run, RunLevelsView Levels);

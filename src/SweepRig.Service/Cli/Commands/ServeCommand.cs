@@ -30,11 +30,11 @@ public static class ServeCommand
 
     private static async Task<int> ServeAsync(CliContext context, BenchOptions options, bool json, CancellationToken cancellation)
     {
-        var port = new PortWatch();
+        var (port, hush) = (new PortWatch(), new Hush());
         await using var app = WebHost.Build(options, services =>
         {
             port.Around(services);
-            port.HushUntilOpen(services);
+            hush.Over(services);
         });
         await app.StartBenchAsync(cancellation);
         try
@@ -42,6 +42,7 @@ public static class ServeCommand
             await port.ThrowIfShutAsync(context.Time, cancellation);
             if (json) CliJson.Write(context.Terminal, new Serving(app.BoundUrl(), options.Port, options.DataDirectory, Environment.ProcessId));
             else Announce(context, app, options);
+            hush.End();
             await WaitAsync(app, cancellation);
         }
         finally

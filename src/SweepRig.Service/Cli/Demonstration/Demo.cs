@@ -109,7 +109,7 @@ public sealed class Demo(CliContext context, BenchOptions options, bool json)
             return;
         }
         var levels = sweeps.Select(s => (s.Report.Run.Connection, s.Report.Levels!)).ToArray();
-        foreach (var line in LevelsTable.Lines(levels, _terminal.OutInk)) _terminal.Line(line);
+        foreach (var line in LevelsTable.Lines(levels, _terminal.Width, _terminal.OutInk)) _terminal.Line(line);
         _terminal.Line();
         _terminal.Line($"runs   {bench.Store.File}");
         foreach (var sweep in sweeps) _terminal.Line($"csv    {sweep.Csv}");

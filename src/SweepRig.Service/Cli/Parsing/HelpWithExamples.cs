@@ -5,12 +5,13 @@ using System.CommandLine.Invocation;
 namespace SweepRig.Service.Cli.Parsing;
 
 /// <summary>The parser's own help, and the examples below it.</summary>
-public sealed class HelpWithExamples(HelpAction help) : SynchronousCommandLineAction
+public sealed class HelpWithExamples(HelpAction help, int width) : SynchronousCommandLineAction
 {
     public override bool ClearsParseErrors => true;
 
     public override int Invoke(ParseResult parseResult)
     {
+        help.MaxWidth = width;
         help.Invoke(parseResult);
         if (parseResult.CommandResult.Command is ExampledCommand { Examples: { Count: > 0 } examples })
         {

@@ -11,33 +11,54 @@ public static class LevelsTable
     /// <summary>Curves shown at most; a long family is read as JSON.</summary>
     public const int MaxCurves = 12;
 
-    private const int CurvesAbreast = 4;
+    private const int MostAbreast = 4;
 
     /// <param name="runs">Levels with the word that heads their columns, for example the connection.</param>
-    public static IEnumerable<string> Lines(IReadOnlyList<(string Heading, RunLevelsView Levels)> runs, Ink ink)
+    /// <param name="width">Columns to keep to; where the curves do not fit side by side they come in blocks, like against like.</param>
+    public static IReadOnlyList<string> Lines(IReadOnlyList<(string Heading, RunLevelsView Levels)> runs, int width, Ink ink)
     {
-        if (runs.Count == 0) yield break;
-        var options = runs[0].Levels;
-        var columns = runs.SelectMany(r => r.Levels.Curves.Select(c => (Heading: Heading(r.Heading, c.Pass, r.Levels.Curves.Length), Curve: c))).ToArray();
-        var notes = new Footnotes(SharedRemarks(runs.Select(r => r.Levels)));
-        foreach (var abreast in columns.Take(MaxCurves).Chunk(CurvesAbreast))
+        if (runs.Count == 0) return [];
+        // Halves, and not one less: an up and a down pass, or a pass of each connection, belong together.
+        for (var abreast = MostAbreast; abreast > 1; abreast /= 2)
         {
-            var table = new TextTable([("level", false), ("", false), .. abreast.Select(c => (c.Heading, true))]);
-            foreach (var (name, pick) in Rows(options))
+            // Marked text is longer than it looks, so the plain one is measured.
+            if (Blocks(runs, abreast, default, NotesOf(runs)).All(line => line.Length <= width)) return Whole(runs, abreast, ink);
+        }
+        return Whole(runs, 1, ink);
+    }
+
+    private static List<string> Whole(IReadOnlyList<(string Heading, RunLevelsView Levels)> runs, int abreast, Ink ink)
+    {
+        var notes = NotesOf(runs);
+        var lines = Blocks(runs, abreast, ink, notes).ToList();
+        foreach (var (heading, levels) in runs)
+            if (levels.UpDownDifference.Value is not null)
+                lines.Add($"{Capital(heading)}: up and down differ by at most {FigureText.WithUnit(levels.UpDownDifference)}{notes.Mark(levels.UpDownDifference.Mark)}.");
+        lines.AddRange(notes.Lines().Select(ink.Faint));
+        lines.AddRange(notes.Shared.Select(shared => ink.Faint($"All figures: {shared}.")));
+        return lines;
+    }
+
+    private static IEnumerable<string> Blocks(IReadOnlyList<(string Heading, RunLevelsView Levels)> runs, int abreast, Ink ink, Footnotes notes)
+    {
+        var columns = runs.SelectMany(r => r.Levels.Curves.Select(c => (Heading: Heading(r.Heading, c.Pass, r.Levels.Curves.Length), Curve: c))).ToArray();
+        // In blocks, the same pass of each run stands side by side: that is what one wants to compare.
+        if (columns.Length > abreast && runs.Count > 1) columns = [.. columns.OrderBy(c => c.Curve.Pass.Index)];
+        foreach (var block in columns.Take(MaxCurves).Chunk(abreast))
+        {
+            var table = new TextTable([("level", false), ("", false), .. block.Select(c => (c.Heading, true))]);
+            foreach (var (name, pick) in Rows(runs[0].Levels))
             {
-                var figures = abreast.Select(c => pick(c.Curve)).ToArray();
+                var figures = block.Select(c => pick(c.Curve)).ToArray();
                 table.Row([name, Unit(figures[0].Unit), .. figures.Select(f => Cell(f, notes))]);
             }
             foreach (var line in table.Lines(ink)) yield return line;
             yield return "";
         }
         if (columns.Length > MaxCurves) yield return $"{columns.Length - MaxCurves} more curves; --json has them all.";
-        foreach (var (heading, levels) in runs)
-            if (levels.UpDownDifference.Value is not null)
-                yield return $"{Capital(heading)}: up and down differ by at most {FigureText.WithUnit(levels.UpDownDifference)}{notes.Mark(levels.UpDownDifference.Mark)}.";
-        foreach (var note in notes.Lines()) yield return ink.Faint(note);
-        foreach (var shared in notes.Shared) yield return ink.Faint($"All figures: {shared}.");
     }
+
+    private static Footnotes NotesOf(IReadOnlyList<(string Heading, RunLevelsView Levels)> runs) => new(SharedRemarks(runs.Select(r => r.Levels)));
 
     private static IEnumerable<(string Name, Func<CurveLevelsView, Figure> Pick)> Rows(RunLevelsView options) =>
     [
@@ -73,5 +94,5 @@ public static class LevelsTable
 
     private static string Unit(string unit) => unit == "1" ? "" : unit;
 
-    private static string Capital(string text) => text.Length == 0 ? "Here" : char.ToUpperInvariant(text[0]) + text[1..];
+    private static string Capital(string text) => text.Length == 0 ? "This run" : char.ToUpperInvariant(text[0]) + text[1..];
 }

@@ -23,7 +23,7 @@ public static class TextPlot
         foreach (var curve in curves) Draw(curve, across, up, canvas);
 
         var ticks = up.Ticks.ToLookup(t => DotOf(up, t, canvas) / 4);
-        var lines = new List<string> { "output / V" };
+        var lines = new List<string> { "output / V over drive / V" };
         for (var row = 0; row < canvas.Rows; row++)
         {
             var label = ticks[row].Any() ? up.Text(ticks[row].First()) : "";
@@ -55,20 +55,20 @@ public static class TextPlot
     private static IEnumerable<string> Foot(Axis across, int margin, BrailleCanvas canvas)
     {
         var line = new StringBuilder(new string('─', canvas.Columns));
-        var labels = new StringBuilder(new string(' ', canvas.Columns + 16));
+        var labels = new StringBuilder(new string(' ', canvas.Columns));
         var free = 0;
         foreach (var tick in across.Ticks)
         {
             var at = across.Place(tick, canvas.Columns - 1);
             line[at] = '┬';
             var text = across.Text(tick);
-            var start = Math.Max(0, at - (text.Length - 1) / 2);
+            var start = Math.Clamp(at - (text.Length - 1) / 2, 0, canvas.Columns - text.Length);
             if (start < free) continue;
             for (var i = 0; i < text.Length; i++) labels[start + i] = text[i];
             free = start + text.Length + 1;
         }
         var indent = new string(' ', margin + 1);
         yield return $"{indent}└{line}";
-        yield return $"{indent} {labels.ToString().TrimEnd()}  drive / V";
+        yield return $"{indent} {labels.ToString().TrimEnd()}";
     }
 }

@@ -41,6 +41,6 @@ public sealed record SweepReport(RunView Run, IReadOnlyList<CurveView> Curves, R
         CurveReport.Write(terminal, Curves);
         if (Levels is null) return;
         terminal.Line();
-        foreach (var line in LevelsTable.Lines([("", Levels)], terminal.OutInk)) terminal.Line(line);
+        foreach (var line in LevelsTable.Lines([("", Levels)], terminal.Width, terminal.OutInk)) terminal.Line(line);
     }
 }

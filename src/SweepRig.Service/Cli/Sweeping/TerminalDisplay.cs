@@ -1,6 +1,5 @@
 using Spectre.Console;
 using Spectre.Console.Rendering;
-using SweepRig.Domain.Quantities;
 using SweepRig.Service.Cli.Terminal;
 using SweepRig.Service.Contract;
 
@@ -19,7 +18,7 @@ public sealed class TerminalDisplay(CliTerminal terminal) : ISweepDisplay
         .HideCompleted(true)
         .Columns(
             new TaskDescriptionColumn { Alignment = Justify.Left },
-            new ProgressBarColumn { Width = Math.Clamp(terminal.Width - 62, 10, 30) },
+            new ProgressBarColumn { Width = Math.Clamp(terminal.LiveWidth - 62, 10, 30) },
             new PercentageColumn(),
             new TimeLeftColumn(this))
         .StartAsync(async context =>
@@ -45,7 +44,7 @@ public sealed class TerminalDisplay(CliTerminal terminal) : ISweepDisplay
             "finishing" => "finishing",
             _ => $"pass {progress.Pass + 1}/{progress.Passes}",
         };
-        return newest is { } r ? $"{phase}  drive {Engineering.Format(r.Drive, "V", 3),7}  output {Engineering.Format(r.Plate, "V", 3),7}" : phase;
+        return newest is { } r ? $"{phase}  drive {r.Drive,6:0.00} V  output {r.Plate,5:0.00} V" : phase;
     }
 
     private sealed class TimeLeftColumn(TerminalDisplay display) : ProgressColumn

@@ -22,7 +22,11 @@ public sealed class CliTerminal(TextWriter output, TextWriter error, bool output
 
     public bool ErrorIsTerminal => errorIsTerminal;
 
-    public int Width { get; } = Math.Clamp(width, MinWidth, MaxWidth);
+    /// <summary>Columns for results; a file or pipe has no width of its own.</summary>
+    public int Width { get; } = outputIsTerminal ? Math.Clamp(width, MinWidth, MaxWidth) : MaxWidth;
+
+    /// <summary>Columns for a live display.</summary>
+    public int LiveWidth { get; } = Math.Clamp(width, MinWidth, MaxWidth);
 
     /// <summary>Marks for <see cref="Out"/>.</summary>
     public Ink OutInk { get; } = new(outputIsTerminal && colours);
@@ -40,7 +44,7 @@ public sealed class CliTerminal(TextWriter output, TextWriter error, bool output
     {
         Ansi = AnsiSupport.Yes,
         ColorSystem = colours ? ColorSystemSupport.Standard : ColorSystemSupport.NoColors,
-        Interactive = InteractionSupport.No,
+        Interactive = InteractionSupport.Yes,
         Out = new LiveOutput(error, width),
     });
 

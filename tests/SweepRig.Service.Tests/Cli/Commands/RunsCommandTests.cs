@@ -101,7 +101,7 @@ public sealed class RunsCommandTests : IDisposable
             "calibration  nominal values, this rig was not calibrated",
             "Trip: Too much grid current (grid current 9.1 mA, limit 8 mA).",
             "Gap: pass 0, 127 points from point 14 on are missing: the run tripped",
-            "output / V",
+            "output / V over drive / V",
             "highest output",
         })
             Assert.Contains(expected, run.Output, StringComparison.Ordinal);

@@ -11,7 +11,7 @@ public sealed class LevelsTableTests
     [Fact]
     public void Curves_stand_side_by_side_with_units_and_uncertainties()
     {
-        var lines = LevelsTable.Lines([("pentode", Run(0.31, 2)), ("triode", Run(null, 2))], default);
+        var lines = LevelsTable.Lines([("pentode", Run(0.31, 2)), ("triode", Run(null, 2))], 110, default);
 
         Assert.Equal("""
             level                             pentode up    pentode down       triode up     triode down
@@ -35,18 +35,27 @@ public sealed class LevelsTableTests
     }
 
     [Fact]
+    public void On_a_narrow_terminal_like_stands_against_like()
+    {
+        var lines = LevelsTable.Lines([("pentode", Run(0.31, 2)), ("triode", Run(null, 2))], 80, default);
+
+        Assert.All(lines, line => Assert.True(line.Length <= 80, line));
+        Assert.Equal(["level                             pentode up       triode up", "level                           pentode down     triode down"], lines.Where(l => l.StartsWith("level", StringComparison.Ordinal)));
+    }
+
+    [Fact]
     public void A_remark_that_all_share_is_said_once()
     {
         var remark = "nominal calibration";
         var levels = Run(0.31, 1, remark);
-        var text = string.Join('\n', LevelsTable.Lines([("", levels)], default));
+        var text = string.Join('\n', LevelsTable.Lines([("", levels)], 110, default));
         Assert.Equal(1, text.Split(remark).Length - 1);
     }
 
     [Fact]
     public void A_long_family_is_cut_and_says_so()
     {
-        var text = string.Join('\n', LevelsTable.Lines([("", Run(0.31, 15))], default));
+        var text = string.Join('\n', LevelsTable.Lines([("", Run(0.31, 15))], 110, default));
         Assert.Contains("3 more curves; --json has them all.", text, StringComparison.Ordinal);
     }
 
