@@ -13,6 +13,8 @@ export interface OverlaidCurve {
   token: string;
   /** For the reading table and the end of the curve. */
   title: string;
+  /** At the end of the curve: short, yet told from the others. */
+  label: string;
 }
 
 interface Source {
@@ -25,9 +27,11 @@ interface Source {
 export const curvesDrawn = 16;
 
 export function overlaidCurves(sources: readonly Source[]): OverlaidCurve[] {
+  const alike = (label: string): boolean => sources.filter((s) => s.run.tube.label === label).length > 1;
   return sources.flatMap(({ run, place, curves }) => curves.slice(0, curvesDrawn).map((curve) => ({
     key: `${run.id}/${curve.pass.index}`, curve, place, shape: shapes[place % shapes.length]!, token: `run-${place % shapes.length}`,
     title: curves.length === 1 ? `${run.tube.label} ${run.connection}` : `${run.tube.label} ${run.connection}, ${passWords(curve.pass, curves.map((c) => c.pass))}`,
+    label: alike(run.tube.label) ? `${run.tube.label} ${run.connection}` : run.tube.label,
   })));
 }
 
@@ -41,7 +45,7 @@ export function joined(curves: readonly OverlaidCurve[], quantity: Quantity): { 
     labelled.add(c.place);
     return {
       values: values[i] as (number | null | undefined)[], token: c.token, shape: c.shape, dashed: c.curve.pass.direction === 'down', faint: false,
-      label: first ? c.title.split(' ')[0]! : '', end: 'right',
+      label: first ? c.label : '', end: 'right',
     };
   });
   return { drive: drive as number[], series };

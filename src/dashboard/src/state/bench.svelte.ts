@@ -51,6 +51,8 @@ class BenchStore {
 
   constructor() {
     onPainted(() => this.measure());
+    // A page out of sight gets no frames: what it draws on coming back is no delay of the stream.
+    document.addEventListener('visibilitychange', () => (this.newestSample = null));
   }
 
   start(): void {
@@ -76,6 +78,7 @@ class BenchStore {
 
   private async connected(): Promise<void> {
     this.connection = 'live';
+    if (this.safeState === 'failed') this.safeState = 'idle';
     this.lostAt = null;
     const bench = await api.bench();
     if (bench.ok) this.take(bench.value);
@@ -150,7 +153,7 @@ class BenchStore {
       return;
     }
     this.skipped = block.skippedBlocks;
-    if (block.newestSampleUnixMs !== null) this.newestSample = Math.max(this.newestSample ?? 0, block.newestSampleUnixMs);
+    if (block.newestSampleUnixMs !== null && !document.hidden) this.newestSample = Math.max(this.newestSample ?? 0, block.newestSampleUnixMs);
     this.shown.take(block);
   }
 

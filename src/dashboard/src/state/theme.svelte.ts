@@ -41,12 +41,22 @@ function read(): Theme {
 
 export const theme = new ThemeStore();
 
-/** A colour token as the browser resolves it now, for drawing on a canvas. */
+const resolved = new Map<string, string>();
+let resolvedAt = -1;
+
+/** A colour token as the browser resolves it now, for drawing on a canvas. Asked for at each new pass, hence kept until the theme changes. */
 export function colourOf(token: string): string {
+  if (resolvedAt !== theme.version) {
+    resolved.clear();
+    resolvedAt = theme.version;
+  }
+  const known = resolved.get(token);
+  if (known !== undefined) return known;
   const probe = document.createElement('i');
   probe.style.color = `var(--${token})`;
   document.body.append(probe);
   const colour = getComputedStyle(probe).color;
   probe.remove();
+  resolved.set(token, colour);
   return colour;
 }
