@@ -1,13 +1,10 @@
 using System.Net.Mime;
 using Microsoft.AspNetCore.Http.HttpResults;
-using SweepRig.Analysis.Levels;
 using SweepRig.Domain.Runs;
 using SweepRig.Domain.Tubes;
-using SweepRig.Rigs.Calibration;
 using SweepRig.Service.Contract;
 using SweepRig.Service.Live;
 using SweepRig.Storage;
-using SweepRig.Storage.Exports;
 using SweepRig.Sweeps.Running;
 
 namespace SweepRig.Service.Api;
@@ -15,9 +12,6 @@ namespace SweepRig.Service.Api;
 /// <summary>Runs: starting one, and reading what is recorded, also of the one under way.</summary>
 public static class RunEndpoints
 {
-    /// <summary>Blocks in one reply; a viewer that missed more asks again.</summary>
-    public const int BlocksPerPage = 200;
-
     public static void MapRuns(this IEndpointRouteBuilder api)
     {
         var runs = api.MapGroup("/runs").WithTags("Runs");
@@ -64,16 +58,14 @@ public static class RunEndpoints
         RunStore runs, string id, CancellationToken cancellationToken)
     {
         if (await runs.FindAsync(id, cancellationToken) is not { } run) return NoSuchRun(id);
-        var curves = await CurvesOfAsync(runs, run, cancellationToken);
-        return TypedResults.Ok(new CurvesView(id, [.. curves.Select(RunViews.Of)]));
+        return TypedResults.Ok((await RecordedRun.ReadAsync(runs, run, cancellationToken)).CurvesView);
     }
 
     private static async Task<Results<Ok<RunLevelsView>, JsonHttpResult<ProblemView>>> LevelsAsync(
         RunStore runs, string id, CancellationToken cancellationToken)
     {
         if (await runs.FindAsync(id, cancellationToken) is not { } run) return NoSuchRun(id);
-        var curves = await CurvesOfAsync(runs, run, cancellationToken);
-        return TypedResults.Ok(RunViews.Of(RunLevelFinder.Find(id, curves, run.Header.Plan.Connection, new LevelOptions(), run.Header.Calibration)));
+        return TypedResults.Ok((await RecordedRun.ReadAsync(runs, run, cancellationToken)).Levels());
     }
 
     private static async Task<Results<Ok<LiveBlocksView>, JsonHttpResult<ProblemView>>> BlocksAsync(
@@ -81,39 +73,19 @@ public static class RunEndpoints
     {
         if (RequestFaults.From(from) is { Count: > 0 } faults) return Problems.Refused(faults);
         if (await runs.FindAsync(id, cancellationToken) is not { } run) return NoSuchRun(id);
-        var calibrator = Calibrator.For(run.Header);
-        var blocks = new List<LiveBlockView>();
-        await foreach (var (sequence, block) in runs.ReadBlocksAsync(id, from, cancellationToken))
-        {
-            if (blocks.Count == BlocksPerPage) return TypedResults.Ok(new LiveBlocksView(id, [.. blocks], sequence));
-            blocks.Add(RunViews.Block(id, sequence, block, calibrator, newestSampleUnixMs: null, skipped: 0));
-        }
-        return TypedResults.Ok(new LiveBlocksView(id, [.. blocks], NextSequence: null));
+        return TypedResults.Ok(await BlockPages.ReadAsync(runs, run.Header, from, cancellationToken));
     }
 
     private static async Task<Results<FileContentHttpResult, JsonHttpResult<ProblemView>>> ExportAsync(
         RunStore runs, string id, CancellationToken cancellationToken)
     {
         if (await runs.FindAsync(id, cancellationToken) is not { } run) return NoSuchRun(id);
-        var curves = await CurvesOfAsync(runs, run, cancellationToken);
+        var recorded = await RecordedRun.ReadAsync(runs, run, cancellationToken);
         using var csv = new MemoryStream();
         // Without a byte order mark: RFC 4180 knows none.
-        await using (var writer = new StreamWriter(csv, new System.Text.UTF8Encoding(false), leaveOpen: true)) await CurveCsv.WriteAsync(run, curves, writer);
-        return TypedResults.File(csv.ToArray(), "text/csv; charset=utf-8", $"{FileNameOf(run)}.csv");
-    }
-
-    private static async Task<IReadOnlyList<Curve>> CurvesOfAsync(RunStore runs, RunRecord run, CancellationToken cancellationToken)
-    {
-        var blocks = new List<SampleBlock>();
-        await foreach (var (_, block) in runs.ReadBlocksAsync(run.Header.Id, 0, cancellationToken)) blocks.Add(block);
-        return CurveBuilder.Build(run.Header, blocks);
+        await using (var writer = new StreamWriter(csv, new System.Text.UTF8Encoding(false), leaveOpen: true)) await recorded.WriteCsvAsync(writer);
+        return TypedResults.File(csv.ToArray(), "text/csv; charset=utf-8", recorded.FileName("csv"));
     }
 
     private static JsonHttpResult<ProblemView> NoSuchRun(string id) => Problems.NotFound($"run {id}", "GET /api/runs lists those that do.");
-
-    private static string FileNameOf(RunRecord run)
-    {
-        var label = new string([.. run.Header.Tube.Label.Select(c => char.IsAsciiLetterOrDigit(c) || c is '-' or '_' ? c : '_')]);
-        return $"{label}-{BenchViews.Word(run.Header.Plan.Connection.Kind)}-{run.Header.Id}";
-    }
 }

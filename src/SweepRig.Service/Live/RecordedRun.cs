@@ -2,11 +2,10 @@ using SweepRig.Analysis.Levels;
 using SweepRig.Domain.Runs;
 using SweepRig.Rigs.Calibration;
 using SweepRig.Service.Contract;
-using SweepRig.Service.Live;
 using SweepRig.Storage;
 using SweepRig.Storage.Exports;
 
-namespace SweepRig.Service.Cli.Records;
+namespace SweepRig.Service.Live;
 
 /// <summary>A run as read back from the store, with its curves.</summary>
 public sealed record RecordedRun(RunRecord Record, IReadOnlyList<Curve> Curves)

@@ -3,7 +3,7 @@ using System.Text.Json.Nodes;
 using SweepRig.Domain;
 using SweepRig.Domain.Plans;
 using SweepRig.Domain.Runs;
-using SweepRig.Service.Api;
+using SweepRig.Service.Live;
 using SweepRig.Service.Tests.Support;
 
 namespace SweepRig.Service.Tests.Api;
@@ -167,12 +167,12 @@ public sealed class RunEndpointsTests
     {
         await using var bench = await TestBench.StartAsync();
         var header = Examples.Header();
-        await bench.RecordAsync(header, RunState.Complete, [.. Enumerable.Range(0, RunEndpoints.BlocksPerPage + 5).Select(i => Examples.Block(0, 1, frame: i))]);
+        await bench.RecordAsync(header, RunState.Complete, [.. Enumerable.Range(0, BlockPages.BlocksPerPage + 5).Select(i => Examples.Block(0, 1, frame: i))]);
         var first = await bench.GetAsync($"/api/runs/{header.Id}/blocks?from=3");
-        Assert.Equal(RunEndpoints.BlocksPerPage, first["blocks"]!.AsArray().Count);
+        Assert.Equal(BlockPages.BlocksPerPage, first["blocks"]!.AsArray().Count);
         Assert.Equal(3, (long)first["blocks"]![0]!["sequence"]!);
         Assert.Null(first["blocks"]![0]!["newestSampleUnixMs"]);
-        Assert.Equal(RunEndpoints.BlocksPerPage + 3, (long)first["nextSequence"]!);
+        Assert.Equal(BlockPages.BlocksPerPage + 3, (long)first["nextSequence"]!);
         var second = await bench.GetAsync($"/api/runs/{header.Id}/blocks?from={(long)first["nextSequence"]!}");
         Assert.Equal(2, second["blocks"]!.AsArray().Count);
         Assert.Null(second["nextSequence"]);

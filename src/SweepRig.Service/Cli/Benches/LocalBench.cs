@@ -1,8 +1,5 @@
 using SweepRig.Domain;
 using SweepRig.Domain.Runs;
-using SweepRig.Rigs.Calibration;
-using SweepRig.Service.Api;
-using SweepRig.Service.Cli.Records;
 using SweepRig.Service.Contract;
 using SweepRig.Service.Hosting;
 using SweepRig.Service.Live;
@@ -74,17 +71,8 @@ public sealed class LocalBench(IServiceProvider services, IHost? owned) : IBench
 
     public async Task<RunView> RunAsync(string runId, CancellationToken cancellationToken) => RunViews.Of(await FindAsync(runId, cancellationToken));
 
-    public async Task<LiveBlocksView> BlocksAsync(string runId, long from, CancellationToken cancellationToken)
-    {
-        var calibrator = Calibrator.For((await FindAsync(runId, cancellationToken)).Header);
-        var blocks = new List<LiveBlockView>();
-        await foreach (var (sequence, block) in _store.ReadBlocksAsync(runId, from, cancellationToken))
-        {
-            if (blocks.Count == RunEndpoints.BlocksPerPage) return new(runId, [.. blocks], sequence);
-            blocks.Add(RunViews.Block(runId, sequence, block, calibrator, newestSampleUnixMs: null, skipped: 0));
-        }
-        return new(runId, [.. blocks], NextSequence: null);
-    }
+    public async Task<LiveBlocksView> BlocksAsync(string runId, long from, CancellationToken cancellationToken) =>
+        await BlockPages.ReadAsync(_store, (await FindAsync(runId, cancellationToken)).Header, from, cancellationToken);
 
     public async Task<CurvesView> CurvesAsync(string runId, CancellationToken cancellationToken) => (await ReadAsync(runId, cancellationToken)).CurvesView;
 

@@ -37,20 +37,8 @@ public static class BenchActCommand
         command.Add(data);
         command.Add(url);
         command.Add(json);
-        command.SetAction(async (parsed, cancellation) =>
-        {
-            var (service, fault, exit) = ServiceDoor.Find(context, parsed.GetValue(url), parsed.GetValue(data));
-            if (service is null)
-            {
-                context.Terminal.Complain(fault!);
-                return exit;
-            }
-            await using var bench = new RemoteBench(service);
-            var answer = await act(bench, parsed, cancellation);
-            if (!answer.IsAccepted) return context.Tell(answer.Refusals, parsed.GetValue(json), ExitCode.Refused);
-            if (parsed.GetValue(json)) CliJson.Write(context.Terminal, answer.Value);
-            else context.Terminal.Line(done);
-            return ExitCode.Good;
-        });
+        command.SetAction((parsed, cancellation) => ServiceDoor.EnterAsync(
+            context, parsed.GetValue(url), parsed.GetValue(data),
+            async bench => context.Answer(await act(bench, parsed, cancellation), parsed.GetValue(json), _ => done)));
     }
 }

@@ -31,37 +31,18 @@ public static class PermitCommand
             else if (!result.GetValue(end) && given.Length < parts.Options.Count)
                 result.AddError($"{string.Join(", ", parts.Missing(o => result.GetResult(o) is not null))} missing: a permit needs --ceiling, --minutes and --reason.");
         });
-        command.SetAction(async (parsed, cancellation) =>
-        {
-            var (service, fault, exit) = ServiceDoor.Find(context, parsed.GetValue(url), parsed.GetValue(data));
-            if (service is null)
-            {
-                context.Terminal.Complain(fault!);
-                return exit;
-            }
-            await using var bench = new RemoteBench(service);
-            return parsed.GetValue(end)
-                ? await EndAsync(bench, context, parsed.GetValue(json), cancellation)
-                : await GrantAsync(bench, context, parts.Read(parsed), parsed.GetValue(json), cancellation);
-        });
+        command.SetAction((parsed, cancellation) => ServiceDoor.EnterAsync(
+            context, parsed.GetValue(url), parsed.GetValue(data),
+            bench => parsed.GetValue(end)
+                ? EndAsync(bench, context, parsed.GetValue(json), cancellation)
+                : GrantAsync(bench, context, parts.Read(parsed), parsed.GetValue(json), cancellation)));
         return command;
     }
 
-    private static async Task<int> GrantAsync(RemoteBench bench, CliContext context, PermitRequest request, bool json, CancellationToken cancellation)
-    {
-        var granted = await bench.GrantPermitAsync(request, cancellation);
-        if (!granted.IsAccepted) return context.Tell(granted.Refusals, json, ExitCode.Refused);
-        if (json) CliJson.Write(context.Terminal, granted.Value);
-        else context.Terminal.Line($"Permitted: drive up to {Engineering.Format(granted.Value.CeilingVolts, "V")} for {RunText.Seconds(TimeSpan.FromSeconds(request.DurationSeconds))}, until {granted.Value.EndsUtc}. Logged as {granted.Value.Id}.");
-        return ExitCode.Good;
-    }
+    private static async Task<int> GrantAsync(RemoteBench bench, CliContext context, PermitRequest request, bool json, CancellationToken cancellation) =>
+        context.Answer(await bench.GrantPermitAsync(request, cancellation), json, granted =>
+            $"Permitted: drive up to {Engineering.Format(granted.CeilingVolts, "V")} for {RunText.Seconds(TimeSpan.FromSeconds(request.DurationSeconds))}, until {granted.EndsUtc}. Logged as {granted.Id}.");
 
-    private static async Task<int> EndAsync(RemoteBench bench, CliContext context, bool json, CancellationToken cancellation)
-    {
-        var ended = await bench.EndPermitAsync(cancellation);
-        if (!ended.IsAccepted) return context.Tell(ended.Refusals, json, ExitCode.Refused);
-        if (json) CliJson.Write(context.Terminal, ended.Value);
-        else context.Terminal.Line("Ended. Without a permit no drive above 0 V is sent.");
-        return ExitCode.Good;
-    }
+    private static async Task<int> EndAsync(RemoteBench bench, CliContext context, bool json, CancellationToken cancellation) =>
+        context.Answer(await bench.EndPermitAsync(cancellation), json, _ => "Ended. Without a permit no drive above 0 V is sent.");
 }

@@ -19,4 +19,15 @@ public static class RefusalLines
     }
 
     private static string Capital(string text) => text.Length == 0 ? text : char.ToUpperInvariant(text[0]) + text[1..];
+
+    /// <summary>Tells what became of an act: the refusals, the answer as JSON, or one line.</summary>
+    /// <returns>The exit code.</returns>
+    public static int Answer<T>(this CliContext context, Outcome<T> outcome, bool json, Func<T, string> line)
+        where T : class
+    {
+        if (!outcome.IsAccepted) return context.Tell(outcome.Refusals, json, ExitCode.Refused);
+        if (json) CliJson.Write(context.Terminal, outcome.Value);
+        else context.Terminal.Line(line(outcome.Value));
+        return ExitCode.Good;
+    }
 }

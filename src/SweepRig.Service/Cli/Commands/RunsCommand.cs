@@ -2,6 +2,7 @@ using System.CommandLine;
 using Microsoft.Extensions.Logging.Abstractions;
 using SweepRig.Service.Cli.Parsing;
 using SweepRig.Service.Cli.Records;
+using SweepRig.Service.Live;
 using SweepRig.Storage;
 
 namespace SweepRig.Service.Cli.Commands;
@@ -33,6 +34,21 @@ public static class RunsCommand
         var directory = DataPlace.Of(data, context.Variable);
         if (!File.Exists(Path.Combine(directory, RunStore.FileName))) return null;
         return await RunStore.OpenAsync(directory, context.Time, NullLogger<RunStore>.Instance, cancellation);
+    }
+
+    /// <summary>Reads the run that a command names; when there is none, says why and gives null.</summary>
+    public static async Task<RecordedRun?> ReadAsync(CliContext context, string? data, string run, bool json, CancellationToken cancellation)
+    {
+        await using var store = await OpenAsync(context, data, cancellation);
+        if (store is null)
+        {
+            context.Terminal.Complain(NothingIn(context, data));
+            return null;
+        }
+        var found = await RunFinder.FindAsync(store, run, cancellation);
+        if (found.IsAccepted) return await RecordedRun.ReadAsync(store, found.Value, cancellation);
+        context.Tell(found.Refusals, json, ExitCode.BadInput);
+        return null;
     }
 
     /// <summary>What a newcomer does first.</summary>

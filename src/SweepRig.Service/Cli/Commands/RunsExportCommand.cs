@@ -1,6 +1,7 @@
 using System.CommandLine;
 using SweepRig.Service.Cli.Parsing;
 using SweepRig.Service.Cli.Records;
+using SweepRig.Service.Live;
 
 namespace SweepRig.Service.Cli.Commands;
 
@@ -23,16 +24,10 @@ public static class RunsExportCommand
         command.Add(json);
         command.SetAction(async (parsed, cancellation) =>
         {
-            await using var store = await RunsCommand.OpenAsync(context, parsed.GetValue(data), cancellation);
-            if (store is null)
-            {
-                context.Terminal.Complain(RunsCommand.NothingIn(context, parsed.GetValue(data)));
-                return ExitCode.BadInput;
-            }
             var asJson = parsed.GetValue(json);
-            var found = await RunFinder.FindAsync(store, parsed.GetRequiredValue(run), cancellation);
-            if (!found.IsAccepted) return context.Tell(found.Refusals, json: false, ExitCode.BadInput);
-            var recorded = await RecordedRun.ReadAsync(store, found.Value, cancellation);
+            // A refusal stays words here even with --json, which is the form of the curves.
+            var recorded = await RunsCommand.ReadAsync(context, parsed.GetValue(data), parsed.GetRequiredValue(run), json: false, cancellation);
+            if (recorded is null) return ExitCode.BadInput;
             var file = parsed.GetValue(output) ?? StandardOutput;
             if (file == StandardOutput) await WriteAsync(recorded, asJson, context.Terminal.Out);
             else await RecordedRun.WriteFileAsync(file, writer => WriteAsync(recorded, asJson, writer));

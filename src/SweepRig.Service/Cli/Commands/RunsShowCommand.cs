@@ -22,15 +22,8 @@ public static class RunsShowCommand
         command.Add(json);
         command.SetAction(async (parsed, cancellation) =>
         {
-            await using var store = await RunsCommand.OpenAsync(context, parsed.GetValue(data), cancellation);
-            if (store is null)
-            {
-                context.Terminal.Complain(RunsCommand.NothingIn(context, parsed.GetValue(data)));
-                return ExitCode.BadInput;
-            }
-            var found = await RunFinder.FindAsync(store, parsed.GetRequiredValue(run), cancellation);
-            if (!found.IsAccepted) return context.Tell(found.Refusals, parsed.GetValue(json), ExitCode.BadInput);
-            var recorded = await RecordedRun.ReadAsync(store, found.Value, cancellation);
+            var recorded = await RunsCommand.ReadAsync(context, parsed.GetValue(data), parsed.GetRequiredValue(run), parsed.GetValue(json), cancellation);
+            if (recorded is null) return ExitCode.BadInput;
             if (parsed.GetValue(json)) CliJson.Write(context.Terminal, new ShownRun(RunViews.Of(recorded.Record), recorded.Levels()));
             else Write(context, recorded);
             return ExitCode.Good;

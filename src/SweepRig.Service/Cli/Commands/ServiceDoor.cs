@@ -5,9 +5,23 @@ namespace SweepRig.Service.Cli.Commands;
 /// <summary>Finds the running service that a command speaks to.</summary>
 public static class ServiceDoor
 {
+    /// <summary>Does something at the running service's bench; without one says what to do.</summary>
+    /// <returns>The exit code.</returns>
+    public static async Task<int> EnterAsync(CliContext context, string? url, string? data, Func<RemoteBench, Task<int>> act)
+    {
+        var (service, fault, exit) = Find(context, url, data);
+        if (service is null)
+        {
+            context.Terminal.Complain(fault!);
+            return exit;
+        }
+        await using var bench = new RemoteBench(service);
+        return await act(bench);
+    }
+
     /// <param name="url">As given; null for the service that uses the data directory.</param>
     /// <returns>The service, or the line that says what to do.</returns>
-    public static (RunningService? Service, string? Fault, int ExitCode) Find(CliContext context, string? url, string? data)
+    private static (RunningService? Service, string? Fault, int ExitCode) Find(CliContext context, string? url, string? data)
     {
         if (url is not null)
         {

@@ -1,0 +1,26 @@
+using SweepRig.Domain.Runs;
+using SweepRig.Rigs.Calibration;
+using SweepRig.Service.Contract;
+using SweepRig.Storage;
+
+namespace SweepRig.Service.Live;
+
+/// <summary>Recorded blocks in pages, for a viewer that missed some.</summary>
+public static class BlockPages
+{
+    /// <summary>Blocks in one page; a viewer that missed more asks again.</summary>
+    public const int BlocksPerPage = 200;
+
+    /// <param name="from">Sequence number of the first block wanted, 0 or more.</param>
+    public static async Task<LiveBlocksView> ReadAsync(RunStore store, RunHeader header, long from, CancellationToken cancellationToken)
+    {
+        var calibrator = Calibrator.For(header);
+        var blocks = new List<LiveBlockView>();
+        await foreach (var (sequence, block) in store.ReadBlocksAsync(header.Id, from, cancellationToken))
+        {
+            if (blocks.Count == BlocksPerPage) return new(header.Id, [.. blocks], sequence);
+            blocks.Add(RunViews.Block(header.Id, sequence, block, calibrator, newestSampleUnixMs: null, skipped: 0));
+        }
+        return new(header.Id, [.. blocks], NextSequence: null);
+    }
+}
