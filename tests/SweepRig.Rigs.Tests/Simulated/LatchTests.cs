@@ -1,5 +1,5 @@
 using SweepRig.Domain.Interlocks;
-using SweepRig.Rigs.Simulated.Firmware;
+using SweepRig.Rigs.Control;
 
 namespace SweepRig.Rigs.Tests.Simulated;
 

@@ -2,6 +2,7 @@ using SweepRig.Domain;
 using SweepRig.Domain.Interlocks;
 using SweepRig.Domain.Rigs;
 using SweepRig.Domain.Tubes;
+using SweepRig.Rigs.Control;
 using SweepRig.Rigs.Link.Messages;
 using SweepRig.Rigs.Simulated;
 using SweepRig.Rigs.Simulated.Firmware;

@@ -1,4 +1,4 @@
-using SweepRig.Rigs.Simulated.Firmware;
+using SweepRig.Rigs.Control;
 
 namespace SweepRig.Rigs.Tests.Simulated;
 

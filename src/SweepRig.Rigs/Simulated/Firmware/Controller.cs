@@ -1,6 +1,7 @@
 using SweepRig.Domain;
 using SweepRig.Domain.Interlocks;
 using SweepRig.Domain.Rigs;
+using SweepRig.Rigs.Control;
 using SweepRig.Rigs.Simulated.Physics;
 
 namespace SweepRig.Rigs.Simulated.Firmware;
@@ -93,7 +94,7 @@ internal sealed class Controller : IPassHost
     {
         if (LeaseEnd <= now) ExpireLease(now);
         else if (Outputs.HeaterOn && Later(_heaterTimeoutAt) <= now) Outputs.SetHeater(now, false, 0);
-        else if (_run is not null) _run.Act();
+        else if (_run is not null) _run.Act(_run.DueAt);
         else IdleWatch(now);
     }
 
@@ -154,7 +155,7 @@ internal sealed class Controller : IPassHost
         return result;
     }
 
-    void IPassHost.Step(long now, int code)
+    void IPassHost.Step(ref long now, int code)
     {
         if (_run is not { } run) return;
         var ceiling = Math.Min(run.CeilingCode, CeilingCode);
@@ -167,7 +168,7 @@ internal sealed class Controller : IPassHost
         Outputs.WriteDrive(now, code);
     }
 
-    int IPassHost.Convert(long now, RigChannel channel) => Convert(now, channel);
+    int IPassHost.Convert(ref long now, RigChannel channel) => Convert(now, channel);
 
     void IPassHost.Deliver(in Sample sample)
     {

@@ -1,3 +1,5 @@
+using SweepRig.Rigs.Control;
+
 namespace SweepRig.Rigs.Simulated.Firmware;
 
 /// <summary>What the controller tells of its own accord; the session puts it on the link.</summary>

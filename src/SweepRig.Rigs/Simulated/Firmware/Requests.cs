@@ -1,4 +1,5 @@
 using SweepRig.Domain.Interlocks;
+using SweepRig.Rigs.Control;
 using SweepRig.Rigs.Link;
 using SweepRig.Rigs.Link.Messages;
 

@@ -1,6 +1,7 @@
 using SweepRig.Domain;
 using SweepRig.Domain.Interlocks;
 using SweepRig.Domain.Rigs;
+using SweepRig.Rigs.Control;
 using SweepRig.Rigs.Link;
 using SweepRig.Rigs.Link.Messages;
 

@@ -2,7 +2,7 @@ using SweepRig.Domain;
 using SweepRig.Domain.Rigs;
 using SweepRig.Domain.Runs;
 
-namespace SweepRig.Rigs.Simulated.Firmware;
+namespace SweepRig.Rigs.Control;
 
 /// <summary>Sums conversions into one sample. Integers only, as in firmware.</summary>
 internal sealed class Averager(IReadOnlyList<ChannelScale> channels)

@@ -1,7 +1,7 @@
 using SweepRig.Domain.Interlocks;
 using SweepRig.Domain.Rigs;
 
-namespace SweepRig.Rigs.Simulated.Firmware;
+namespace SweepRig.Rigs.Control;
 
 /// <summary>
 /// The rig's own latch. Starts fired, keeps its first cause, never heals by itself. It is released only while no cause is left, and only by a

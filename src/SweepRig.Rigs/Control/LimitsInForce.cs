@@ -1,7 +1,7 @@
 using SweepRig.Domain.Rigs;
 using SweepRig.Rigs.Link.Messages;
 
-namespace SweepRig.Rigs.Simulated.Firmware;
+namespace SweepRig.Rigs.Control;
 
 /// <summary>The hard limits, and those of the session, which can only be tighter than what is in force and last until the next reset.</summary>
 internal sealed class LimitsInForce(RigLimits hard)

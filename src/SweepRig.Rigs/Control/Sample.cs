@@ -1,6 +1,6 @@
 using SweepRig.Domain.Runs;
 
-namespace SweepRig.Rigs.Simulated.Firmware;
+namespace SweepRig.Rigs.Control;
 
 /// <summary>One settled, averaged reading, as it goes into a data frame. Unmeasured channels are 0.</summary>
 internal readonly record struct Sample(

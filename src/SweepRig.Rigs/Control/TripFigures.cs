@@ -1,6 +1,6 @@
 using SweepRig.Domain.Interlocks;
 
-namespace SweepRig.Rigs.Simulated.Firmware;
+namespace SweepRig.Rigs.Control;
 
 /// <summary>The figures of a trip in the whole numbers of the link: uV for voltages, nA for currents, ms for times.</summary>
 internal static class TripFigures

@@ -1,7 +1,7 @@
 using SweepRig.Domain;
 using SweepRig.Domain.Rigs;
 
-namespace SweepRig.Rigs.Simulated.Firmware;
+namespace SweepRig.Rigs.Control;
 
 /// <summary>The latest conversion of each channel, in nominal volts.</summary>
 internal sealed class RawReadings(IReadOnlyList<ChannelScale> channels)

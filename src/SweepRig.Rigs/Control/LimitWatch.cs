@@ -3,7 +3,7 @@ using SweepRig.Domain.Interlocks;
 using SweepRig.Domain.Rigs;
 using SweepRig.Domain.Tubes;
 
-namespace SweepRig.Rigs.Simulated.Firmware;
+namespace SweepRig.Rigs.Control;
 
 /// <summary>A limit that was broken.</summary>
 /// <param name="Cause">Which.</param>

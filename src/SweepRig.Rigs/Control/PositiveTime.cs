@@ -1,4 +1,4 @@
-namespace SweepRig.Rigs.Simulated.Firmware;
+namespace SweepRig.Rigs.Control;
 
 /// <summary>Time of positive drive within the last minute, kept in one bucket a second as a small controller would.</summary>
 /// <remarks>

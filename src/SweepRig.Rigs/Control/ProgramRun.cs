@@ -1,7 +1,7 @@
 using SweepRig.Domain;
 using SweepRig.Domain.Runs;
 
-namespace SweepRig.Rigs.Simulated.Firmware;
+namespace SweepRig.Rigs.Control;
 
 /// <summary>One pass, run by the rig's own clock: step, dwell, settle, average, next point.</summary>
 /// <remarks>
@@ -60,10 +60,10 @@ internal sealed class ProgramRun
     /// <summary>Whole mains periods in microseconds, to the nearest.</summary>
     public static long MainsMicroseconds(RigTiming timing) => (2_000_000L * timing.MainsPeriods + timing.MainsHertz) / (2L * timing.MainsHertz);
 
-    /// <summary>Does what is due at <see cref="DueAt"/>.</summary>
-    public void Act()
+    /// <summary>Does what is due.</summary>
+    /// <param name="now"><see cref="DueAt"/>, or later where the clock is not the rig's to stop: what was missed is made up for, never skipped.</param>
+    public void Act(long now)
     {
-        var now = DueAt;
         switch (_phase)
         {
             case Phase.Step:
@@ -86,7 +86,7 @@ internal sealed class ProgramRun
     private void BeginPoint(long now)
     {
         _code = _program.Segments[_segment].CodeAt(_step);
-        _host.Step(now, _code);
+        _host.Step(ref now, _code);
         _dwellEnd = now + _program.Timing.DwellMicroseconds;
         _lastConversion = now;
         _phase = Phase.Dwell;
@@ -97,10 +97,10 @@ internal sealed class ProgramRun
 
     private void Dwell(long now)
     {
-        if (now == _lastConversion + _conversion)
+        if (_lastConversion + _conversion <= Math.Min(now, _dwellEnd))
         {
+            _ = _host.Convert(ref now, RigChannels.All[_watched]);
             _lastConversion = now;
-            _ = _host.Convert(now, RigChannels.All[_watched]);
             _watched = (_watched + 1) % RigChannels.Count;
         }
         if (now < _dwellEnd)
@@ -128,7 +128,7 @@ internal sealed class ProgramRun
 
     private void Settle(long now)
     {
-        var plate = _host.Convert(now, RigChannel.Plate);
+        var plate = _host.Convert(ref now, RigChannel.Plate);
         _settled = _previousPlate >= 0 && Math.Abs(plate - _previousPlate) <= _program.Timing.SettleToleranceCodes;
         _previousPlate = plate;
         if (_settled) BeginAverage(now);
@@ -154,7 +154,7 @@ internal sealed class ProgramRun
         if (_round < _rounds)
         {
             var channel = _channels[_inRound];
-            _averager.Add(channel, _host.Convert(now, channel));
+            _averager.Add(channel, _host.Convert(ref now, channel));
             if (++_inRound == _channels.Length)
             {
                 _inRound = 0;
