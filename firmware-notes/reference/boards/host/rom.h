@@ -1,0 +1,9 @@
+/* Constants in program memory: on this board they are in memory like any other. */
+#ifndef ROM_H
+#define ROM_H
+
+#define ROM
+#define rom_u8(p) (*(p))
+#define rom_u32(p) (*(p))
+
+#endif

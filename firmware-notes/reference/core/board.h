@@ -1,0 +1,50 @@
+/* What the core asks of a board, and all it knows of one. Times are microseconds and wrap at 32 bits. */
+#ifndef BOARD_H
+#define BOARD_H
+
+#include <stdbool.h>
+#include <stdint.h>
+
+enum { SWITCH_HEATER = 1, SWITCH_PLATE_RAIL = 2 };
+enum { SUPPLY_HEATER = 1, SUPPLY_PLATE_RAIL = 2, SUPPLY_PLATE_RAIL_SET = 4, SUPPLY_HEATER_SET = 8 };
+enum { RESET_POWER_ON, RESET_EXTERNAL, RESET_BROWN_OUT, RESET_WATCHDOG };
+
+/* Puts a code on the DAC; nothing is being converted. */
+void board_drive(uint16_t code);
+
+/* Starts one conversion; board_adc_finish waits for its code and may call transmit_slice() meanwhile. */
+void board_adc_start(uint8_t channel);
+uint16_t board_adc_finish(void);
+
+/* The rig clock since reset, and the clock of the line: the same in hardware; a bench that runs ahead of its host has two. */
+uint32_t board_now_us(void);
+uint32_t board_line_us(void);
+
+/* Which supplies there are: bits of Identity.supplies. */
+uint8_t board_supplies(void);
+
+/* Voltages count only where they can be set. */
+void board_switch(uint8_t switches, uint32_t heater_uv, uint32_t plate_rail_uv);
+void board_socket(uint8_t socket);
+
+/* True while the emergency stop is pressed or its wire is broken. */
+bool board_stop_pressed(void);
+
+/* One byte from the host, -1 if there is none; room for one byte to the host. */
+int16_t board_uart_get(void);
+bool board_uart_ready(void);
+void board_uart_put(uint8_t byte);
+
+/* Called by the main loop alone: feeds the watchdog and toggles the enable line. */
+void board_alive(void);
+
+/* Nothing is to be done for so long, unless the host speaks. Hardware returns at once. */
+void board_rest(uint32_t microseconds, bool running);
+
+uint8_t board_reset_reason(void);
+uint16_t board_boot(void);
+
+/* One byte of the payload of IdentityText. */
+uint8_t board_text(uint8_t place);
+
+#endif

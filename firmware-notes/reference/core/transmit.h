@@ -1,0 +1,35 @@
+/* Frames to the host. A few buffers go round: filled by whoever reports, then checked and stuffed in place byte by byte, then sent, in the order
+ * in which they were closed. The work comes in slices so short that they fit into the gaps of a conversion. */
+#ifndef TRANSMIT_H
+#define TRANSMIT_H
+
+#include <stdbool.h>
+#include <stdint.h>
+
+enum { TRANSMIT_BUFFERS = 3 };
+
+void transmit_reset(void);
+
+/* Buffers that are free. */
+uint8_t transmit_free(void);
+
+/* Room for a payload; null if no buffer is free. It stays open until closed. */
+uint8_t *transmit_open(void);
+
+/* Queues an open buffer as a message.
+ * payload: what transmit_open gave. length: bytes of payload, up to 122. */
+void transmit_close(uint8_t *payload, uint8_t number, uint8_t length);
+
+/* Drops an open buffer. */
+void transmit_drop(uint8_t *payload);
+
+/* Drops whatever has not begun to go out. */
+void transmit_forget(void);
+
+/* Checks and stuffs one byte, and sends one, if there is work and room. */
+void transmit_slice(void);
+
+/* Sequence byte of the frame that is closed next. */
+uint8_t transmit_sequence(void);
+
+#endif
