@@ -2,6 +2,7 @@
 
 #include "board.h"
 #include "crc32.h"
+#include "flight.h"
 #include "frame_reader.h"
 #include "messages.h"
 
@@ -47,9 +48,9 @@ void transmit_reset(void)
     ready = NONE;
 }
 
-uint8_t transmit_sequence(void)
+bool transmit_busy(void)
 {
-    return sequence;
+    return queued > 0 || stuffing != NONE || ready != NONE || sending != NONE;
 }
 
 uint8_t transmit_free(void)
@@ -86,6 +87,7 @@ void transmit_close(uint8_t *payload, uint8_t number, uint8_t length)
 {
     payload[-2] = (uint8_t)(LINK_VERSION << 5 | number);
     payload[-1] = sequence++;
+    if (number != MESSAGE_FLIGHT_RECORD) flight_note(board_now_us(), payload[-2], payload[-1], payload, length);
     uint8_t i = index_of(payload);
     body[i] = (uint8_t)(FRAME_HEADER + length);
     queue[queued++] = i;

@@ -29,7 +29,7 @@ void transmit_forget(void);
 /* Checks and stuffs one byte, and sends one, if there is work and room. */
 void transmit_slice(void);
 
-/* Sequence byte of the frame that is closed next. */
-uint8_t transmit_sequence(void);
+/* True while a closed buffer is not sent. */
+bool transmit_busy(void);
 
 #endif

@@ -1,0 +1,48 @@
+#include "session.h"
+
+#include "lease.h"
+#include "messages.h"
+#include "reports.h"
+#include "rig.h"
+
+enum { STATUS_MS = 100, QUIET_MS = 3000 };
+
+struct session session;
+
+void session_reset(void)
+{
+    session = (struct session){ .status_in = 1 };
+}
+
+void session_open(uint16_t number)
+{
+    rig_stop();
+    reports_forget();
+    session.number = number;
+    session.greeted = true;
+    session.program = 0;
+    session.completed = false;
+    lease_renew();
+    reports_identify();
+}
+
+void session_run(uint16_t program)
+{
+    session.program = program;
+    session.completed = false;
+    rig_run_program();
+}
+
+void session_break(void)
+{
+    rig_trip(CAUSE_PROTOCOL_FAULT);
+    session.number = 0;
+}
+
+void session_tick(void)
+{
+    if (--session.status_in != 0) return;
+    session.status_in = STATUS_MS;
+    if (!session.greeted) reports_ask(REPORT_RESTARTED);
+    else if (session.number != 0 && lease_silence_ms() < QUIET_MS) reports_ask(REPORT_STATUS);
+}
