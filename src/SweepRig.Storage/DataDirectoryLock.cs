@@ -40,9 +40,9 @@ public sealed class DataDirectoryLock : IDisposable
             return Outcome<DataDirectoryLock>.Refuse(new Refusal(
                 "data-directory-in-use",
                 "",
-                $"To record into {dataDirectory}, which process {OwnerOf(owner)} is using",
-                "one recording process for a data directory",
-                "End that process, or choose another data directory."));
+                $"{dataDirectory} is in use by process {OwnerOf(owner)}, another sweeprig",
+                "one sweeprig at a time may record into a data directory",
+                "Use that one, end it, or choose another directory with --data."));
         }
         catch (Exception fault) when (fault is IOException or UnauthorizedAccessException)
         {

@@ -31,8 +31,9 @@ public abstract record SimulatedFault(long FromMicroseconds = 0, long ToMicrosec
     /// <summary>Every request is refused.</summary>
     public sealed record RefuseAll : SimulatedFault;
 
-    /// <summary>A bit of the limits in the rig's memory has changed.</summary>
-    public sealed record LimitsDamaged : SimulatedFault;
+    /// <summary>A bit of the drive ceiling in the rig's memory changes once, when the host is next heard; a restart mends it.</summary>
+    /// <param name="Bit">0 to 30, of the ceiling in microvolts; 22 makes 26 V into 30.2 V.</param>
+    public sealed record LimitsDamaged(int Bit = 22) : SimulatedFault;
 
     /// <summary>Answers are held back for so long.</summary>
     public sealed record SlowAnswers(long Microseconds) : SimulatedFault;

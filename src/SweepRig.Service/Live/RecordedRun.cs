@@ -50,10 +50,12 @@ public sealed record RecordedRun(RunRecord Record, IReadOnlyList<Curve> Curves)
             await using (var writer = new StreamWriter(unfinished, append: false, new System.Text.UTF8Encoding(false))) await write(writer);
             File.Move(unfinished, path, overwrite: true);
         }
-        catch
+        catch (Exception fault)
         {
             if (File.Exists(unfinished)) File.Delete(unfinished);
-            throw;
+            if (fault is not (IOException or UnauthorizedAccessException)) throw;
+            var why = Directory.Exists(Path.GetDirectoryName(Path.GetFullPath(path))) ? fault.Message.Replace(unfinished, path, StringComparison.Ordinal).TrimEnd('.') : "its directory does not exist";
+            throw new IOException($"{path} cannot be written: {why}. Give another file, or make room or the directory.", fault);
         }
     }
 }

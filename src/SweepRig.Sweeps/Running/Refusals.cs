@@ -8,7 +8,7 @@ namespace SweepRig.Sweeps.Running;
 internal static class Refusals
 {
     public static Refusal NotConnected(string asked, string rigName, string? fault) => new(
-        "rig-not-connected", "", asked, fault is null ? $"{rigName} is not connected yet" : $"{rigName} is not connected: {fault}", "Check its cable and power; it is looked for all the time.");
+        "rig-not-connected", "", asked, fault is null ? $"{rigName} is not connected yet" : $"{rigName} is not connected: {fault.TrimEnd('.')}", "Check its cable and power; it is looked for all the time.");
 
     public static Refusal Busy(string asked, string runId) => new("busy", "", asked, $"run {runId} is under way", "Stop it, or wait until it has ended.");
 

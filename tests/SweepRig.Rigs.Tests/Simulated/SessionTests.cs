@@ -1,4 +1,5 @@
 using SweepRig.Domain.Interlocks;
+using SweepRig.Rigs.Control;
 using SweepRig.Rigs.Link;
 using SweepRig.Rigs.Link.Messages;
 using SweepRig.Rigs.Simulated;
@@ -31,14 +32,49 @@ public class SessionTests
     }
 
     [Fact]
-    public void A_changed_bit_in_the_limits_stops_the_next_program()
+    public void A_changed_bit_of_the_limits_in_memory_stops_each_later_program()
     {
         var host = Host.Warm();
-        host.Limit(SimulatedRigDefaults.HardLimits with { DriveCeiling = new(20) });
-        host.Machine.Inject([new SimulatedFault.LimitsDamaged()]);
         host.Start(Host.Count(500, 1), [host.Drive(-10, -5, 20)], ceiling: 1000);
-        Assert.Equal(NackReason.BadSeal, host.Nacks.Single().Reason);
-        Assert.False(host.Machine.IsRunning);
+        host.RunToEnd();
+        Assert.Empty(host.Nacks);
+        // The ceiling of 26 V now reads 30.2 V, so that the code for 30 V passes every other check.
+        host.Machine.Inject([new SimulatedFault.LimitsDamaged(22)]);
+        for (var n = 1; n <= 2; n++)
+        {
+            host.Start(Host.Count(500, 1), [host.Drive(27, 30, 20)], ceiling: host.Options.Drive.ToCodeAtOrBelow(new(30)));
+            Assert.Equal(n, host.Nacks.Count);
+            Assert.Equal(NackReason.BadSeal, host.Nacks[^1].Reason);
+            Assert.False(host.Machine.IsRunning);
+        }
+        Assert.All(host.Journal.Snapshot().Where(e => e.Kind == JournalKind.DriveWritten), e => Assert.True(e.Value <= 0));
+    }
+
+    [Fact]
+    public void Damaged_limits_are_no_way_to_wider_ones()
+    {
+        var hard = SimulatedRigDefaults.HardLimits;
+        var host = Host.Warm();
+        host.Machine.Inject([new SimulatedFault.LimitsDamaged(22)]);
+        host.Limit(hard with { DriveCeiling = new(30) });
+        Assert.Equal((NackReason.LooserThanLimit, 1), (host.Nacks.Single().Reason, host.Nacks.Single().Field));
+        // Whole limits, sent again, are sealed again.
+        host.Limit(hard);
+        host.Start(Host.Count(500, 1), [host.Drive(-10, -5, 20)], ceiling: 1000);
+        Assert.Single(host.Nacks);
+        Assert.True(host.Machine.IsRunning);
+    }
+
+    [Fact]
+    public void Each_bit_of_the_ceiling_breaks_the_seal()
+    {
+        for (var bit = 0; bit <= 30; bit++)
+        {
+            var limits = new LimitsInForce(SimulatedRigDefaults.HardLimits);
+            Assert.True(limits.IsIntact);
+            limits.FlipCeilingBit(bit);
+            Assert.False(limits.IsIntact, $"bit {bit}");
+        }
     }
 
     [Theory]

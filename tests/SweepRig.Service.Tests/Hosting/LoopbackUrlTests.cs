@@ -1,4 +1,7 @@
+using System.Net;
+using System.Net.NetworkInformation;
 using SweepRig.Service.Hosting;
+using SweepRig.Service.Tests.Support;
 
 namespace SweepRig.Service.Tests.Hosting;
 
@@ -16,6 +19,16 @@ public sealed class LoopbackUrlTests
         Assert.True(url.IsAccepted);
         Assert.Equal(address, url.Value.Address.ToString());
         Assert.Equal(port, url.Value.Port);
+    }
+
+    [Fact]
+    public async Task A_served_bench_listens_on_loopback_and_nowhere_else()
+    {
+        await using var bench = await TestBench.StartAsync();
+        // As the operating system tells it, whatever the service believes.
+        var listeners = IPGlobalProperties.GetIPGlobalProperties().GetActiveTcpListeners().Where(l => l.Port == bench.Url.Port).ToList();
+        Assert.NotEmpty(listeners);
+        Assert.All(listeners, l => Assert.True(IPAddress.IsLoopback(l.Address), $"It listens on {l}."));
     }
 
     [Theory]

@@ -80,6 +80,31 @@ public sealed class SimulatedSweepTests
     }
 
     [Fact]
+    public async Task A_line_that_turns_to_noise_in_mid_sweep_leaves_the_rig_safe_and_no_wrong_value_on_record()
+    {
+        await using var bench = new SimulatedBench();
+        await bench.UntilAsync(s => s.Link == RigLinkState.Connected);
+        Assert.Empty((await bench.Runner.GrantPermitAsync(new(24), TimeSpan.FromMinutes(5), "noise", default)).Refusals);
+        var plan = FarPositive with { Start = new(1), Points = 1000, DwellMicroseconds = 20_000, Direction = SweepDirection.Up };
+        var started = await bench.Runner.StartAsync(Samples.Request(plan), default);
+        await bench.UntilAsync(s => s.Run?.PointsDone > 8);
+        Assert.False(bench.Rig.Journal.IsSafe);
+
+        bench.Rig.Inject(new SimulatedFault.Garbage(40), new SimulatedFault.DamageEvery(1));
+
+        Assert.Equal(RunState.Tripped, await bench.EndAsync(started.Value!));
+        Assert.Equal(TripCause.LinkLost, Assert.Single(bench.Recording.Trips).Cause);
+        Assert.Contains("nothing came for 500 ms", bench.Runner.State.LinkFault, StringComparison.Ordinal);
+        using var late = new CancellationTokenSource(TimeSpan.FromSeconds(20));
+        await bench.Rig.Journal.UntilAsync(_ => bench.Rig.Journal.IsSafe, late.Token);
+        // All that is on record stands where it should: one code a point, rising from 1 V by even steps.
+        var curve = Assert.Single(CurveBuilder.Build(started.Value!, bench.Recording.Blocks));
+        var measured = Enumerable.Range(0, curve.Drive.Length).Where(i => !double.IsNaN(curve.Drive[i])).ToList();
+        Assert.True(measured.Count > 8);
+        Assert.All(measured, i => Assert.Equal(1 + 23.0 * i / 999, curve.Drive[i], 0.01));
+    }
+
+    [Fact]
     public async Task Make_safe_in_mid_sweep_switches_rail_and_heater_off()
     {
         await using var bench = new SimulatedBench();

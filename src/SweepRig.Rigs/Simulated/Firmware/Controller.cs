@@ -31,6 +31,7 @@ internal sealed class Controller : IPassHost
     private long _idleWatchAt;
     private long _heaterTimeoutAt = long.MaxValue;
     private long _ahead;
+    private bool _limitsDamaged;
 
     public Controller(SimulatedRigOptions options, Bench bench, RigJournal journal, ResetReason reset, long now)
     {
@@ -102,12 +103,19 @@ internal sealed class Controller : IPassHost
     public void RunAhead(long microseconds) => _ahead += microseconds;
 
     /// <summary>Any good message of the host.</summary>
-    public void Heard(long now) => _heaterTimeoutAt = now - _ahead + _options.HeaterTimeoutMilliseconds * 1000L;
+    public void Heard(long now)
+    {
+        _heaterTimeoutAt = now - _ahead + _options.HeaterTimeoutMilliseconds * 1000L;
+        if (_limitsDamaged || Fault<SimulatedFault.LimitsDamaged>(now) is not { } damaged) return;
+        _limitsDamaged = true;
+        _limits.FlipCeilingBit(damaged.Bit);
+        _watch.Limits = _limits.Value;
+    }
 
     public void RenewLease(long now) => _lease.Renew(now - _ahead);
 
     /// <summary>False if the limits in memory no longer match their seal: no program may start.</summary>
-    public bool LimitsIntact(long now) => _limits.IsIntact && Fault<SimulatedFault.LimitsDamaged>(now) is null;
+    public bool LimitsIntact => _limits.IsIntact;
 
     /// <returns>Index of the first field that is wider than what is in force; null when taken.</returns>
     public int? Tighten(RigLimits asked)

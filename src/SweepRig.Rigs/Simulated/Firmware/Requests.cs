@@ -121,7 +121,7 @@ internal sealed class Requests(SimulatedRigOptions options, Controller controlle
         if (number == session.Program) return null;
         if (Busy() is { } busy) return busy;
         if (Latched() is { } latched) return latched;
-        if (!controller.LimitsIntact(now)) return new(NackReason.BadSeal);
+        if (!controller.LimitsIntact) return new(NackReason.BadSeal);
         var refused = programs.Complete(number, out var program);
         if (refused is null) session.Begin(now, program!);
         return refused;

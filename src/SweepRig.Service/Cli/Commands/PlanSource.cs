@@ -18,7 +18,8 @@ public static class PlanSource
         }
         catch (Exception fault) when (fault is IOException or UnauthorizedAccessException)
         {
-            var why = fault is FileNotFoundException or DirectoryNotFoundException ? "there is no such file" : fault.Message.TrimEnd('.');
+            var why = Directory.Exists(asked) ? "it is a directory"
+                : fault is FileNotFoundException or DirectoryNotFoundException ? "there is no such file" : fault.Message.TrimEnd('.');
             return Outcome<SweepPlan>.Refuse(new Refusal(
                 "plan-not-readable", "", "the plan cannot be read", why, $"Give a plan file, - for standard input, or an example: {string.Join(", ", PlanExamples.All.Select(e => e.Name))}."));
         }

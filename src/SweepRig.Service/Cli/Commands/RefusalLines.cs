@@ -12,13 +12,19 @@ public static class RefusalLines
         foreach (var refusal in refusals)
         {
             var where = of.Length == 0 ? "" : refusal.Path.Length == 0 ? $"{of}: " : $"{of} {refusal.Path}: ";
-            context.Terminal.Complain($"{where}{Capital(refusal.Asked)}; {refusal.Allowed}. {refusal.Remedy}");
+            context.Terminal.Complain($"{where}{Asked(refusal)}; {refusal.Allowed}. {refusal.Remedy}");
         }
         if (json) CliJson.WriteRefusals(context.Terminal, refusals);
         return exitCode;
     }
 
-    private static string Capital(string text) => text.Length == 0 ? text : char.ToUpperInvariant(text[0]) + text[1..];
+    // A sentence begins with a capital, but a key of a plan is written as it is: the reader is to find it again.
+    private static string Asked(Refusal refusal)
+    {
+        var text = refusal.Asked;
+        var key = refusal.Path[(refusal.Path.LastIndexOf('/') + 1)..];
+        return text.Length == 0 || (key.Length > 0 && text.StartsWith(key + " ", StringComparison.Ordinal)) ? text : char.ToUpperInvariant(text[0]) + text[1..];
+    }
 
     /// <summary>Tells what became of an act: the refusals, the answer as JSON, or one line.</summary>
     /// <returns>The exit code.</returns>

@@ -20,7 +20,8 @@ public static class SharedOptions
     public static Option<string?> ServiceUrl() =>
         new("--url") { Description = "Address of the running service (default: the one that uses the data directory)", HelpName = "URL" };
 
-    public static Option<string?> Port() => new("--port") { Description = "Serial port of the rig, for example /dev/ttyUSB0 (default: the simulated rig)", HelpName = "PORT" };
+    public static Option<string?> Port() => Bounded.Text(
+        "--port", "PORT", "Serial port of the rig, for example /dev/ttyUSB0 (default: the simulated rig)", 4096, "Give the path of a serial port, or leave it out for the simulated rig.");
 
     public static Option<int?> Baud() => Bounded.Whole(
         "--baud", "RATE", $"Rate of the serial port (default: {BenchOptionsDefaults.Baud})", SerialRigPort.MinBaud, SerialRigPort.MaxBaud, "baud", "Give the rate that the rig's firmware is built for.");

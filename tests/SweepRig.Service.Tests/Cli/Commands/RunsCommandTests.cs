@@ -142,7 +142,7 @@ public sealed class RunsCommandTests : IDisposable
         await RecordBothAsync();
         var run = await CliRun.OfAsync(_data.Path, ["runs", "export", First, "--output", _data.File("none/curve.csv")]);
         Assert.Equal(1, run.ExitCode);
-        Assert.Contains(_data.File("none"), Assert.Single(run.ErrorLines), StringComparison.Ordinal);
+        Assert.Equal($"sweeprig: {_data.File("none/curve.csv")} cannot be written: its directory does not exist. Give another file, or make room or the directory.", Assert.Single(run.ErrorLines));
     }
 
     private async Task RecordBothAsync()

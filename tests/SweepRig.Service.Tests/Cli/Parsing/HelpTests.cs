@@ -1,3 +1,5 @@
+using System.CommandLine;
+using SweepRig.Service.Cli;
 using SweepRig.Service.Tests.Cli.Support;
 
 namespace SweepRig.Service.Tests.Cli.Parsing;
@@ -50,6 +52,22 @@ public sealed class HelpTests : IDisposable
     }
 
     [Fact]
+    public async Task No_command_of_the_tree_is_without_json_or_examples()
+    {
+        using var output = new StringWriter();
+        var context = new CliContext(new(output, output, false, false, false, 80), TextReader.Null, TimeProvider.System, _ => null);
+        var seen = 0;
+        foreach (var command in Below(CommandLine.Build(context), ""))
+        {
+            var run = await CliRun.OfAsync(_data.Path, [.. Words(command.Path), "--help"]);
+            Assert.Contains($"  sweeprig {command.Path}", run.Output[run.Output.IndexOf("Examples:", StringComparison.Ordinal)..], StringComparison.Ordinal);
+            if (command.Command.Subcommands.Count == 0) Assert.Contains(command.Command.Options, o => o.Name == "--json");
+            seen++;
+        }
+        Assert.True(seen >= 11, $"{seen} commands");
+    }
+
+    [Fact]
     public async Task Without_a_command_the_help_is_shown()
     {
         var run = await CliRun.OfAsync(_data.Path, []);
@@ -65,6 +83,9 @@ public sealed class HelpTests : IDisposable
         Assert.Equal(0, run.ExitCode);
         Assert.Single(run.Output.Split('\n', StringSplitOptions.RemoveEmptyEntries));
     }
+
+    private static IEnumerable<(string Path, Command Command)> Below(Command parent, string path) =>
+        parent.Subcommands.SelectMany(c => Below(c, $"{path} {c.Name}".Trim()).Prepend(($"{path} {c.Name}".Trim(), c)));
 
     private static string[] Words(string command) => command.Split(' ', StringSplitOptions.RemoveEmptyEntries);
 }
