@@ -1,4 +1,3 @@
-using SweepRig.Domain.Runs;
 using SweepRig.Rigs.Calibration;
 using SweepRig.Service.Contract;
 using SweepRig.Sweeps.Running;
@@ -30,33 +29,21 @@ public sealed class BlockBatch
         return true;
     }
 
-    public string RunId => _blocks[0].RunId;
-
     /// <summary>All blocks as one message; the batch is empty afterwards.</summary>
-    public LiveBlockView Take(Calibrator calibrator, long skippedBlocks)
+    public LiveBlockView Take(long skippedBlocks)
     {
-        var first = _blocks[0];
-        var newest = (_blocks[^1].NewestSampleUtc - DateTimeOffset.UnixEpoch).TotalMilliseconds;
-        var view = RunViews.Block(first.RunId, first.Sequence, Joined(), calibrator, newest, skippedBlocks) with { Blocks = _blocks.Count };
+        LiveUpdate.Block first = _blocks[0], last = _blocks[^1];
+        var newest = (last.NewestSampleUtc - DateTimeOffset.UnixEpoch).TotalMilliseconds;
+        var view = RunViews.Block(first.RunId, first.Sequence, first.Samples with { PointIndex = Join(b => b.Samples.PointIndex) }, JoinedVolts(), newest, skippedBlocks)
+            with { Blocks = _blocks.Count };
         _blocks.Clear();
         _samples = 0;
         return view;
     }
 
-    private SampleBlock Joined()
-    {
-        if (_blocks.Count == 1) return _blocks[0].Samples;
-        T[] Join<T>(Func<SampleBlock, T[]> column) => [.. _blocks.SelectMany(b => column(b.Samples))];
-        var first = _blocks[0].Samples;
-        return first with
-        {
-            PointIndex = Join(b => b.PointIndex),
-            SampledAtTicks = Join(b => b.SampledAtTicks),
-            DriveCode = Join(b => b.DriveCode),
-            Flags = Join(b => b.Flags),
-            AveragedCount = Join(b => b.AveragedCount),
-            Spread = Join(b => b.Spread),
-            Codes = [.. Enumerable.Range(0, first.Codes.Length).Select(channel => Join(b => b.Codes[channel]))],
-        };
-    }
+    private BlockVolts JoinedVolts() => new(
+        Join(b => b.Volts.Drive), Join(b => b.Volts.Grid), Join(b => b.Volts.Plate), Join(b => b.Volts.Screen), Join(b => b.Volts.Supply),
+        Join(b => b.Volts.GridCurrent), Join(b => b.Volts.ScreenCurrent), Join(b => b.Volts.PlateCurrent));
+
+    private T[] Join<T>(Func<LiveUpdate.Block, T[]> column) => _blocks.Count == 1 ? column(_blocks[0]) : [.. _blocks.SelectMany(column)];
 }

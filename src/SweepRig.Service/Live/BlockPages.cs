@@ -19,7 +19,7 @@ public static class BlockPages
         await foreach (var (sequence, block) in store.ReadBlocksAsync(header.Id, from, cancellationToken))
         {
             if (blocks.Count == BlocksPerPage) return new(header.Id, [.. blocks], sequence);
-            blocks.Add(RunViews.Block(header.Id, sequence, block, calibrator, newestSampleUnixMs: null, skipped: 0));
+            blocks.Add(RunViews.Block(header.Id, sequence, block, calibrator.Convert(block), newestSampleUnixMs: null, skipped: 0));
         }
         return new(header.Id, [.. blocks], NextSequence: null);
     }

@@ -38,13 +38,9 @@ public static class RunViews
         levels.RunId, levels.Options.CutOffPlateAmps, levels.Options.GridOnsetAmps, [.. levels.Curves.Select(Of)], levels.UpDownDifference);
 
     /// <summary>One block of a run, as it is sent or fetched.</summary>
-    public static LiveBlockView Block(string runId, long sequence, SampleBlock block, Calibrator calibrator, double? newestSampleUnixMs, long skipped)
-    {
-        var volts = calibrator.Convert(block);
-        return new(
-            runId, sequence, 1, block.Pass, Array.ConvertAll(block.PointIndex, p => (int)p), volts.Drive, volts.Plate, volts.Grid, volts.Screen,
-            volts.Supply, volts.GridCurrent, volts.ScreenCurrent, volts.PlateCurrent, newestSampleUnixMs, skipped);
-    }
+    public static LiveBlockView Block(string runId, long sequence, SampleBlock block, BlockVolts volts, double? newestSampleUnixMs, long skipped) => new(
+        runId, sequence, 1, block.Pass, Array.ConvertAll(block.PointIndex, p => (int)p), volts.Drive, volts.Plate, volts.Grid, volts.Screen,
+        volts.Supply, volts.GridCurrent, volts.ScreenCurrent, volts.PlateCurrent, newestSampleUnixMs, skipped);
 
     private static CurveLevelsView Of(CurveLevels levels) => new(
         BenchViews.Of(levels.Pass), levels.HighestOutput, levels.LowestOutput, levels.SwitchingDrive, levels.SwitchingOutput, levels.SwitchingGain,

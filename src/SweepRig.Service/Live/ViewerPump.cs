@@ -1,5 +1,4 @@
 using SweepRig.Domain.Runs;
-using SweepRig.Rigs.Calibration;
 using SweepRig.Service.Contract;
 using SweepRig.Sweeps.Running;
 
@@ -20,7 +19,6 @@ public sealed class ViewerPump
     private readonly BenchThrottle _throttle;
     private readonly BlockBatch _batch = new();
     private string? _startedRunId;
-    private (string RunId, Calibrator Calibrator)? _calibrator;
 
     /// <summary>Subscribes at once; <see cref="RunAsync"/> must follow, which unsubscribes.</summary>
     public ViewerPump(IBenchViewer viewer, ISweepRunner runner, RunHeaders headers, TimeProvider time, ILogger logger)
@@ -64,7 +62,7 @@ public sealed class ViewerPump
         while (true)
         {
             // While more is waiting, blocks are gathered; once the feed is drained, or something else comes, they go out.
-            if (!next.IsCompleted) await FlushAsync(cancellationToken);
+            if (!next.IsCompleted) await FlushAsync();
             if (!await next) return;
             await TakeAsync(updates.Current, cancellationToken);
             next = updates.MoveNextAsync();
@@ -76,11 +74,11 @@ public sealed class ViewerPump
         if (update is LiveUpdate.Block block)
         {
             if (_batch.TryAdd(block)) return;
-            await FlushAsync(cancellationToken);
+            await FlushAsync();
             _batch.TryAdd(block);
             return;
         }
-        await FlushAsync(cancellationToken);
+        await FlushAsync();
         switch (update)
         {
             case LiveUpdate.State state:
@@ -105,11 +103,10 @@ public sealed class ViewerPump
         }
     }
 
-    private async Task FlushAsync(CancellationToken cancellationToken)
+    private async Task FlushAsync()
     {
         if (_batch.IsEmpty) return;
-        var calibrator = await CalibratorAsync(_batch.RunId, cancellationToken);
-        await _viewer.BlockArrived(_batch.Take(calibrator, _feed.Skipped));
+        await _viewer.BlockArrived(_batch.Take(_feed.Skipped));
     }
 
     private Task SendAsync(BenchState state)
@@ -124,14 +121,5 @@ public sealed class ViewerPump
         if (_startedRunId == header.Id) return Task.CompletedTask;
         _startedRunId = header.Id;
         return _viewer.RunStarted(RunViews.Started(header));
-    }
-
-    private async ValueTask<Calibrator> CalibratorAsync(string runId, CancellationToken cancellationToken)
-    {
-        if (_calibrator is { } known && known.RunId == runId) return known.Calibrator;
-        var header = await _headers.FindAsync(runId, cancellationToken)
-            ?? throw new InvalidOperationException($"SweepRig bug: samples of run {runId}, which is not on record.");
-        _calibrator = (runId, Calibrator.For(header));
-        return _calibrator.Value.Calibrator;
     }
 }

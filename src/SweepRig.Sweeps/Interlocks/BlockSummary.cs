@@ -19,9 +19,9 @@ public readonly record struct BlockSummary(
     double MinSupply,
     double MaxSupply)
 {
-    public static BlockSummary Of(SampleBlock block, Calibrator calibrator)
+    /// <param name="volts">The block, converted.</param>
+    public static BlockSummary Of(SampleBlock block, BlockVolts volts, Calibrator calibrator)
     {
-        var volts = calibrator.Convert(block);
         var readBack = double.NaN;
         foreach (var code in block.Codes[(int)RigChannel.Drive])
         {
@@ -36,7 +36,15 @@ public readonly record struct BlockSummary(
                 + (volts.GridCurrent.Length > 0 ? Math.Max(0, volts.GridCurrent[i]) : 0);
             if (!(amps <= cathode)) cathode = amps;
         }
-        return new(Max(volts.Drive), readBack, Max(volts.GridCurrent), cathode, -Max(Array.ConvertAll(volts.Supply, v => -v)), Max(volts.Supply));
+        return new(Max(volts.Drive), readBack, Max(volts.GridCurrent), cathode, Min(volts.Supply), Max(volts.Supply));
+    }
+
+    private static double Min(double[] values)
+    {
+        var min = double.NaN;
+        foreach (var value in values)
+            if (!(value >= min)) min = value;
+        return min;
     }
 
     private static double Max(double[] values)

@@ -1,4 +1,5 @@
 using SweepRig.Domain.Runs;
+using SweepRig.Rigs.Calibration;
 
 namespace SweepRig.Sweeps.Running;
 
@@ -13,8 +14,9 @@ public abstract record LiveUpdate
 
     /// <summary>Samples as recorded, with their place in the run.</summary>
     /// <param name="Sequence">As stored; a jump means that this viewer skipped.</param>
+    /// <param name="Volts">The same in volts and amperes.</param>
     /// <param name="NewestSampleUtc">Host estimate of when the last sample was taken.</param>
-    public sealed record Block(string RunId, long Sequence, SampleBlock Samples, DateTimeOffset NewestSampleUtc) : LiveUpdate;
+    public sealed record Block(string RunId, long Sequence, SampleBlock Samples, BlockVolts Volts, DateTimeOffset NewestSampleUtc) : LiveUpdate;
 
     public sealed record PassEnded(string RunId, PassHeader Pass) : LiveUpdate;
 

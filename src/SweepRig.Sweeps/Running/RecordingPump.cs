@@ -26,23 +26,23 @@ internal sealed class RecordingPump
         _task = Task.Run(RunAsync);
     }
 
-    private readonly record struct Item(SampleBlock? Block, DateTimeOffset NewestSampleUtc, Func<IRunRecording, ValueTask>? Write, Action<Exception?>? Done);
+    private readonly record struct Item(MeasuredBlock? Block, Func<IRunRecording, ValueTask>? Write, Action<Exception?>? Done);
 
     /// <summary>Blocks not yet written.</summary>
     public int Waiting => Volatile.Read(ref _waiting);
 
-    public void Append(SampleBlock block, DateTimeOffset newestSampleUtc)
+    public void Append(MeasuredBlock block)
     {
         Interlocked.Increment(ref _waiting);
-        _items.Writer.TryWrite(new(block, newestSampleUtc, null, null));
+        _items.Writer.TryWrite(new(block, null, null));
     }
 
     /// <summary>Writes something else after all blocks before it.</summary>
     /// <param name="done">Told of the failure, or of null for success.</param>
-    public void Write(Func<IRunRecording, ValueTask> write, Action<Exception?> done) => _items.Writer.TryWrite(new(null, default, write, done));
+    public void Write(Func<IRunRecording, ValueTask> write, Action<Exception?> done) => _items.Writer.TryWrite(new(null, write, done));
 
     /// <summary>Does something once all before it is on record.</summary>
-    public void Then(Action action) => _items.Writer.TryWrite(new(null, default, null, _ => action()));
+    public void Then(Action action) => _items.Writer.TryWrite(new(null, null, _ => action()));
 
     /// <summary>Writes what waits, then closes the record.</summary>
     public async Task CloseAsync()
@@ -55,14 +55,14 @@ internal sealed class RecordingPump
     {
         await using (_recording.ConfigureAwait(false))
         {
-            var batch = new List<Item>();
+            var batch = new List<MeasuredBlock>();
             while (await _items.Reader.WaitToReadAsync().ConfigureAwait(false))
             {
                 while (_items.Reader.TryRead(out var item))
                 {
-                    if (item.Block is not null)
+                    if (item.Block is { } block)
                     {
-                        batch.Add(item);
+                        batch.Add(block);
                         continue;
                     }
                     await FlushAsync(batch).ConfigureAwait(false);
@@ -73,18 +73,18 @@ internal sealed class RecordingPump
         }
     }
 
-    private async Task FlushAsync(List<Item> batch)
+    private async Task FlushAsync(List<MeasuredBlock> batch)
     {
         if (batch.Count == 0) return;
         try
         {
             if (_broken) return;
-            var sequence = await _recording.AppendAsync([.. batch.Select(i => i.Block!)], CancellationToken.None).ConfigureAwait(false);
+            var sequence = await _recording.AppendAsync([.. batch.Select(b => b.Samples)], CancellationToken.None).ConfigureAwait(false);
             var samples = 0;
-            foreach (var (block, newest, _, _) in batch)
+            foreach (var (block, volts, newest) in batch)
             {
-                samples += block!.Count;
-                _feed.Publish(new LiveUpdate.Block(_recording.RunId, sequence++, block, newest));
+                samples += block.Count;
+                _feed.Publish(new LiveUpdate.Block(_recording.RunId, sequence++, block, volts, newest));
             }
             _recorded(samples);
         }

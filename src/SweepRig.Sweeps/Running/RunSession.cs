@@ -60,7 +60,7 @@ internal sealed class RunSession(SweepProgram program, RunHeader header)
     public RecordingPump? Recording { get; set; }
 
     /// <summary>Blocks that wait until the rig is known to be safe: safe first, then recorded, then shown.</summary>
-    public List<(SampleBlock Block, DateTimeOffset NewestSampleUtc)> Held { get; } = [];
+    public List<MeasuredBlock> Held { get; } = [];
 
     public List<Gap> Gaps { get; } = [];
 

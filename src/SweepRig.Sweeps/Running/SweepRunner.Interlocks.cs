@@ -110,7 +110,7 @@ public sealed partial class SweepRunner
     private static void ReleaseHeld(RunSession run)
     {
         if (run.Recording is not { } recording) return;
-        foreach (var (block, newest) in run.Held) recording.Append(block, newest);
+        foreach (var block in run.Held) recording.Append(block);
         run.Held.Clear();
     }
 

@@ -126,15 +126,16 @@ public sealed partial class SweepRunner
         var block = happened.Samples;
         if (block.Count == 0 || _calibrator is null) return;
         _rigClock.Observe(block.SampledAtTicks[^1], _clock.Microseconds(happened.ReceivedAt));
-        Apply(new InterlockEvent.Block(BlockSummary.Of(block, _calibrator)));
+        var volts = _calibrator.Convert(block);
+        Apply(new InterlockEvent.Block(BlockSummary.Of(block, volts, _calibrator)));
 
         if (_run is not { EndQueued: false } run || block.Pass != run.PassIndex) return;
         if (run.Rounds > 0) block = block with { Flags = Array.ConvertAll(block.Flags, f => f | SampleFlags.Repeated) };
         run.Tracker.Note(block);
         run.IdleStatuses = 0;
-        var newest = _clock.UtcOfMicroseconds(_rigClock.ToHostMicroseconds(block.SampledAtTicks[^1]));
-        if (_safesPending > 0 || run.Trip is not null || run.Recording is null) run.Held.Add((block, newest));
-        else run.Recording.Append(block, newest);
+        var measured = new MeasuredBlock(block, volts, _clock.UtcOfMicroseconds(_rigClock.ToHostMicroseconds(block.SampledAtTicks[^1])));
+        if (_safesPending > 0 || run.Trip is not null || run.Recording is null) run.Held.Add(measured);
+        else run.Recording.Append(measured);
         if (run.Recording?.Waiting > _options.MaxBlocksWaiting)
             Apply(new InterlockEvent.RecordingFailed($"{run.Recording.Waiting} blocks wait for the disk, which cannot keep up"));
     }

@@ -1,6 +1,7 @@
 using System.Text.Json;
 using SweepRig.Domain.Interlocks;
 using SweepRig.Domain.Runs;
+using SweepRig.Rigs.Calibration;
 using SweepRig.Service.Contract;
 using SweepRig.Service.Tests.Support;
 using SweepRig.Sweeps.Running;
@@ -151,6 +152,9 @@ public sealed class BenchHubTests
         await Eventually.HoldsAsync("the feed has no viewer left", () => bench.Runner.Feed.Viewers == 0);
     }
 
-    private static LiveUpdate.Block Block(RunHeader header, int number) =>
-        new(header.Id, number, Examples.Block(number * SamplesPerBlock, SamplesPerBlock, frame: number), Examples.Started);
+    private static LiveUpdate.Block Block(RunHeader header, int number)
+    {
+        var samples = Examples.Block(number * SamplesPerBlock, SamplesPerBlock, frame: number);
+        return new(header.Id, number, samples, Calibrator.For(header).Convert(samples), Examples.Started);
+    }
 }

@@ -13,7 +13,7 @@ public sealed class LiveFeedTests
         Pass = 0, FrameIndex = 0, PointIndex = [], SampledAtTicks = [], DriveCode = [], Flags = [], AveragedCount = [], Spread = [], Codes = [[], [], [], [], []],
     };
 
-    private static LiveUpdate.Block Block(long sequence) => new("run", sequence, Empty, DateTimeOffset.UnixEpoch);
+    private static LiveUpdate.Block Block(long sequence) => new("run", sequence, Empty, new([], [], [], [], [], [], [], []), DateTimeOffset.UnixEpoch);
 
     [Fact]
     public async Task Of_waiting_states_a_viewer_gets_the_newest_once()
