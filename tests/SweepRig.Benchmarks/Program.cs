@@ -1,10 +1,12 @@
 using SweepRig.Benchmarks;
 using SweepRig.Benchmarks.ModelSpeed;
+using SweepRig.Benchmarks.Mutations;
 using SweepRig.Benchmarks.WholeSystem;
 
 var figures = new SortedDictionary<string, Func<Task<FigureLine>>>
 {
     ["first-sample"] = FirstSample.MeasureAsync,
+    ["interlock-mutations"] = InterlockMutations.MeasureAsync,
     ["link-throughput"] = LinkThroughput.MeasureAsync,
     ["live-latency"] = LiveLatency.MeasureAsync,
     ["model-speed"] = ModelSpeedFigure.MeasureAsync,

@@ -1,0 +1,72 @@
+using System.Diagnostics;
+
+namespace SweepRig.Benchmarks.Mutations;
+
+public enum MutationResult
+{
+    /// <summary>The test failed without the protection, as it must.</summary>
+    Noticed,
+
+    /// <summary>The test passed without the protection.</summary>
+    Unnoticed,
+
+    /// <summary>The changed source does not build, so nothing is shown.</summary>
+    DoesNotBuild,
+
+    /// <summary>The test fails with the protection in place, or does not run: nothing is shown.</summary>
+    NoBaseline,
+}
+
+/// <summary>Takes protections out of a copy of the checkout, one at a time, and runs the test that each row names.</summary>
+internal sealed class MutationRun(string root)
+{
+    private static readonly TimeSpan Limit = TimeSpan.FromMinutes(5);
+
+    public async Task<MutationResult> TryAsync(Protection protection, Mutation mutation)
+    {
+        if (!await BuildAsync(protection) || !await PassesAsync(protection)) return MutationResult.NoBaseline;
+        var path = Path.Combine(root, mutation.File);
+        var whole = await File.ReadAllTextAsync(path);
+        try
+        {
+            await File.WriteAllTextAsync(path, mutation.Apply(whole));
+            if (!await BuildAsync(protection)) return MutationResult.DoesNotBuild;
+            return await PassesAsync(protection) ? MutationResult.Unnoticed : MutationResult.Noticed;
+        }
+        finally
+        {
+            await File.WriteAllTextAsync(path, whole);
+        }
+    }
+
+    private Task<bool> BuildAsync(Protection protection) => protection.IsFirmware
+        ? RunAsync("make", "-C", "firmware-notes/reference", "check-build")
+        // Analyzers would refuse what a change leaves unused; that is not what is asked here.
+        : RunAsync("dotnet", "build", $"tests/{protection.Project}", "-c", "Release", "-nologo", "-v", "quiet", "-p:BuildDashboard=false", "-p:TreatWarningsAsErrors=false", "-p:RunAnalyzers=false");
+
+    private Task<bool> PassesAsync(Protection protection) => protection.IsFirmware
+        ? RunAsync("make", "-C", "firmware-notes/reference", "check", $"ONLY={protection.Test}")
+        : RunAsync("dotnet", $"tests/{protection.Project}/bin/Release/net10.0/{protection.Project}.dll", "-method", $"*.{protection.Test}");
+
+    private async Task<bool> RunAsync(string program, params string[] arguments)
+    {
+        var start = new ProcessStartInfo(program, arguments) { WorkingDirectory = root, RedirectStandardOutput = true, RedirectStandardError = true };
+        using var process = Process.Start(start)!;
+        using var limit = new CancellationTokenSource(Limit);
+        var output = process.StandardOutput.ReadToEndAsync(limit.Token);
+        var errors = process.StandardError.ReadToEndAsync(limit.Token);
+        try
+        {
+            await process.WaitForExitAsync(limit.Token);
+        }
+        catch (OperationCanceledException)
+        {
+            // A protection taken out may leave a test waiting for ever, which is a failure too.
+            process.Kill(entireProcessTree: true);
+            return false;
+        }
+        var said = await output + await errors;
+        // A filter that matches nothing passes; that is no pass.
+        return process.ExitCode == 0 && !said.Contains("Total: 0,", StringComparison.Ordinal);
+    }
+}

@@ -1,0 +1,46 @@
+using System.Text.RegularExpressions;
+using SweepRig.Benchmarks.Mutations;
+
+namespace SweepRig.Service.Tests.House;
+
+/// <summary>
+/// <c>firmware-notes/interlocks.md</c> cannot rot: every row names a test that exists, and has a change of the source that takes its protection out.
+/// Whether the test then fails is shown by <c>tests/figures interlock-mutations</c>.
+/// </summary>
+public sealed class InterlockTableTests
+{
+    private static readonly IReadOnlyList<Protection> Rows = Protection.Read(SourceTree.Read(Protection.Document));
+    private static readonly IReadOnlyList<Mutation> Changes = Mutation.Read(SourceTree.Read(Mutation.List));
+
+    public static TheoryData<string> Ids => [.. Rows.Select(r => r.Id)];
+
+    [Fact]
+    public void Every_row_is_read()
+    {
+        var rows = SourceTree.Read(Protection.Document).Split('\n').Count(l => Regex.IsMatch(l, @"^\| [A-Z]\d+ \|"));
+        Assert.NotEqual(0, rows);
+        Assert.Equal(rows, Rows.Count);
+        Assert.Equal(Rows.Count, Rows.DistinctBy(r => r.Id).Count());
+    }
+
+    [Fact]
+    public void Rows_and_changes_are_the_same_set() => Assert.Equal(Rows.Select(r => r.Id).Order(StringComparer.Ordinal), Changes.Select(c => c.Id).Order(StringComparer.Ordinal));
+
+    [Theory]
+    [MemberData(nameof(Ids))]
+    public void A_row_names_a_test_that_exists_and_its_change_fits_the_source(string id)
+    {
+        var row = Rows.Single(r => r.Id == id);
+        var change = Changes.Single(c => c.Id == id);
+        var source = SourceTree.Read(change.File);
+        Assert.NotEqual(source, change.Apply(source));
+        if (row.IsFirmware)
+        {
+            Assert.Contains(SourceTree.Under("firmware-notes/reference", ".c"), f => SourceTree.Read(f).Contains(row.Test, StringComparison.Ordinal));
+            return;
+        }
+        var parts = row.Test.Split('.');
+        Assert.Contains(SourceTree.Under($"tests/{row.Project}", ".cs"), f =>
+            Regex.IsMatch(SourceTree.Read(f), $@"\bclass {parts[0]}\b") && Regex.IsMatch(SourceTree.Read(f), $@"\b{parts[1]}\("));
+    }
+}
