@@ -22,7 +22,10 @@ public sealed class PermitTests
         await using var bench = await TestBench.ConnectedAsync();
         var permit = (await bench.Runner.GrantPermitAsync(new(24), TimeSpan.FromSeconds(30), "fold-back of SKUA-014", default)).Value!;
         Assert.Equal(permit, bench.Runner.State.Permit);
-        Assert.Contains(bench.Log.Lines, l => l.StartsWith("Warning", StringComparison.Ordinal) && l.Contains("granted", StringComparison.Ordinal) && l.Contains("fold-back of SKUA-014", StringComparison.Ordinal));
+        // Ceiling, duration and reason, as one line of the log.
+        Assert.Equal((24.0, TimeSpan.FromSeconds(30), "fold-back of SKUA-014"), (permit.Ceiling.Value, permit.Duration, permit.Reason));
+        var granted = Assert.Single(bench.Log.Lines, l => l.StartsWith("Warning", StringComparison.Ordinal) && l.Contains("granted", StringComparison.Ordinal));
+        Assert.All([permit.Id.ToString(), "24 V", $"until {permit.EndsUtc:yyyy-MM-dd HH:mm:ss}Z", "fold-back of SKUA-014"], part => Assert.Contains(part, granted, StringComparison.Ordinal));
         bench.Time.Advance(TimeSpan.FromSeconds(29.9));
         await bench.SettleAsync();
         Assert.NotNull(bench.Runner.State.Permit);

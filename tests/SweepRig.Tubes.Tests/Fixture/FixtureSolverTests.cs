@@ -22,6 +22,7 @@ public class FixtureSolverTests
         from drive in Gen.Double[-60, 60]
         select (tube, heater, Connections.With(triode ? ConnectionKind.Triode : ConnectionKind.Pentode, rail, plate, screen, grid), drive);
 
+    // Source: Kirchhoff 1845, Ann. Phys. 140, 497 (from memory): what flows into a node flows out of it.
     [Fact]
     public void Currents_balance_at_every_node_for_random_tubes_resistors_and_drives() => Cases.Sample(
         c =>
