@@ -29,4 +29,5 @@ public enum TripCause
     HostGridCurrent = 69,
     HostCathodeCurrent = 70,
     HostSupplyRange = 71,
+    HeaterSupply = 72,
 }

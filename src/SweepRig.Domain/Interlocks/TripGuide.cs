@@ -100,6 +100,10 @@ public static class TripGuide
             "The host saw the plate rail outside its range",
             "The rail differs from the plan, or sags under load.",
             "Measure the rail with the tube drawing current, set it right, then acknowledge."),
+        TripCause.HeaterSupply => new(
+            "The heater supply is not what it should be",
+            "The heater draws more than its limit, its voltage is off, or the meter on it was overrun: a shorted heater, wrong supply, or a wire off.",
+            "With the tube out and the supply off, check heater wiring, supply and fuse, then acknowledge."),
         _ => throw new ArgumentOutOfRangeException(nameof(cause), cause, "SweepRig bug: this trip cause has no advice."),
     };
 }

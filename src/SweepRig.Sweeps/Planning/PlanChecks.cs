@@ -43,7 +43,7 @@ internal sealed class PlanChecks(SweepRequest request, BenchFacts facts)
         if (_plan.Start < driveMin)
             Refuse("drive-below-floor", "/drive/startVolts", $"the sweep starts at {_plan.Start}", $"the floor of this rig is {driveMin}", $"Start at {driveMin} or higher.");
         if (_plan.Stop > driveMax)
-            Refuse("drive-above-ceiling", "/drive/stopVolts", $"the sweep goes up to {_plan.Stop}", $"the ceiling of this rig is {driveMax}", $"Stop at {driveMax} or lower.");
+            Refuse("drive-above-ceiling", "/drive/stopVolts", $"the sweep goes up to {_plan.Stop}", $"the ceiling of this rig is {driveMax}{Because(facts.Rig)}", $"Stop at {driveMax} or lower.");
         if (_plan.Start < _plan.Connection.BiasRail)
         {
             Refuse("drive-below-bias-rail", "/drive/startVolts", $"the sweep starts at {_plan.Start}", $"the bias rail is {_plan.Connection.BiasRail}",
@@ -158,6 +158,9 @@ internal sealed class PlanChecks(SweepRequest request, BenchFacts facts)
         Refuse("screen-dissipation", "/connection/screenResistorOhms", $"the screen can get {new Watts(screen)} over {_plan.Connection.ScreenResistor} from {new Volts(HighestRailVolts)}",
             $"type {ratings.TypeName} bears {screenRating}", "Use a larger screen resistor, a lower rail or less positive drive.");
     }
+
+    /// <summary>Why the ceiling is no higher, where the rig says so.</summary>
+    public static string Because(RigIdentity rig) => rig.CeilingReason is { } reason ? $", because {reason}" : "";
 
     private void Refuse(string code, string path, string asked, string allowed, string remedy) => _reasons.Add(new(code, path, asked, allowed, remedy));
 

@@ -142,8 +142,8 @@ public sealed partial class SweepRunner
         }
         else if (ceiling.Value <= 0 || ceiling > limits.DriveCeiling)
         {
-            reasons.Add(new("permit-ceiling", "/ceilingVolts", $"a permit up to {ceiling} was asked for", $"above 0 V, up to this rig's ceiling of {limits.DriveCeiling}, is allowed",
-                $"Ask for {limits.DriveCeiling} or less."));
+            reasons.Add(new("permit-ceiling", "/ceilingVolts", $"a permit up to {ceiling} was asked for", $"above 0 V, up to this rig's ceiling of {limits.DriveCeiling}, is allowed{PlanChecks.Because(_identity!)}",
+                limits.DriveCeiling.Value > 0 ? $"Ask for {limits.DriveCeiling} or less." : "Sweep at or below 0 V, where no permit is needed."));
         }
         if (duration <= TimeSpan.Zero || duration > Permit.MaxDuration)
         {

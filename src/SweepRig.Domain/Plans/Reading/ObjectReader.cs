@@ -7,7 +7,7 @@ namespace SweepRig.Domain.Plans.Reading;
 /// Reads one JSON object key by key and collects every fault with its JSON Pointer (RFC 6901) instead of stopping at the first. A value
 /// that was refused comes back as null.
 /// </summary>
-internal sealed class ObjectReader
+public sealed class ObjectReader
 {
     private readonly Dictionary<string, JsonElement> _values = new(StringComparer.Ordinal);
     private readonly List<Refusal> _faults;
@@ -76,6 +76,49 @@ internal sealed class ObjectReader
         foreach (var one in allowed)
             if (number == one) return one;
         Fault("out-of-range", key, $"{key} is {Text(number)} {unit}", $"{list} {unit} is allowed", $"Write {list}.");
+        return null;
+    }
+
+    /// <summary>A list of whole numbers within the range, both ends allowed, none of them twice.</summary>
+    /// <param name="fewest">Least numbers in the list.</param>
+    /// <param name="most">Most numbers in the list.</param>
+    public IReadOnlyList<int>? Wholes(string key, int fewest, int most, int min, int max)
+    {
+        var wanted = $"a list of {fewest} to {most} different whole numbers from {min} to {max}";
+        if (!_values.TryGetValue(key, out var value))
+        {
+            Missing(key, wanted);
+            return null;
+        }
+        if (value.ValueKind != JsonValueKind.Array)
+        {
+            Fault("wrong-type", key, $"{key} is {Describe(value)}", $"{wanted} is needed", $"Write [{min}].");
+            return null;
+        }
+        var numbers = new List<int>();
+        foreach (var item in value.EnumerateArray())
+        {
+            if (item.ValueKind == JsonValueKind.Number && item.TryGetInt32(out var number) && number >= min && number <= max && !numbers.Contains(number))
+            {
+                numbers.Add(number);
+                continue;
+            }
+            Fault("bad-list", key, $"item {numbers.Count} of {key} is {Describe(item)}", $"{wanted} is needed", "Correct it; no number may stand twice.");
+            return null;
+        }
+        if (numbers.Count >= fewest && numbers.Count <= most) return numbers;
+        Fault("bad-list", key, $"{key} has {numbers.Count} items", $"{wanted} is needed", "Name each of them once.");
+        return null;
+    }
+
+    /// <summary>An I2C address as data sheets write it, for example <c>"0x48"</c>.</summary>
+    public int? Address(string key, int min, int max)
+    {
+        var wanted = $"an address from \"0x{min:x2}\" to \"0x{max:x2}\"";
+        if (String(key, wanted) is not { } text) return null;
+        if (text.StartsWith("0x", StringComparison.OrdinalIgnoreCase)
+            && int.TryParse(text.AsSpan(2), NumberStyles.AllowHexSpecifier, CultureInfo.InvariantCulture, out var number) && number >= min && number <= max) return number;
+        Fault("out-of-range", key, $"{key} is \"{Shorten(text)}\"", $"{wanted} is needed", "Write the address that the chip's address pins set.");
         return null;
     }
 
