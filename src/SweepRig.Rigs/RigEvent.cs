@@ -11,7 +11,7 @@ public abstract record RigEvent(long ReceivedAt)
     /// <summary>Handshake done.</summary>
     public sealed record Connected(long ReceivedAt, RigIdentity Identity) : RigEvent(ReceivedAt);
 
-    /// <summary>The link is down; the rig makes itself safe within its lease.</summary>
+    /// <summary>The link is down; a rig with a lease makes itself safe within it, a rig on a direct bus has been made safe as far as its chips answered.</summary>
     /// <param name="Reason">What happened and what to do, for people.</param>
     /// <param name="Retrying">True if the owner task tries again; false for a fault that trying again cannot mend, for example another protocol version.</param>
     public sealed record Disconnected(long ReceivedAt, string Reason, bool Retrying) : RigEvent(ReceivedAt);

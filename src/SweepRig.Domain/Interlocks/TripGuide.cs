@@ -70,7 +70,7 @@ public static class TripGuide
             "Once the reason is dealt with, acknowledge."),
         TripCause.LinkLost => new(
             "The link to the rig was lost",
-            "The cable was pulled, the rig lost power, or the port vanished. The rig makes itself safe within its lease.",
+            "The cable was pulled, the rig lost power, or the port vanished. A rig with a lease makes itself safe; a rig on a direct bus has told what it could still switch.",
             "Check cable and power; when the rig is connected again, acknowledge. What was recorded is kept."),
         TripCause.RigRestarted => new(
             "The rig restarted by itself",

@@ -1,3 +1,4 @@
+using SweepRig.Rigs.Bus.Configuration;
 using SweepRig.Rigs.Serial;
 
 namespace SweepRig.Service.Hosting;
@@ -16,13 +17,16 @@ public sealed record BenchOptions
     /// <summary>Serial port of the rig, for example <c>/dev/ttyUSB0</c>; null for the simulated rig in this process.</summary>
     public string? Port { get; init; }
 
+    /// <summary>A rig on this computer's own buses; null for one on a serial port or the simulated one. Not together with <see cref="Port"/>.</summary>
+    public BusConfig? Bus { get; init; }
+
     /// <summary>Rate of the serial port, in baud. Default <see cref="SerialRigPort.DefaultBaud"/>.</summary>
     public int Baud { get; init; } = SerialRigPort.DefaultBaud;
 
     /// <summary>Where the dashboard is served; a loopback address. Port 0 takes any free one.</summary>
     public string Url { get; init; } = DefaultUrl;
 
-    /// <summary>How much faster than life a simulated heater warms, 1 to 1000. Null: 10 for the simulated rig of this process, 1 for a port.</summary>
+    /// <summary>How much faster than life a simulated heater warms, 1 to 1000. Null: 10 for the simulated rig of this process, 1 for a port or bus.</summary>
     public double? HeaterSpeed { get; init; }
 
     /// <summary>Seed of everything random in the simulated rig.</summary>
@@ -40,7 +44,7 @@ public sealed record BenchOptions
             throw new BenchStartException(FormattableString.Invariant($"Heater speed {speed}; 1 to 1000 are possible. 1 is as in life."), badInput: true);
     }
 
-    public double EffectiveHeaterSpeed => HeaterSpeed ?? (Port is null ? 10 : 1);
+    public double EffectiveHeaterSpeed => HeaterSpeed ?? (Port is null && Bus is null ? 10 : 1);
 
     public TimeSpan EffectiveWarmAfter => WarmAfter ?? RealWarmUp / EffectiveHeaterSpeed;
 }

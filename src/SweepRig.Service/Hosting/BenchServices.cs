@@ -1,6 +1,7 @@
 using System.Reflection;
 using SweepRig.Domain.Runs;
 using SweepRig.Rigs;
+using SweepRig.Rigs.Bus;
 using SweepRig.Rigs.Link;
 using SweepRig.Rigs.Serial;
 using SweepRig.Rigs.Simulated;
@@ -65,6 +66,13 @@ public static class BenchServices
 
     private static void AddRig(this IServiceCollection services, BenchOptions options)
     {
+        if (options.Bus is { } bus)
+        {
+            services.AddSingleton(bus);
+            services.AddSingleton<IBusPort>(new BoardBusPort(bus));
+            services.AddSingleton<IRig, BusRig>();
+            return;
+        }
         if (options.Port is { } port)
         {
             services.AddSingleton<IRigPort>(provider => new SerialRigPort(port, options.Baud, provider.GetRequiredService<TimeProvider>()));

@@ -63,7 +63,8 @@ internal sealed class PlanChecks(SweepRequest request, BenchFacts facts)
     /// <param name="longest">Longest that the run can take once warm.</param>
     public void Permit(TimeSpan longest)
     {
-        if (_plan.Stop.Value <= 0) return;
+        // Where no drive may be positive at all a permit would mend nothing.
+        if (_plan.Stop.Value <= 0 || _limits.DriveCeiling.Value <= 0) return;
         if (facts.Permit is not { } permit)
         {
             Refuse("positive-drive-without-permit", "/drive/stopVolts", $"the sweep goes up to {_plan.Stop}", "without a permit the highest drive is 0 V",

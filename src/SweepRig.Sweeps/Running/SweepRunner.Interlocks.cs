@@ -125,7 +125,7 @@ public sealed partial class SweepRunner
         var outcome = _safeReply.Accepted
             ? Outcome<BenchState>.Accept(_state)
             : Outcome<BenchState>.Refuse(new Refusal("safe-not-confirmed", "", "the rig was told to make itself safe", $"it did not confirm: {_safeReply.Explanation}",
-                "The rig makes itself safe when its lease ends, within a third of a second. Check its cable and power, and see that its plate rail is off."));
+                "A rig with a lease makes itself safe when that ends, within a third of a second; one on a direct bus has none. Check its cable and power, and see that its plate rail is off."));
         foreach (var waiter in _safeWaiters) waiter.TrySetResult(outcome);
         _safeWaiters.Clear();
     }

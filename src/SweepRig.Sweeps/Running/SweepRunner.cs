@@ -127,7 +127,7 @@ public sealed partial class SweepRunner : ISweepRunner, IAsyncDisposable
                 }
                 catch (TimeoutException)
                 {
-                    _logger.LogWarning("The rig did not answer while stopping; it makes itself safe when its lease ends.");
+                    _logger.LogWarning("The rig did not answer while stopping; it makes itself safe when its lease ends, if it has one.");
                 }
             }
         }

@@ -24,6 +24,7 @@ public sealed partial class ReferenceTests
         ["System.IO.Ports"] = ["src/SweepRig.Rigs/Serial/"],
         ["Iot.Device"] = ["src/SweepRig.Rigs/Bus/"],
         ["System.Device"] = ["src/SweepRig.Rigs/Bus/"],
+        ["UnitsNet"] = ["src/SweepRig.Rigs/Bus/"],
         ["Microsoft.EntityFrameworkCore"] = ["src/SweepRig.Storage/"],
         ["Microsoft.Data.Sqlite"] = ["src/SweepRig.Storage/"],
         ["SQLitePCL"] = ["src/SweepRig.Storage/"],
@@ -70,7 +71,7 @@ public sealed partial class ReferenceTests
             var used = assembly.GetReferencedAssemblies().Select(a => a.Name!).ToList();
             Assert.All(used.Where(u => u.StartsWith("SweepRig.", StringComparison.Ordinal)), u => Assert.Contains(u["SweepRig.".Length..], allowed));
             Assert.DoesNotContain(used, u => u.StartsWith("Microsoft.AspNetCore", StringComparison.Ordinal) || u == "sweeprig");
-            if (project != "Rigs") Assert.DoesNotContain("System.IO.Ports", used);
+            if (project != "Rigs") Assert.DoesNotContain(used, u => u is "System.IO.Ports" or "Iot.Device.Bindings" or "System.Device.Gpio");
             if (project != "Storage") Assert.DoesNotContain(used, u => u.Contains("Sqlite", StringComparison.OrdinalIgnoreCase) || u.Contains("EntityFramework", StringComparison.Ordinal));
         }
     }

@@ -82,6 +82,16 @@ public sealed class SweepPlannerTests
         Assert.Equal("/drive/stopVolts: the sweep goes up to 30 V; the ceiling of this rig is 26 V. Stop at 26 V or lower.", ceiling.ToString());
     }
 
+    [Fact]
+    public void A_rig_that_may_not_go_positive_says_why_and_asks_for_no_permit()
+    {
+        var limits = Samples.Rig.HardLimits with { DriveCeiling = new(0) };
+        var facts = Facts() with { Rig = Samples.Rig with { HardLimits = limits, CeilingReason = "nothing clamps its drive" }, Limits = limits };
+        var reason = Assert.Single(Plan(Samples.FarPositive, facts).Refusals);
+        Assert.Equal("/drive/stopVolts: the sweep goes up to 24 V; the ceiling of this rig is 0 V, because nothing clamps its drive. Stop at 0 V or lower.", reason.ToString());
+        Assert.True(Plan(Samples.Gentle, facts).IsAccepted);
+    }
+
     [Theory]
     [InlineData("EF91", ConnectionKind.Pentode)]
     [InlineData("6BH6", ConnectionKind.Pentode)]

@@ -1,3 +1,4 @@
+using SweepRig.Rigs.Bus;
 using SweepRig.Rigs.Link;
 
 namespace SweepRig.Service.Cli.Benches;
@@ -15,9 +16,15 @@ public sealed class PortWatch
     /// <summary>Puts the watch around the port that the services have.</summary>
     public void Around(IServiceCollection services)
     {
+        if (services.LastOrDefault(s => s.ServiceType == typeof(IBusPort)) is { } bus)
+        {
+            services.Remove(bus);
+            services.AddSingleton<IBusPort>(provider => new WatchedBus(Make<IBusPort>(bus, provider), _first));
+            return;
+        }
         var port = services.LastOrDefault(s => s.ServiceType == typeof(IRigPort)) ?? throw new InvalidOperationException("SweepRig bug: the bench has no port.");
         services.Remove(port);
-        services.AddSingleton<IRigPort>(provider => new Watched(Make(port, provider), _first));
+        services.AddSingleton<IRigPort>(provider => new Watched(Make<IRigPort>(port, provider), _first));
     }
 
     /// <exception cref="RigPortException">The port could not be opened.</exception>
@@ -26,7 +33,7 @@ public sealed class PortWatch
         if (await _first.Task.WaitAsync(Limit, time, cancellationToken) is { } fault) throw new RigPortException(fault.Message, fault);
     }
 
-    private static IRigPort Make(ServiceDescriptor port, IServiceProvider provider) => (IRigPort)(
+    private static T Make<T>(ServiceDescriptor port, IServiceProvider provider) => (T)(
         port.ImplementationInstance
         ?? port.ImplementationFactory?.Invoke(provider)
         ?? ActivatorUtilities.CreateInstance(provider, port.ImplementationType!));
@@ -42,6 +49,26 @@ public sealed class PortWatch
                 var stream = await port.OpenAsync(cancellationToken);
                 first.TrySetResult(null);
                 return stream;
+            }
+            catch (RigPortException fault)
+            {
+                first.TrySetResult(fault);
+                throw;
+            }
+        }
+    }
+
+    private sealed class WatchedBus(IBusPort port, TaskCompletionSource<RigPortException?> first) : IBusPort
+    {
+        public string Name => port.Name;
+
+        public BusWires Open()
+        {
+            try
+            {
+                var wires = port.Open();
+                first.TrySetResult(null);
+                return wires;
             }
             catch (RigPortException fault)
             {

@@ -1,4 +1,6 @@
 using System.CommandLine;
+using SweepRig.Domain;
+using SweepRig.Rigs.Bus.Configuration;
 using SweepRig.Service.Cli.Parsing;
 using SweepRig.Service.Hosting;
 
@@ -8,8 +10,9 @@ namespace SweepRig.Service.Cli.Commands;
 public sealed class BenchArguments
 {
     private readonly Option<string?> _port = SharedOptions.Port();
+    private readonly Option<string?> _bus = SharedOptions.Bus();
     private readonly Option<int?> _baud = SharedOptions.Baud();
-    private readonly Option<double?> _heaterSpeed = SharedOptions.HeaterSpeed("10, and 1 with --port");
+    private readonly Option<double?> _heaterSpeed = SharedOptions.HeaterSpeed("10, and 1 with --port or --bus");
     private readonly Option<int?> _seed = SharedOptions.Seed();
 
     public Option<string?> Data { get; } = SharedOptions.Data();
@@ -17,16 +20,27 @@ public sealed class BenchArguments
     public void AddTo(Command command)
     {
         command.Add(_port);
+        command.Add(_bus);
         command.Add(_baud);
         command.Add(Data);
         command.Add(_heaterSpeed);
         command.Add(_seed);
+        command.Validators.Add(result =>
+        {
+            if (result.GetResult(_bus) is null) return;
+            foreach (var other in new Option[] { _port, _baud, _heaterSpeed, _seed }.Where(o => result.GetResult(o) is not null))
+                result.AddError($"--bus and {other.Name} exclude each other: a rig on a direct bus has neither serial port nor simulated heater. Leave one out.");
+        });
     }
 
     /// <summary>The first of them that says something about the rig; null when none was given.</summary>
-    public Option? GivenAboutRig(ParseResult parsed) => new Option[] { _port, _baud, _heaterSpeed, _seed }.FirstOrDefault(o => parsed.GetResult(o) is not null);
+    public Option? GivenAboutRig(ParseResult parsed) => new Option[] { _port, _bus, _baud, _heaterSpeed, _seed }.FirstOrDefault(o => parsed.GetResult(o) is not null);
 
-    public BenchOptions Read(ParseResult parsed, CliContext context)
+    /// <summary>The configuration of a direct bus that was named, for <see cref="RefusalLines.Tell"/>; empty when none was.</summary>
+    public string BusFile(ParseResult parsed) => parsed.GetValue(_bus) ?? "";
+
+    /// <returns>The options, or every fault of the configuration that --bus names.</returns>
+    public Outcome<BenchOptions> Read(ParseResult parsed, CliContext context)
     {
         var options = new BenchOptions
         {
@@ -35,6 +49,23 @@ public sealed class BenchArguments
             HeaterSpeed = parsed.GetValue(_heaterSpeed),
         };
         if (parsed.GetValue(_baud) is { } baud) options = options with { Baud = baud };
-        return parsed.GetValue(_seed) is { } seed ? options with { Seed = seed } : options;
+        if (parsed.GetValue(_seed) is { } seed) options = options with { Seed = seed };
+        if (parsed.GetValue(_bus) is not { } file) return Outcome<BenchOptions>.Accept(options);
+        var config = ReadBus(file);
+        return config.IsAccepted ? Outcome<BenchOptions>.Accept(options with { Bus = config.Value }) : Outcome<BenchOptions>.Refuse(config.Refusals);
+    }
+
+    private static Outcome<BusConfig> ReadBus(string file)
+    {
+        try
+        {
+            return BusDocument.Parse(File.ReadAllText(file));
+        }
+        catch (Exception fault) when (fault is IOException or UnauthorizedAccessException)
+        {
+            var why = fault is FileNotFoundException or DirectoryNotFoundException ? "there is no such file" : Directory.Exists(file) ? "it is a directory" : fault.Message.TrimEnd('.');
+            return Outcome<BusConfig>.Refuse(new Refusal(
+                "bus-file-not-readable", "", "the configuration cannot be read", why, "Give the path of a configuration, as in firmware-notes/direct-bus.example.json."));
+        }
     }
 }

@@ -14,6 +14,7 @@ public static class ServeCommand
             "serve", "Serves a bench: the page, REST and the live feed, on this machine only. Ctrl+C makes the rig safe and ends.",
             new Example("sweeprig serve", "The simulated rig."),
             new Example("sweeprig serve --port /dev/ttyUSB0", "The rig on that port."),
+            new Example("sweeprig serve --bus bench.json", "A rig on this computer's own I2C and SPI, wired as that file says."),
             new Example("sweeprig serve --url http://127.0.0.1:0 --data /srv/tubes", "On any free port, runs kept elsewhere."));
         var bench = new BenchArguments();
         var (url, json) = (SharedOptions.ServeUrl(), SharedOptions.Json());
@@ -22,8 +23,10 @@ public static class ServeCommand
         command.Add(json);
         command.SetAction((parsed, cancellation) =>
         {
-            var options = bench.Read(parsed, context);
-            return ServeAsync(context, parsed.GetValue(url) is { } asked ? options with { Url = asked } : options, parsed.GetValue(json), cancellation);
+            var read = bench.Read(parsed, context);
+            if (!read.IsAccepted) return Task.FromResult(context.Tell(read.Refusals, parsed.GetValue(json), ExitCode.BadInput, bench.BusFile(parsed)));
+            var options = parsed.GetValue(url) is { } asked ? read.Value with { Url = asked } : read.Value;
+            return ServeAsync(context, options, parsed.GetValue(json), cancellation);
         });
         return command;
     }
@@ -40,7 +43,7 @@ public static class ServeCommand
         try
         {
             await port.ThrowIfShutAsync(context.Time, cancellation);
-            if (json) CliJson.Write(context.Terminal, new Serving(app.BoundUrl(), options.Port, options.DataDirectory, Environment.ProcessId));
+            if (json) CliJson.Write(context.Terminal, new Serving(app.BoundUrl(), options.Port, options.Bus?.SerialNumber, options.DataDirectory, Environment.ProcessId));
             else Announce(context, app, options);
             hush.End();
             await WaitAsync(app, cancellation);
@@ -67,10 +70,15 @@ public static class ServeCommand
     {
         var terminal = context.Terminal;
         terminal.Line($"page  {terminal.OutInk.Strong(app.BoundUrl())}");
-        terminal.Line($"rig   {(options.Port is { } port ? $"{port} at {options.Baud} baud" : "simulated (name a real one with --port)")}");
+        terminal.Line($"rig   {RigOf(options)}");
         terminal.Line($"data  {options.DataDirectory}");
         terminal.Line("Ctrl+C makes the rig safe and ends.");
     }
 
-    private sealed record Serving(string Url, string? Port, string DataDirectory, int ProcessId);
+    private static string RigOf(BenchOptions options) =>
+        options.Bus is { } bus ? $"{bus.SerialNumber} on this computer's I2C bus {bus.I2cBus}; drive up to {bus.HardLimits.DriveCeiling}"
+        : options.Port is { } port ? $"{port} at {options.Baud} baud"
+        : "simulated (name a real one with --port or --bus)";
+
+    private sealed record Serving(string Url, string? Port, string? BusRig, string DataDirectory, int ProcessId);
 }

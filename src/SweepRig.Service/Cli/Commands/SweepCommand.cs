@@ -19,7 +19,8 @@ public static class SweepCommand
         var command = new ExampledCommand(
             "sweep", "Runs a sweep plan on one tube and tells its levels. Goes through the running service of the data directory, or works by itself when there is none.",
             new Example("sweeprig sweep gentle-pentode --tube SKUA-014 --type 6AU6 --lot Skua", "An example plan; it stays below 0 V and needs no permit."),
-            new Example("sweeprig sweep plan.json --tube SKUA-014 --type 6AU6 --permit-ceiling 24 --permit-minutes 2 --permit-reason \"fold-back\"", "A plan of your own that goes positive."));
+            new Example("sweeprig sweep plan.json --tube SKUA-014 --type 6AU6 --permit-ceiling 24 --permit-minutes 2 --permit-reason \"fold-back\"", "A plan of your own that goes positive."),
+            new Example("sweeprig sweep gentle-pentode --bus bench.json --tube SKUA-014 --type 6AU6", "By itself, with the rig on this computer's own I2C and SPI."));
         var plan = new Argument<string>("PLAN") { Description = $"Plan file (JSON), - for standard input, or an example: {string.Join(", ", PlanExamples.All.Select(e => e.Name))}" };
         var label = Bounded.Text("--tube", "LABEL", "The number written on the tube, for example SKUA-014", 80, "Give the number written on the tube.");
         var type = Bounded.Text("--type", "TYPE", "The type printed on it, for example 6AU6", 80, "Give the type printed on the tube.");
@@ -51,7 +52,9 @@ public static class SweepCommand
             var tube = new Tube(parsed.GetValue(label)!, parsed.GetValue(type)!, parsed.GetValue(lot));
             var request = new SweepRequest(read.Value, tube, parsed.GetValue(socket) ?? 0);
 
-            var options = bench.Read(parsed, context);
+            var settings = bench.Read(parsed, context);
+            if (!settings.IsAccepted) return context.Tell(settings.Refusals, parsed.GetValue(json), ExitCode.BadInput, bench.BusFile(parsed));
+            var options = settings.Value;
             var service = RunningService.Find(options.DataDirectory);
             if (service is not null && bench.GivenAboutRig(parsed) is { } odd)
             {

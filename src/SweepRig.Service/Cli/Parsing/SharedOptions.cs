@@ -23,6 +23,9 @@ public static class SharedOptions
     public static Option<string?> Port() => Bounded.Text(
         "--port", "PORT", "Serial port of the rig, for example /dev/ttyUSB0 (default: the simulated rig)", 4096, "Give the path of a serial port, or leave it out for the simulated rig.");
 
+    public static Option<string?> Bus() => Bounded.Text(
+        "--bus", "FILE", "Configuration (JSON) of a rig on this computer's own I2C and SPI, without a microcontroller", 4096, "Give the path of a configuration, as in firmware-notes/direct-bus.example.json.");
+
     public static Option<int?> Baud() => Bounded.Whole(
         "--baud", "RATE", $"Rate of the serial port (default: {BenchOptionsDefaults.Baud})", SerialRigPort.MinBaud, SerialRigPort.MaxBaud, "baud", "Give the rate that the rig's firmware is built for.");
 
