@@ -17,6 +17,7 @@ public sealed class PtyBench : IAsyncDisposable
     private static readonly TimeSpan StartLimit = TimeSpan.FromSeconds(30);
 
     private SmallDisk? _disk;
+    private IAsyncDisposable? _otherRig;
 
     private PtyBench(string directory) => Directory = directory;
 
@@ -54,6 +55,17 @@ public sealed class PtyBench : IAsyncDisposable
         var bench = new PtyBench(System.IO.Directory.CreateTempSubdirectory("sweeprig-").FullName);
         if (dataOnDiskOfKilobytes is { } size) bench._disk = await SmallDisk.MountAsync(bench.DataDirectory, size);
         bench.Rig = new InProcessRig(bench.PtyPath, options ?? new SimulatedRigOptions { HeaterSpeed = HeaterSpeed });
+        await bench.StartServiceAsync();
+        return bench;
+    }
+
+    /// <summary>Any rig that puts itself on the bench's port, and the service as a process.</summary>
+    /// <param name="startRig">Starts it; the argument is the path of its port. It is disposed with the bench.</param>
+    public static async Task<PtyBench> StartWithAsync(Func<string, IAsyncDisposable> startRig)
+    {
+        var bench = new PtyBench(System.IO.Directory.CreateTempSubdirectory("sweeprig-").FullName);
+        bench._otherRig = startRig(bench.PtyPath);
+        await Waiting.UntilAsync("the rig's port", StartLimit, () => Task.FromResult(File.Exists(bench.PtyPath)));
         await bench.StartServiceAsync();
         return bench;
     }
@@ -117,6 +129,7 @@ public sealed class PtyBench : IAsyncDisposable
         if (Service is not null) await Service.DisposeAsync();
         if (RigProcess is not null) await RigProcess.DisposeAsync();
         if (Rig is not null) await Rig.DisposeAsync();
+        if (_otherRig is not null) await _otherRig.DisposeAsync();
         if (_disk is not null) await _disk.DisposeAsync();
         System.IO.Directory.Delete(Directory, recursive: true);
     }

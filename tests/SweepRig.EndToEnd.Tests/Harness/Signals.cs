@@ -9,6 +9,9 @@ public static partial class Signals
     /// <summary>What Ctrl+C sends.</summary>
     public static void Interrupt(int processId) => Send(processId, 2);
 
+    /// <summary>Stops a process where it is.</summary>
+    public static void Stop(int processId) => Send(processId, 19);
+
     private static void Send(int processId, int signal)
     {
         if (Kill(processId, signal) != 0) throw new Win32Exception(Marshal.GetLastPInvokeError());

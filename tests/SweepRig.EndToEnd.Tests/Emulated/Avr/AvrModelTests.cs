@@ -77,6 +77,7 @@ public sealed class AvrModelTests : IDisposable
     {
         // Section 20.7.4: two in the buffer and one in the shift register.
         IRegister usart = Usart(1, true, out var line);
+        _ = usart.Read(Registers.UDR0);
         foreach (var value in new byte[] { 1, 2, 3, 4 }) line.Send(value);
         _machine.RunTo(_machine.Cycle + 5 * 160);
 

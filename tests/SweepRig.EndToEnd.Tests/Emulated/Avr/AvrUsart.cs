@@ -26,7 +26,7 @@ internal sealed class AvrUsart : IRegister
     private readonly Receiving _receiving;
     private readonly Transmitting _transmitting;
     private byte _shifted, _waiting;
-    private bool _isShifting, _hasWaiting;
+    private bool _isShifting, _hasWaiting, _listens;
 
     /// <param name="machine">Whose USART.</param>
     /// <param name="transmitted">Takes each byte when its stop bit has gone out.</param>
@@ -45,7 +45,7 @@ internal sealed class AvrUsart : IRegister
         Reset();
     }
 
-    /// <summary>Bytes that came while the receiver was full.</summary>
+    /// <summary>Bytes that came while the receiver was full, from the first byte on that the program took after a reset; before that it is still starting.</summary>
     public long Overruns { get; private set; }
 
     /// <summary>Bytes on the line that have not arrived yet.</summary>
@@ -70,6 +70,7 @@ internal sealed class AvrUsart : IRegister
 
     byte IRegister.Read(ushort address)
     {
+        _listens = true;
         if (_held.Count == 0) return 0;
         var value = _held.Dequeue();
         _machine[Registers.UCSR0A] &= unchecked((byte)~(RXC | DOR));
@@ -151,7 +152,7 @@ internal sealed class AvrUsart : IRegister
             }
             else
             {
-                Overruns++;
+                if (_listens) Overruns++;
                 _machine[Registers.UCSR0A] |= DOR;
             }
         }
@@ -161,7 +162,7 @@ internal sealed class AvrUsart : IRegister
     private void Reset()
     {
         _held.Clear();
-        (_isShifting, _hasWaiting) = (false, false);
+        (_isShifting, _hasWaiting, _listens) = (false, false, false);
         _machine[Registers.UCSR0A] = UDRE;
         _machine[Registers.UCSR0B] = 0;
         // What is on the line goes on arriving; nobody listens until the receiver is enabled again.
