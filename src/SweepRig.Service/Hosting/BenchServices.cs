@@ -57,7 +57,7 @@ public static class BenchServices
         services.Configure<RouteHandlerOptions>(routes => routes.ThrowOnBadRequest = true);
         services.ConfigureHttpJsonOptions(json => ApiJson.Apply(json.SerializerOptions));
         services.AddOpenApi(ApiDocument.Name, ApiDocument.Describe);
-        services.AddSignalR().AddMessagePackProtocol().AddJsonProtocol(json => ApiJson.Apply(json.PayloadSerializerOptions));
+        services.AddSignalR(hub => hub.KeepAliveInterval = BenchHub.KeepAlive).AddMessagePackProtocol().AddJsonProtocol(json => ApiJson.Apply(json.PayloadSerializerOptions));
         services.AddSingleton<RunHeaders>();
         services.AddSingleton<ViewerPumps>();
         services.AddHostedService<ServiceNote>();

@@ -8,6 +8,9 @@ public sealed class BenchHub(ViewerPumps pumps) : Hub<IBenchViewer>
 {
     public const string Path = "/hub/bench";
 
+    /// <summary>A viewer hears something at least this often, a bench at rest included; the page takes 6 s of silence for a lost service.</summary>
+    public static TimeSpan KeepAlive { get; } = TimeSpan.FromSeconds(2);
+
     public override Task OnConnectedAsync()
     {
         pumps.Start(Context.ConnectionId, Context.ConnectionAborted);

@@ -142,6 +142,16 @@ public sealed class BenchHubTests
     }
 
     [Fact]
+    public async Task A_bench_at_rest_is_heard_of_well_within_what_the_page_takes_for_lost()
+    {
+        await using var bench = await TestBench.StartAsync();
+        using var viewer = await StalledViewer.ConnectAsync(bench);
+
+        // Type 6 is a ping (HubProtocol.md in the ASP.NET Core sources); the page gives up after 6 s of silence.
+        await viewer.ReadUntilAsync("{\"type\":6}", TimeSpan.FromSeconds(6));
+    }
+
+    [Fact]
     public async Task A_viewer_that_left_is_forgotten()
     {
         await using var bench = await TestBench.StartAsync();

@@ -30,11 +30,11 @@ public sealed class StalledViewer : IDisposable
         return viewer;
     }
 
-    /// <summary>Reads on until a text has come by; returns everything read.</summary>
-    public async Task<string> ReadUntilAsync(string text)
+    /// <summary>Reads on until a text has come by, by default for up to 30 s; returns everything read.</summary>
+    public async Task<string> ReadUntilAsync(string text, TimeSpan? limit = null)
     {
         using var deadline = CancellationTokenSource.CreateLinkedTokenSource(TestContext.Current.CancellationToken);
-        deadline.CancelAfter(TimeSpan.FromSeconds(30));
+        deadline.CancelAfter(limit ?? TimeSpan.FromSeconds(30));
         var read = new StringBuilder();
         var buffer = new byte[65_536];
         while (!read.ToString().Contains(text, StringComparison.Ordinal))

@@ -5,19 +5,36 @@ import type {
 /** What the service answered: what was asked for, or every reason why not. A fault of the way there is a refusal too. */
 export type Outcome<T> = { ok: true; value: T } | { ok: false; refusals: Refusal[]; title: string };
 
-async function call<T>(method: string, path: string, body?: unknown, signal?: AbortSignal): Promise<Outcome<T>> {
+/** Milliseconds that an answer may take. A way to the service that hangs, as a sleeping machine or a dead tunnel does, must not hang the page. */
+const patience = 15_000;
+
+/** Whoever made safe must hear soon that it did not get through; the rig itself needs a fraction of a second. */
+const patienceForSafe = 2_000;
+
+/** A night's run has many curves. */
+const patienceForCurves = 60_000;
+
+interface Asking {
+  body?: unknown;
+  signal?: AbortSignal;
+  within?: number;
+}
+
+async function call<T>(method: string, path: string, { body, signal, within = patience }: Asking = {}): Promise<Outcome<T>> {
+  const tooLate = AbortSignal.timeout(within);
   let response: Response;
+  let text: string;
   try {
     response = await fetch(`/api${path}`, {
       method,
       ...(body === undefined ? {} : { body: JSON.stringify(body), headers: { 'content-type': 'application/json' } }),
-      ...(signal === undefined ? {} : { signal }),
+      signal: signal === undefined ? tooLate : AbortSignal.any([signal, tooLate]),
     });
+    text = await response.text();
   } catch (fault) {
     if (signal?.aborted) throw fault;
     return failed('unreachable', 'The service does not answer', 'Check that `sweeprig serve` runs, then try again.');
   }
-  const text = await response.text();
   if (response.ok) return { ok: true, value: (text === '' ? undefined : JSON.parse(text)) as T };
   try {
     const problem = JSON.parse(text) as { title?: string; detail?: string; refusals?: Refusal[] };
@@ -38,21 +55,21 @@ const run = (id: string) => `/runs/${encodeURIComponent(id)}`;
 
 export const api = {
   bench: () => call<Bench>('GET', '/bench'),
-  makeSafe: (reason: string) => call<Bench>('POST', '/bench/safe', { reason }),
+  makeSafe: (reason: string) => call<Bench>('POST', '/bench/safe', { body: { reason }, within: patienceForSafe }),
   acknowledge: () => call<Bench>('POST', '/bench/acknowledge'),
   stop: () => call<Bench>('POST', '/bench/stop'),
-  heater: (on: boolean, volts: number | null) => call<Bench>('POST', '/bench/heater', { on, volts }),
+  heater: (on: boolean, volts: number | null) => call<Bench>('POST', '/bench/heater', { body: { on, volts } }),
   permit: (ceilingVolts: unknown, durationSeconds: unknown, reason: string) =>
-    call<Permit>('POST', '/bench/permit', { ceilingVolts, durationSeconds, reason }),
+    call<Permit>('POST', '/bench/permit', { body: { ceilingVolts, durationSeconds, reason } }),
   endPermit: () => call<Bench>('DELETE', '/bench/permit'),
   examples: () => call<PlanExample[]>('GET', '/plans/examples'),
   check: (plan: unknown, tube: unknown, socket: unknown, signal: AbortSignal) =>
-    call<CheckedPlan>('POST', '/plans/check', { plan, tube, socket }, signal),
-  start: (plan: unknown, tube: unknown, socket: unknown) => call<Run>('POST', '/runs', { plan, tube, socket }),
+    call<CheckedPlan>('POST', '/plans/check', { body: { plan, tube, socket }, signal }),
+  start: (plan: unknown, tube: unknown, socket: unknown) => call<Run>('POST', '/runs', { body: { plan, tube, socket } }),
   runs: (limit: number, olderThan: string | null) =>
     call<RunList>('GET', `/runs?limit=${limit}${olderThan === null ? '' : `&olderThan=${encodeURIComponent(olderThan)}`}`),
   run: (id: string) => call<Run>('GET', run(id)),
-  curves: (id: string) => call<Curves>('GET', `${run(id)}/curves`),
+  curves: (id: string) => call<Curves>('GET', `${run(id)}/curves`, { within: patienceForCurves }),
   levels: (id: string) => call<RunLevels>('GET', `${run(id)}/levels`),
   blocks: (id: string, from: number) => call<Blocks>('GET', `${run(id)}/blocks?from=${from}`),
   csvAddress: (id: string) => `/api${run(id)}/export.csv`,

@@ -1,4 +1,4 @@
-import { HubConnectionBuilder, LogLevel } from '@microsoft/signalr';
+import { HttpTransportType, HubConnectionBuilder, LogLevel } from '@microsoft/signalr';
 import { MessagePackHubProtocol } from '@microsoft/signalr-protocol-msgpack';
 import { backOff } from '../model/backOff';
 import type { Bench, Block, PassEnded, RunEnded, RunStarted } from './types';
@@ -14,12 +14,16 @@ export interface Viewer {
   lost(): void;
 }
 
+/** The service says something every 2 s, if only that it is there. Milliseconds of silence after which it counts as lost. */
+const silence = 6_000;
+
 /** Connects and stays connected: tries again for as long as the page is open. */
 export async function watchBench(viewer: Viewer): Promise<void> {
   const connection = new HubConnectionBuilder()
-    .withUrl('/hub/bench')
+    // No other transport: every browser has WebSockets, and the one that the library falls back on tells late or never of a lost service.
+    .withUrl('/hub/bench', { transport: HttpTransportType.WebSockets, timeout: silence })
     .withHubProtocol(new MessagePackHubProtocol())
-    .withAutomaticReconnect({ nextRetryDelayInMilliseconds: (retry) => backOff(retry.previousRetryCount) })
+    .withServerTimeout(silence)
     .configureLogging(LogLevel.Error)
     .build();
   connection.on('BenchChanged', (bench: Bench) => viewer.benchChanged(bench));
@@ -27,9 +31,6 @@ export async function watchBench(viewer: Viewer): Promise<void> {
   connection.on('BlockArrived', (block: Block) => viewer.blockArrived(block));
   connection.on('PassEnded', (pass: PassEnded) => viewer.passEnded(pass));
   connection.on('RunEnded', (run: RunEnded) => viewer.runEnded(run));
-  connection.onreconnecting(() => viewer.lost());
-  connection.onreconnected(() => viewer.connected());
-  // The service may close the connection for good, for example when it stops; it may also come back.
   connection.onclose(() => {
     viewer.lost();
     void start();

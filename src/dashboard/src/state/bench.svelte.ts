@@ -1,6 +1,7 @@
 import { api, type Outcome } from '../api/client';
 import { watchBench } from '../api/hub';
 import type { Bench, Block, PassEnded, Refusal, Run, RunEnded, RunLevels, RunStarted, Tube } from '../api/types';
+import { backOff } from '../model/backOff';
 import { Delays } from '../model/delays';
 import { clock } from './clock.svelte';
 import { markDirty, onPainted } from './painter';
@@ -47,6 +48,8 @@ class BenchStore {
   private newestSample: number | null = null;
   private early: Block[] = [];
   private loading: string | null = null;
+  private settling: ShownRun | null = null;
+  private settleAgain = false;
   private delayShownAt = 0;
 
   constructor() {
@@ -80,17 +83,24 @@ class BenchStore {
     this.connection = 'live';
     if (this.safeState === 'failed') this.safeState = 'idle';
     this.lostAt = null;
-    const bench = await api.bench();
-    if (bench.ok) this.take(bench.value);
-    const under = bench.ok ? bench.value.run : null;
-    if (this.shown !== null && (under === null || under.runId === this.shown.shape.runId)) {
-      await this.shown.catchUp();
-    } else if (under === null && this.shown === null) {
-      const newest = await api.runs(1, null);
-      const run = newest.ok ? newest.value.runs[0] : undefined;
-      if (run !== undefined && run.samples <= mostShownUnasked && this.shown === null) await this.load(run.id);
+    let bench = await api.bench();
+    for (let tries = 1; !bench.ok && this.connection === 'live'; tries++) {
+      await new Promise((resolve) => setTimeout(resolve, backOff(tries)));
+      bench = await api.bench();
     }
+    if (!bench.ok) return;
+    this.take(bench.value);
+    if (bench.value.run === null) await this.showNewest();
+    else if (this.shown !== null) await this.settle(this.shown);
     this.looked = true;
+  }
+
+  /** With no run under way the newest is shown, also one that came and went while the page was away. */
+  private async showNewest(): Promise<void> {
+    const newest = await api.runs(1, null);
+    const run = newest.ok ? newest.value.runs[0] : undefined;
+    if (run !== undefined && run.id !== this.shown?.shape.runId && run.samples <= mostShownUnasked && !this.running) await this.load(run.id);
+    else if (this.shown !== null) await this.settle(this.shown);
   }
 
   private lost(): void {
@@ -126,8 +136,7 @@ class BenchStore {
       if (!found.ok || this.shown?.shape.runId === id) return;
       const shown = new ShownRun(ShownRun.shapeOf(found.value), () => this.changed());
       this.show(factsOf(found.value), shown);
-      await shown.catchUp();
-      if (found.value.state !== 'running') await this.fetchLevels(id);
+      await this.settle(shown);
     } finally {
       this.loading = null;
     }
@@ -173,22 +182,32 @@ class BenchStore {
     if (shown?.shape.runId !== ended.runId) return;
     this.showDelay();
     if (this.facts !== null) this.facts = { ...this.facts, state: ended.state };
-    await shown.catchUp();
-    await this.fetchLevels(ended.runId);
+    await this.settle(shown);
   }
 
-  /** A run that ended while the page was away. */
+  /** Brings the shown run up to date with its record, whatever was missed of it, its end included. A connection lost meanwhile starts this anew. */
   private async settle(shown: ShownRun): Promise<void> {
-    await shown.catchUp();
-    const found = await api.run(shown.shape.runId);
-    if (!found.ok || this.shown !== shown) return;
-    this.facts = factsOf(found.value);
-    if (found.value.state !== 'running') await this.fetchLevels(shown.shape.runId);
+    if (this.settling === shown) {
+      this.settleAgain = true;
+      return;
+    }
+    this.settling = shown;
+    const wanted = (): boolean => this.shown === shown && this.connection !== 'lost';
+    let ended: boolean;
+    do {
+      this.settleAgain = false;
+      ended = await shown.settle(wanted, (run) => {
+        // An answer that was under way when the run ended is older than what the page knows.
+        if (this.shown === shown && this.facts?.state === 'running') this.facts = factsOf(run);
+      });
+    } while (!ended && this.settleAgain && wanted());
+    if (this.settling === shown) this.settling = null;
+    if (ended) await this.fetchLevels(shown.shape.runId);
   }
 
   private async fetchLevels(id: string): Promise<void> {
     const levels = await api.levels(id);
-    if (this.shown?.shape.runId === id) this.levels = levels.ok ? levels.value : null;
+    if (levels.ok && this.shown?.shape.runId === id) this.levels = levels.value;
   }
 
   private measure(): void {
