@@ -39,7 +39,21 @@ public sealed class BenchPage(IPage page)
 
     public Task UntilStateAsync(string state, double seconds = 30) =>
         Waiting.UntilAsync($"the run to be {state}", TimeSpan.FromSeconds(seconds), async () =>
-            await State.CountAsync() > 0 && await State.GetAttributeAsync("data-state") == state);
+        {
+            if (await State.CountAsync() == 0) return false;
+            var shown = await State.GetAttributeAsync("data-state");
+            // A run that tripped will not be complete, and the cause may have nothing to do with the page.
+            if (state == "complete" && shown == "tripped") throw new InvalidOperationException("The run is tripped: " + await Trip.InnerTextAsync());
+            return shown == state;
+        });
+
+    /// <summary>That the page lost the service, in sight wherever one has scrolled to, and read out.</summary>
+    public async Task UntilItSaysThatItIsOldAsync(float seconds = 20)
+    {
+        await page.Keyboard.PressAsync("End");
+        await Assertions.Expect(At("stale")).ToBeInViewportAsync(new() { Ratio = 1, Timeout = seconds * 1000 });
+        Assert.True(await At("stale").EvaluateAsync<bool>("e => e.closest('[role=status], [aria-live]') !== null"), "Nobody reads out that the page is old.");
+    }
 
     /// <summary>Values at which the page could still be measured for shifts: the sum of all layout shifts since <see cref="WatchShiftsAsync"/>.</summary>
     public Task<double> ShiftsAsync() => page.EvaluateAsync<double>("() => window.shiftsSeen");

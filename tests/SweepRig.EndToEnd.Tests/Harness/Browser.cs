@@ -12,14 +12,15 @@ public sealed class Browser : IAsyncDisposable
 
     private Browser(IPlaywright playwright, IBrowser browser) => (_playwright, _browser) = (playwright, browser);
 
-    public static async Task<Browser> LaunchAsync()
+    public static async Task<Browser> LaunchAsync(params string[] arguments)
     {
         if (!File.Exists(Chromium)) throw new FileNotFoundException("Debian's chromium is not installed. Run tests/run, which installs it.", Chromium);
         var playwright = await Playwright.CreateAsync();
         var browser = await playwright.Chromium.LaunchAsync(new()
         {
             ExecutablePath = Chromium,
-            Args = ["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking", "--disable-component-update", "--disable-sync"],
+            Args = ["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking", "--disable-component-update", "--disable-sync",
+                .. arguments],
         });
         return new Browser(playwright, browser);
     }

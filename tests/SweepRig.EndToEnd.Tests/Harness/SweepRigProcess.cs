@@ -21,13 +21,8 @@ public sealed class SweepRigProcess : IAsyncDisposable
 
     public static SweepRigProcess Start(params string[] arguments)
     {
-        var start = new ProcessStartInfo(Repository.Executable)
-        {
-            RedirectStandardOutput = true,
-            RedirectStandardError = true,
-            RedirectStandardInput = true,
-        };
-        foreach (var argument in arguments) start.ArgumentList.Add(argument);
+        var start = Precedence.Of(Repository.Executable, arguments);
+        start.RedirectStandardOutput = start.RedirectStandardError = start.RedirectStandardInput = true;
         start.Environment["NO_COLOR"] = "1";
         var process = new Process { StartInfo = start };
         var started = new SweepRigProcess(process);

@@ -68,6 +68,71 @@ public sealed class BenchScreenTests
     }
 
     [Fact]
+    public async Task A_page_cut_off_in_mid_sweep_says_so_and_catches_up_by_itself()
+    {
+        await using var bench = await PtyBench.StartAsync();
+        await using var network = PageNetwork.To(bench.Url);
+        await using var browser = await Browser.LaunchAsync(PageNetwork.BrowserArgument);
+        var screen = new BenchPage(await browser.OpenAsync(bench.Url));
+        var runId = await bench.StartRunAsync(TestPlans.Long);
+        await screen.UntilPointsAsync(50);
+
+        network.Cut();
+        await screen.UntilItSaysThatItIsOldAsync();
+        var stoodAt = await screen.PointsAsync();
+        await bench.UntilBenchAsync("the sweep to go on at the rig", b => (int?)b["run"]?["pointsDone"] >= stoodAt + 100);
+        Assert.True(await screen.PointsAsync() < stoodAt + 100, "The page was not cut off.");
+        network.Join();
+
+        await AssertCaughtUpAsync(screen);
+        Assert.Empty((await bench.UntilRunAsync(runId, r => (string?)r["state"] == "complete"))["gaps"]!.AsArray());
+    }
+
+    [Fact]
+    public async Task A_page_whose_service_falls_silent_says_so_and_shows_the_end_that_it_missed()
+    {
+        await using var bench = await PtyBench.StartAsync();
+        await using var network = PageNetwork.To(bench.Url);
+        await using var browser = await Browser.LaunchAsync(PageNetwork.BrowserArgument);
+        var screen = new BenchPage(await browser.OpenAsync(bench.Url));
+        var runId = await bench.StartRunAsync(TestPlans.Long);
+        await screen.UntilPointsAsync(50);
+
+        network.Hush();
+        await screen.UntilItSaysThatItIsOldAsync();
+        Assert.Equal("complete", (string?)(await bench.UntilRunAsync(runId, r => (string?)r["state"] != "running"))["state"]);
+        Assert.Equal("running", await screen.State.GetAttributeAsync("data-state"));
+        network.Join();
+
+        await AssertCaughtUpAsync(screen);
+    }
+
+    [Fact]
+    public async Task Make_safe_that_does_not_get_through_is_said_within_seconds()
+    {
+        await using var bench = await PtyBench.StartAsync();
+        await using var network = PageNetwork.To(bench.Url);
+        await using var browser = await Browser.LaunchAsync(PageNetwork.BrowserArgument);
+        var screen = new BenchPage(await browser.OpenAsync(bench.Url));
+        await screen.At("link-state").WaitForAsync();
+
+        network.Hush();
+        await screen.Page.Keyboard.PressAsync("Escape");
+
+        await Assertions.Expect(screen.At("safe-failed")).ToBeInViewportAsync(new() { Ratio = 1, Timeout = 20_000 });
+    }
+
+    /// <summary>The whole of <see cref="TestPlans.Long"/>, every point of it, with its levels, and nothing said of the loss any more.</summary>
+    private static async Task AssertCaughtUpAsync(BenchPage screen)
+    {
+        await screen.At("stale").WaitForAsync(new() { State = WaitForSelectorState.Detached });
+        await screen.UntilStateAsync("complete");
+        await screen.UntilPointsAsync(1_000);
+        await screen.At("levels").First.WaitForAsync();
+        Assert.Equal(0, await screen.At("stale").CountAsync());
+    }
+
+    [Fact]
     public async Task Nothing_shifts_while_data_streams()
     {
         await using var bench = await PtyBench.StartWithRigHereAsync();
