@@ -41,8 +41,17 @@ public sealed class LookTests
         var narrow = await browser.OpenAsync(bench.Url, width: 390, height: 844);
         await new BenchPage(narrow).UntilPointsAsync(382);
         await Screenshots.TakeAsync(narrow, "bench-narrow");
-        Assert.True(await narrow.EvaluateAsync<bool>("() => document.documentElement.scrollWidth <= window.innerWidth"), "The page is wider than 390 px.");
+        await AssertNotWiderThanItsWindowAsync(narrow);
+        await narrow.GetByTestId("nav-runs").ClickAsync();
+        await narrow.GetByTestId("overlay").Nth(0).CheckAsync();
+        await narrow.GetByTestId("levels").WaitForAsync();
+        await AssertNotWiderThanItsWindowAsync(narrow);
+        await narrow.EvaluateAsync("() => scrollTo(0, 0)");
+        await Screenshots.TakeAsync(narrow, "runs-narrow");
     }
+
+    private static async Task AssertNotWiderThanItsWindowAsync(IPage page) =>
+        Assert.True(await page.EvaluateAsync<bool>("() => document.documentElement.scrollWidth <= window.innerWidth"), "The page is wider than its window.");
 
     private static async Task AssertAccessibleAsync(IPage page)
     {

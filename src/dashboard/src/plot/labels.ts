@@ -45,7 +45,8 @@ export function drawEndLabels(u: uPlot, series: readonly PlotSeries[], colours: 
   ctx.textAlign = 'left';
   const boxes: Box[] = [];
   for (const here of piles(labels, 100 * ratio)) {
-    let floor = bbox.top + height / 2;
+    // Up into the padding above the plot, or the word of a curve that runs at the rail would lie on it.
+    let floor = bbox.top - 12 * ratio + height / 2;
     for (const l of here) {
       // A curve that ends on the left has its own line to the right of its end: its word goes above.
       if (l.s.end === 'left') l.y -= height;
