@@ -12,13 +12,20 @@ enum { RESET_POWER_ON, RESET_EXTERNAL, RESET_BROWN_OUT, RESET_WATCHDOG };
 /* Puts a code on the DAC; nothing is being converted. */
 void board_drive(uint16_t code);
 
-/* Starts one conversion; board_adc_finish waits for its code and may call transmit_slice() meanwhile. */
+/* One conversion in four calls, in this order; between two of them the converter works by itself for about 4 us. Each waits for it. */
 void board_adc_start(uint8_t channel);
+void board_adc_second(void);
+void board_adc_third(void);
 uint16_t board_adc_finish(void);
 
-/* The rig clock since reset, and the clock of the line: the same in hardware; a bench that runs ahead of its host has two. */
+/* Gives up a conversion that has just been started. */
+void board_adc_cancel(void);
+
+/* The rig clock since reset. */
 uint32_t board_now_us(void);
-uint32_t board_line_us(void);
+
+/* The clock of the line at rig time `now`: the same in hardware; a bench that runs ahead of its host has two. */
+uint32_t board_line_us(uint32_t now);
 
 /* Which supplies there are: bits of Identity.supplies. */
 uint8_t board_supplies(void);

@@ -1,16 +1,12 @@
 #include "flight.h"
 
-#include "bytes.h"
+#include "board.h"
 #include "messages.h"
+#include "rare.h"
 
-enum { RECORDS = 64, IN_FRAME = (PAYLOAD_MAX - FLIGHT_RECORD_BYTES) / FLIGHT_RECORD_RECORD_BYTES };
+enum { RECORDS = 64, IN_FRAME = (PAYLOAD_MAX - sizeof(struct message_flight_record)) / sizeof(struct message_flight_record_record) };
 
-static struct {
-    uint32_t time;
-    uint16_t detail;
-    uint8_t header;
-    uint8_t sequence;
-} ring[RECORDS];
+static struct message_flight_record_record ring[RECORDS];
 static uint8_t next;
 static uint8_t held;
 static uint8_t given;
@@ -23,14 +19,14 @@ void flight_reset(void)
     reading = false;
 }
 
-void flight_note(uint32_t now, uint8_t header, uint8_t sequence, const uint8_t *payload, uint8_t length)
+void flight_note(const uint8_t *frame, uint8_t length)
 {
     if (reading) return;
-    ring[next].time = now;
-    ring[next].header = header;
-    ring[next].sequence = sequence;
-    ring[next].detail = length >= 2 ? get_u16(payload) : length == 1 ? payload[0] : 0;
-    next = (uint8_t)((next + 1) % RECORDS);
+    struct message_flight_record_record *record = &ring[next++ % RECORDS];
+    record->time = board_now_us();
+    record->header = frame[0];
+    record->sequence = frame[1];
+    record->detail = (uint16_t)((length > 0 ? frame[2] : 0) | (length > 1 ? frame[3] : 0) << 8);
     if (held < RECORDS) held++;
 }
 
@@ -42,20 +38,15 @@ void flight_rewind(void)
 
 uint8_t flight_lay(uint8_t *payload)
 {
-    uint8_t count = (uint8_t)(held - given);
-    if (count > IN_FRAME) count = IN_FRAME;
-    if (count == 0) {
-        reading = false;
-        return 0;
+    struct message_flight_record *head = (struct message_flight_record *)payload;
+    struct message_flight_record_record *record = (struct message_flight_record_record *)(head + 1);
+    head->first = given;
+    head->count = 0;
+    while (given < held && head->count < IN_FRAME) {
+        *record++ = ring[(uint8_t)(next - held + given++) % RECORDS];
+        head->count++;
     }
-    uint8_t *at = put_u8(put_u8(payload, given), count);
-    for (uint8_t i = 0; i < count; i++) {
-        uint8_t place = (uint8_t)((uint8_t)(next - held + given + i) % RECORDS);
-        at = put_u32(at, ring[place].time);
-        at = put_u8(at, ring[place].header);
-        at = put_u8(at, ring[place].sequence);
-        at = put_u16(at, ring[place].detail);
-    }
-    given = (uint8_t)(given + count);
-    return (uint8_t)(at - payload);
+    if (head->count != 0) return (uint8_t)((uint8_t *)record - payload);
+    reading = false;
+    return 0;
 }

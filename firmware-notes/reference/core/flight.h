@@ -2,16 +2,17 @@
 #ifndef FLIGHT_H
 #define FLIGHT_H
 
-#include <stdbool.h>
 #include <stdint.h>
 
 void flight_reset(void);
-void flight_note(uint32_t now, uint8_t header, uint8_t sequence, const uint8_t *payload, uint8_t length);
+
+/* frame: version and number, sequence, payload; length: bytes of payload. */
+void flight_note(const uint8_t *frame, uint8_t length);
 
 /* Begins to read out, from the oldest record. */
 void flight_rewind(void);
 
-/* Lays the payload of the next FlightRecord; 0 bytes when all is read, and the recorder goes on. */
+/* Lays the payload of the next FlightRecord and gives its length; 0 when all is read, and the recorder goes on. */
 uint8_t flight_lay(uint8_t *payload);
 
 #endif

@@ -9,7 +9,7 @@ enum { FRAME_MAX = 128, FRAME_HEADER = 2, FRAME_CHECK = 4 };
 
 /* Requests of this version are shorter; of a longer frame only the length and the check count. */
 #ifndef FRAME_KEPT
-#define FRAME_KEPT 48
+#define FRAME_KEPT 37
 #endif
 
 struct frame_reader {

@@ -1,7 +1,6 @@
 #include "lay.h"
 
 #include "board.h"
-#include "bytes.h"
 #include "convert.h"
 #include "latch.h"
 #include "limits.h"
@@ -16,90 +15,102 @@
 enum { FIRST_CHANNEL_PART = 3 };
 enum { LATCHED = 1, CAUSE_PRESENT = 2, HEATER_ON = 4, PLATE_RAIL_ON = 8, RUNNING = 16, COMPLETED = 32 };
 
-static uint8_t *lay_head(uint8_t *at)
+static uint8_t lay_head(struct message_identity *m)
 {
-    uint32_t high = rig_time_high();
-    uint32_t low = board_now_us();
-    at = put_u16(at, session.number);
-    at = put_u32(at, low);
-    at = put_u32(at, high);
-    at = put_u16(at, board_boot());
-    at = put_u8(at, SOCKETS);
-    at = put_u8(at, CHANNELS);
-    at = put_u8(at, board_supplies());
-    at = put_u16(at, LEASE_MS);
-    at = put_u16(at, CONVERSION_US);
-    at = put_u8(at, SEGMENT_CAPACITY);
-    return put_u8(at, board_reset_reason());
+    m->session = session.number;
+    m->time = rig_time();
+    m->boot = board_boot();
+    m->sockets = SOCKETS;
+    m->channels = CHANNELS;
+    m->supplies = board_supplies();
+    m->lease = LEASE_MS;
+    m->conversion = CONVERSION_US;
+    m->segment_capacity = SEGMENT_CAPACITY;
+    m->last_reset = board_reset_reason();
+    return sizeof *m;
 }
 
-uint8_t *lay_identity(uint8_t *at, uint8_t part, uint8_t *number)
+static uint8_t lay_channel(struct message_identity_channel *m, uint8_t channel)
 {
-    uint8_t channel = (uint8_t)(part - FIRST_CHANNEL_PART);
-    switch (part) {
-    case 0:
+    m->channel = channel;
+    m->bits = ADC_BITS;
+    m->fraction_bits = FRACTION_BITS;
+    m->at_zero = line_at_zero(channel);
+    m->at_full_scale = line_microvolts(channel, MAX_CODE);
+    return sizeof *m;
+}
+
+uint8_t lay_identity(void *payload, uint8_t part, uint8_t *number)
+{
+    if (part == 0) {
         *number = MESSAGE_IDENTITY;
-        return lay_head(at);
-    case 1:
-        *number = MESSAGE_IDENTITY_TEXT;
-        for (uint8_t i = 0; i < IDENTITY_TEXT_BYTES; i++) at = put_u8(at, board_text(i));
-        return at;
-    case 2:
-        *number = MESSAGE_IDENTITY_DRIVE;
-        at = put_u8(at, DRIVE_BITS);
-        at = put_i32(at, DRIVE_AT_ZERO_UV);
-        return put_i32(at, DRIVE_AT_FULL_UV);
-    case IDENTITY_PARTS - 1:
-        *number = MESSAGE_IDENTITY_LIMITS;
-        return limits_put_hard(at);
-    default:
-        *number = MESSAGE_IDENTITY_CHANNEL;
-        at = put_u8(at, channel);
-        at = put_u8(at, ADC_BITS);
-        at = put_u8(at, FRACTION_BITS);
-        at = put_i32(at, channel_at_zero(channel));
-        return put_i32(at, channel_at_full(channel));
+        return lay_head(payload);
     }
+    if (part == 1) {
+        *number = MESSAGE_IDENTITY_TEXT;
+        for (uint8_t i = 0; i < sizeof(struct message_identity_text); i++) ((uint8_t *)payload)[i] = board_text(i);
+        return sizeof(struct message_identity_text);
+    }
+    if (part == IDENTITY_PARTS - 1) {
+        *number = MESSAGE_IDENTITY_LIMITS;
+        limits_lay_hard(payload);
+        return sizeof(struct message_identity_limits);
+    }
+    if (part >= FIRST_CHANNEL_PART) {
+        *number = MESSAGE_IDENTITY_CHANNEL;
+        return lay_channel(payload, (uint8_t)(part - FIRST_CHANNEL_PART));
+    }
+    *number = MESSAGE_IDENTITY_DRIVE;
+    struct message_identity_drive *drive = payload;
+    drive->bits = DRIVE_BITS;
+    drive->at_zero = DRIVE_AT_ZERO_UV;
+    drive->at_full_scale = DRIVE_AT_FULL_UV;
+    return sizeof *drive;
 }
 
-uint8_t *lay_status(uint8_t *at)
+uint8_t lay_status(void *payload)
 {
+    struct message_status *m = payload;
     uint8_t flags = 0;
     if (latch.fired) flags |= LATCHED;
     if (rig_present_cause() != 0) flags |= CAUSE_PRESENT;
-    if (outputs.switches & SWITCH_HEATER) flags |= HEATER_ON;
-    if (outputs.switches & SWITCH_PLATE_RAIL) flags |= PLATE_RAIL_ON;
+    /* The switches stand in the order of the flags. */
+    flags |= (uint8_t)(outputs.switches * HEATER_ON);
     if (pass_running()) flags |= RUNNING;
     if (session.completed) flags |= COMPLETED;
-    uint32_t heater_ms = outputs.heater_ms;
-    if (flags & HEATER_ON && heater_ms == 0) heater_ms = 1;
-    at = put_u16(at, session.number);
-    at = put_u32(at, board_now_us());
-    at = put_u8(at, flags);
-    at = put_u8(at, latch.fired ? latch.cause : 0);
-    at = put_u16(at, latch.firing);
-    at = put_i32(at, latch.measured);
-    at = put_i32(at, latch.limit);
-    at = put_u32(at, latch.time);
-    at = put_u16(at, outputs.drive_code);
-    at = put_u16(at, (uint16_t)(watch_latest(SUPPLY) << FRACTION_BITS));
-    at = put_u32(at, heater_ms);
-    at = put_u8(at, outputs.socket);
-    at = put_u16(at, session.program);
-    return put_u16(at, samples_frames());
+    m->session = session.number;
+    m->time = board_now_us();
+    m->flags = flags;
+    m->cause = latch.fired ? latch.cause : 0;
+    m->latch = latch.firing;
+    m->measured = latch.measured;
+    m->limit = latch.limit;
+    m->latch_time = latch.time;
+    m->drive_code = outputs.drive_code;
+    m->supply_code = (uint16_t)(watch_latest(SUPPLY) << FRACTION_BITS);
+    m->heater_on_for = outputs.heater_ms;
+    m->socket = outputs.socket;
+    m->program = session.program;
+    m->frames = samples_frames();
+    return sizeof *m;
 }
 
-uint8_t *lay_tripped(uint8_t *at)
+uint8_t lay_tripped(void *payload)
 {
-    at = put_u16(at, session.number);
-    at = put_u16(at, latch.firing);
-    at = put_u8(at, latch.cause);
-    at = put_u32(at, latch.time);
-    at = put_i32(at, latch.measured);
-    return put_i32(at, latch.limit);
+    struct message_tripped *m = payload;
+    m->session = session.number;
+    m->latch = latch.firing;
+    m->cause = latch.cause;
+    m->time = latch.time;
+    m->measured = latch.measured;
+    m->limit = latch.limit;
+    return sizeof *m;
 }
 
-uint8_t *lay_restarted(uint8_t *at)
+uint8_t lay_restarted(void *payload)
 {
-    return put_u16(put_u8(at, board_reset_reason()), board_boot());
+    struct message_restarted *m = payload;
+    m->last_reset = board_reset_reason();
+    m->boot = board_boot();
+    return sizeof *m;
 }

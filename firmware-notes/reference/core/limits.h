@@ -4,29 +4,26 @@
 
 #include <stdbool.h>
 #include <stdint.h>
+#include "messages.h"
+
+/* In force, with their seal. */
+extern struct message_limits limits;
 
 void limits_reset(void);
 
-/* The payload of IdentityLimits: the hard limits. */
-uint8_t *limits_put_hard(uint8_t *at);
-
-/* A limit by its offset in Limits, in the unit of the field. */
-int32_t limits_get(uint8_t offset);
-
-/* Time above 0 V drive in ms within 60 s. */
-uint16_t limits_positive_ms(void);
+/* Lays the payload of IdentityLimits: the hard limits. */
+void limits_lay_hard(struct message_identity_limits *payload);
 
 /* CRC-32 of the seven fields before the seal. */
-uint32_t limits_seal_of(const uint8_t *fields);
+uint32_t limits_seal_of(const struct message_limits *fields);
 
 /* True while the limits in memory match their seal. */
 bool limits_intact(void);
 
-/* Takes all of a Limits payload or nothing. Gives the index of the first field that is wider than what is in force; -1 if taken. */
-int8_t limits_tighten(const uint8_t *payload);
+/* Takes all limits or none. Gives the index of the first field that is wider than what is in force; -1 if taken. */
+int8_t limits_tighten(const struct message_limits *asked);
 
-/* A limit as a field of a request: index 0 to 6. */
-int32_t limits_field(const uint8_t *payload, uint8_t field);
-const uint8_t *limits_in_force(void);
+/* A limit by the index of its field, 0 to 6. */
+int32_t limits_field(const struct message_limits *from, uint8_t field);
 
 #endif

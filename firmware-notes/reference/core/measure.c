@@ -4,68 +4,98 @@
 #include "board.h"
 #include "convert.h"
 #include "rig.h"
+#include "transmit.h"
 #include "watch.h"
 
-static uint8_t channels[CHANNELS];
-static uint8_t count;
+/* The channel after each in a round. */
+static uint8_t following[CHANNELS];
+static uint8_t first;
 static uint8_t turn;
 
 void measure_reset(void)
 {
-    count = 0;
     turn = 0;
 }
 
 uint8_t measure_mask(uint8_t mask)
 {
-    count = 0;
+    uint8_t count = 0;
+    uint8_t next = CHANNELS;
+    /* From the last channel to the first, so that each finds the one after it. */
+    for (uint8_t channel = CHANNELS; channel-- > 0;) {
+        if (!(mask & (1 << channel))) continue;
+        following[channel] = next;
+        next = channel;
+        count++;
+    }
+    first = next;
     for (uint8_t channel = 0; channel < CHANNELS; channel++)
-        if (mask & (1 << channel)) channels[count++] = channel;
+        if (following[channel] == CHANNELS) following[channel] = first;
     return count;
 }
 
-bool measure_round(void)
+static inline uint8_t check(uint8_t channel, uint16_t code)
 {
-    uint8_t channel = channels[0];
-    board_adc_start(channel);
-    for (uint8_t i = 1;; i++) {
-        uint16_t code = board_adc_finish();
-        uint8_t converted = channel;
-        bool more = i < count;
-        if (more) {
-            /* The converter works on the next one while this one is looked at. */
-            channel = channels[i];
-            board_adc_start(channel);
-        }
-        uint8_t cause = watch_check(converted, code);
-        if (cause != 0) {
-            if (more) board_adc_finish();
-            rig_breach(cause);
-            return false;
-        }
-        average_add(converted, code);
-        if (!more) return true;
+    bool counts = watch_sees();
+    switch (channel) {
+    case PLATE:
+        return watch_plate(code, counts);
+    case GRID:
+        return watch_grid(code, counts);
+    case SCREEN:
+        watch_screen(code);
+        return 0;
+    case SUPPLY:
+        return watch_supply(code);
+    default:
+        return watch_readback(code, counts);
     }
 }
 
-static bool measure(uint8_t channel, uint16_t *code)
+/* So many conversions from a channel on. What is to be done with one is done while the next one runs, and so is the sending of frames. */
+static bool measure(uint8_t channel, uint8_t conversions)
 {
-    board_adc_start(channel);
-    *code = board_adc_finish();
-    uint8_t cause = watch_check(channel, *code);
-    if (cause != 0) rig_breach(cause);
-    return cause == 0;
+    uint16_t code = 0;
+    uint8_t done = CHANNELS;
+    for (;;) {
+        if (conversions != 0) board_adc_start(channel);
+        if (done != CHANNELS) {
+            uint8_t cause = check(done, code);
+            if (cause != 0) {
+                if (conversions != 0) board_adc_cancel();
+                rig_breach(cause);
+                return false;
+            }
+            if (conversions == 0) break;
+        }
+        board_adc_second();
+        if (done != CHANNELS) average_add(done, code);
+        transmit_send();
+        board_adc_third();
+        transmit_stuff();
+        transmit_send();
+        done = channel;
+        channel = following[channel];
+        conversions--;
+        code = board_adc_finish();
+    }
+    average_add(done, code);
+    return true;
 }
 
-bool measure_plate(uint16_t *code)
+bool measure_for_average(uint8_t conversions)
 {
-    return measure(PLATE, code);
+    return measure(first, conversions);
+}
+
+bool measure_one(uint8_t channel)
+{
+    return measure(channel, 1);
 }
 
 bool measure_watch(void)
 {
-    uint16_t code;
-    measure(turn, &code);
+    measure(turn, 1);
     if (++turn < CHANNELS) return false;
     turn = 0;
     return true;

@@ -10,13 +10,13 @@ void measure_reset(void);
 /* Channels of a round. Gives their number. */
 uint8_t measure_mask(uint8_t mask);
 
-/* One conversion of each channel of the mask, for the average. False if the rig has tripped. */
-bool measure_round(void);
+/* So many conversions for the average, whole rounds from the first channel of the mask on. False if the rig has tripped. */
+bool measure_for_average(uint8_t conversions);
 
-/* One conversion of the plate for settling. False if the rig has tripped. */
-bool measure_plate(uint16_t *code);
+/* One conversion for the limits alone; watch_latest has it. False if the rig has tripped. */
+bool measure_one(uint8_t channel);
 
-/* One conversion of the next channel in turn, for the limits alone. True if that was the last channel. */
+/* The same of the next channel in turn. True if that was the last channel. */
 bool measure_watch(void);
 
 #endif

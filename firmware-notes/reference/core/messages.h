@@ -2,6 +2,8 @@
 #ifndef MESSAGES_H
 #define MESSAGES_H
 
+#include <stdint.h>
+
 enum { LINK_VERSION = 1, PAYLOAD_MAX = 122 };
 
 /* Numbers of the messages. */
@@ -32,201 +34,195 @@ enum {
     MESSAGE_FLIGHT_RECORD = 28,
 };
 
-/* Bytes of each payload, without records. */
-enum {
-    HELLO_BYTES = 2,
-    LIMITS_BYTES = 30,
-    SUPPLIES_BYTES = 10,
-    PROGRAM_BEGIN_BYTES = 35,
-    PROGRAM_SEGMENT_BYTES = 11,
-    PROGRAM_START_BYTES = 2,
-    RENEW_BYTES = 2,
-    STOP_BYTES = 0,
-    SAFE_BYTES = 0,
-    RELEASE_BYTES = 2,
-    ASK_STATUS_BYTES = 0,
-    IDENTITY_BYTES = 21,
-    IDENTITY_TEXT_BYTES = 80,
-    IDENTITY_DRIVE_BYTES = 9,
-    IDENTITY_CHANNEL_BYTES = 11,
-    IDENTITY_LIMITS_BYTES = 26,
-    ACK_BYTES = 4,
-    NACK_BYTES = 14,
-    STATUS_BYTES = 35,
-    SAMPLES_BYTES = 14,
-    PROGRAM_END_BYTES = 9,
-    TRIPPED_BYTES = 17,
-    RESTARTED_BYTES = 3,
-    FLIGHT_RECORD_BYTES = 2,
-};
-
-/* Offsets of the fields in the payload. */
-enum {
-    HELLO_SESSION = 0,
-};
-enum {
-    LIMITS_DRIVE_FLOOR = 0,
-    LIMITS_DRIVE_CEILING = 4,
-    LIMITS_GRID_CURRENT = 8,
-    LIMITS_CATHODE_CURRENT = 12,
-    LIMITS_SUPPLY_MIN = 16,
-    LIMITS_SUPPLY_MAX = 20,
-    LIMITS_POSITIVE_TIME = 24,
-    LIMITS_SEAL = 26,
-};
-enum {
-    SUPPLIES_SWITCHES = 0,
-    SUPPLIES_SOCKET = 1,
-    SUPPLIES_HEATER = 2,
-    SUPPLIES_PLATE_RAIL = 6,
-};
-enum {
-    PROGRAM_BEGIN_PROGRAM = 0,
-    PROGRAM_BEGIN_SEGMENTS = 2,
-    PROGRAM_BEGIN_POINTS = 3,
-    PROGRAM_BEGIN_MASK = 5,
-    PROGRAM_BEGIN_CEILING = 6,
-    PROGRAM_BEGIN_DWELL = 8,
-    PROGRAM_BEGIN_CONVERSIONS = 12,
-    PROGRAM_BEGIN_MAINS_PERIODS = 14,
-    PROGRAM_BEGIN_MAINS_HERTZ = 15,
-    PROGRAM_BEGIN_SETTLE_TOLERANCE = 16,
-    PROGRAM_BEGIN_SETTLE_TIMEOUT = 18,
-    PROGRAM_BEGIN_CONNECTION = 22,
-    PROGRAM_BEGIN_PLATE_RESISTOR = 23,
-    PROGRAM_BEGIN_SCREEN_RESISTOR = 27,
-    PROGRAM_BEGIN_GRID_STOPPER = 31,
-};
-enum {
-    PROGRAM_SEGMENT_PROGRAM = 0,
-    PROGRAM_SEGMENT_INDEX = 2,
-    PROGRAM_SEGMENT_FROM_CODE = 3,
-    PROGRAM_SEGMENT_TO_CODE = 5,
-    PROGRAM_SEGMENT_POINTS = 7,
-    PROGRAM_SEGMENT_FIRST_POINT = 9,
-};
-enum {
-    PROGRAM_START_PROGRAM = 0,
-};
-enum {
-    RENEW_SESSION = 0,
-};
-enum {
-    RELEASE_LATCH = 0,
-};
-enum {
-    IDENTITY_SESSION = 0,
-    IDENTITY_TIME = 2,
-    IDENTITY_BOOT = 10,
-    IDENTITY_SOCKETS = 12,
-    IDENTITY_CHANNELS = 13,
-    IDENTITY_SUPPLIES = 14,
-    IDENTITY_LEASE = 15,
-    IDENTITY_CONVERSION = 17,
-    IDENTITY_SEGMENT_CAPACITY = 19,
-    IDENTITY_LAST_RESET = 20,
-};
-enum {
-    IDENTITY_TEXT_FIRMWARE = 0,
-    IDENTITY_TEXT_BOARD = 32,
-    IDENTITY_TEXT_SERIAL_NUMBER = 56,
-};
-enum {
-    IDENTITY_DRIVE_BITS = 0,
-    IDENTITY_DRIVE_AT_ZERO = 1,
-    IDENTITY_DRIVE_AT_FULL_SCALE = 5,
-};
-enum {
-    IDENTITY_CHANNEL_CHANNEL = 0,
-    IDENTITY_CHANNEL_BITS = 1,
-    IDENTITY_CHANNEL_FRACTION_BITS = 2,
-    IDENTITY_CHANNEL_AT_ZERO = 3,
-    IDENTITY_CHANNEL_AT_FULL_SCALE = 7,
-};
-enum {
-    IDENTITY_LIMITS_DRIVE_FLOOR = 0,
-    IDENTITY_LIMITS_DRIVE_CEILING = 4,
-    IDENTITY_LIMITS_GRID_CURRENT = 8,
-    IDENTITY_LIMITS_CATHODE_CURRENT = 12,
-    IDENTITY_LIMITS_SUPPLY_MIN = 16,
-    IDENTITY_LIMITS_SUPPLY_MAX = 20,
-    IDENTITY_LIMITS_POSITIVE_TIME = 24,
-};
-enum {
-    ACK_REQUEST_TYPE = 0,
-    ACK_REQUEST = 1,
-    ACK_SESSION = 2,
-};
-enum {
-    NACK_REQUEST_TYPE = 0,
-    NACK_REQUEST = 1,
-    NACK_SESSION = 2,
-    NACK_REASON = 4,
-    NACK_FIELD = 5,
-    NACK_VALUE = 6,
-    NACK_LIMIT = 10,
-};
-enum {
-    STATUS_SESSION = 0,
-    STATUS_TIME = 2,
-    STATUS_FLAGS = 6,
-    STATUS_CAUSE = 7,
-    STATUS_LATCH = 8,
-    STATUS_MEASURED = 10,
-    STATUS_LIMIT = 14,
-    STATUS_LATCH_TIME = 18,
-    STATUS_DRIVE_CODE = 22,
-    STATUS_SUPPLY_CODE = 24,
-    STATUS_HEATER_ON_FOR = 26,
-    STATUS_SOCKET = 30,
-    STATUS_PROGRAM = 31,
-    STATUS_FRAMES = 33,
-};
-enum {
-    SAMPLES_PROGRAM = 0,
-    SAMPLES_FRAME = 2,
-    SAMPLES_TIME = 4,
-    SAMPLES_FIRST_POINT = 8,
-    SAMPLES_AVERAGED = 10,
-    SAMPLES_MASK = 12,
-    SAMPLES_COUNT = 13,
-};
-enum {
-    SAMPLES_RECORD_DELAY = 0,
-    SAMPLES_RECORD_DRIVE_CODE = 2,
-    SAMPLES_RECORD_FLAGS = 4,
-    SAMPLES_RECORD_SPREAD = 5,
-};
-enum { SAMPLES_RECORD_BYTES = 7 };
-enum {
-    PROGRAM_END_PROGRAM = 0,
-    PROGRAM_END_COMPLETED = 2,
-    PROGRAM_END_FRAMES = 3,
-    PROGRAM_END_TIME = 5,
-};
-enum {
-    TRIPPED_SESSION = 0,
-    TRIPPED_LATCH = 2,
-    TRIPPED_CAUSE = 4,
-    TRIPPED_TIME = 5,
-    TRIPPED_MEASURED = 9,
-    TRIPPED_LIMIT = 13,
-};
-enum {
-    RESTARTED_LAST_RESET = 0,
-    RESTARTED_BOOT = 1,
-};
-enum {
-    FLIGHT_RECORD_FIRST = 0,
-    FLIGHT_RECORD_COUNT = 1,
-};
-enum {
-    FLIGHT_RECORD_RECORD_TIME = 0,
-    FLIGHT_RECORD_RECORD_HEADER = 4,
-    FLIGHT_RECORD_RECORD_SEQUENCE = 5,
-    FLIGHT_RECORD_RECORD_DETAIL = 6,
-};
-enum { FLIGHT_RECORD_RECORD_BYTES = 8 };
+/* Payloads as they travel; a machine with another byte order needs another way to read them. */
+_Static_assert(__BYTE_ORDER__ == __ORDER_LITTLE_ENDIAN__, "payloads are little-endian");
+struct message_hello {
+    uint16_t session;
+} __attribute__((packed));
+_Static_assert(sizeof(struct message_hello) == 2, "hello");
+struct message_limits {
+    int32_t drive_floor;
+    int32_t drive_ceiling;
+    int32_t grid_current;
+    int32_t cathode_current;
+    int32_t supply_min;
+    int32_t supply_max;
+    uint16_t positive_time;
+    uint32_t seal;
+} __attribute__((packed));
+_Static_assert(sizeof(struct message_limits) == 30, "limits");
+struct message_supplies {
+    uint8_t switches;
+    uint8_t socket;
+    uint32_t heater;
+    uint32_t plate_rail;
+} __attribute__((packed));
+_Static_assert(sizeof(struct message_supplies) == 10, "supplies");
+struct message_program_begin {
+    uint16_t program;
+    uint8_t segments;
+    uint16_t points;
+    uint8_t mask;
+    uint16_t ceiling;
+    uint32_t dwell;
+    uint16_t conversions;
+    uint8_t mains_periods;
+    uint8_t mains_hertz;
+    uint16_t settle_tolerance;
+    uint32_t settle_timeout;
+    uint8_t connection;
+    uint32_t plate_resistor;
+    uint32_t screen_resistor;
+    uint32_t grid_stopper;
+} __attribute__((packed));
+_Static_assert(sizeof(struct message_program_begin) == 35, "program_begin");
+struct message_program_segment {
+    uint16_t program;
+    uint8_t index;
+    uint16_t from_code;
+    uint16_t to_code;
+    uint16_t points;
+    uint16_t first_point;
+} __attribute__((packed));
+_Static_assert(sizeof(struct message_program_segment) == 11, "program_segment");
+struct message_program_start {
+    uint16_t program;
+} __attribute__((packed));
+_Static_assert(sizeof(struct message_program_start) == 2, "program_start");
+struct message_renew {
+    uint16_t session;
+} __attribute__((packed));
+_Static_assert(sizeof(struct message_renew) == 2, "renew");
+struct message_release {
+    uint16_t latch;
+} __attribute__((packed));
+_Static_assert(sizeof(struct message_release) == 2, "release");
+struct message_identity {
+    uint16_t session;
+    uint64_t time;
+    uint16_t boot;
+    uint8_t sockets;
+    uint8_t channels;
+    uint8_t supplies;
+    uint16_t lease;
+    uint16_t conversion;
+    uint8_t segment_capacity;
+    uint8_t last_reset;
+} __attribute__((packed));
+_Static_assert(sizeof(struct message_identity) == 21, "identity");
+struct message_identity_text {
+    char firmware[32];
+    char board[24];
+    char serial_number[24];
+} __attribute__((packed));
+_Static_assert(sizeof(struct message_identity_text) == 80, "identity_text");
+struct message_identity_drive {
+    uint8_t bits;
+    int32_t at_zero;
+    int32_t at_full_scale;
+} __attribute__((packed));
+_Static_assert(sizeof(struct message_identity_drive) == 9, "identity_drive");
+struct message_identity_channel {
+    uint8_t channel;
+    uint8_t bits;
+    uint8_t fraction_bits;
+    int32_t at_zero;
+    int32_t at_full_scale;
+} __attribute__((packed));
+_Static_assert(sizeof(struct message_identity_channel) == 11, "identity_channel");
+struct message_identity_limits {
+    int32_t drive_floor;
+    int32_t drive_ceiling;
+    int32_t grid_current;
+    int32_t cathode_current;
+    int32_t supply_min;
+    int32_t supply_max;
+    uint16_t positive_time;
+} __attribute__((packed));
+_Static_assert(sizeof(struct message_identity_limits) == 26, "identity_limits");
+struct message_ack {
+    uint8_t request_type;
+    uint8_t request;
+    uint16_t session;
+} __attribute__((packed));
+_Static_assert(sizeof(struct message_ack) == 4, "ack");
+struct message_nack {
+    uint8_t request_type;
+    uint8_t request;
+    uint16_t session;
+    uint8_t reason;
+    uint8_t field;
+    int32_t value;
+    int32_t limit;
+} __attribute__((packed));
+_Static_assert(sizeof(struct message_nack) == 14, "nack");
+struct message_status {
+    uint16_t session;
+    uint32_t time;
+    uint8_t flags;
+    uint8_t cause;
+    uint16_t latch;
+    int32_t measured;
+    int32_t limit;
+    uint32_t latch_time;
+    uint16_t drive_code;
+    uint16_t supply_code;
+    uint32_t heater_on_for;
+    uint8_t socket;
+    uint16_t program;
+    uint16_t frames;
+} __attribute__((packed));
+_Static_assert(sizeof(struct message_status) == 35, "status");
+struct message_samples {
+    uint16_t program;
+    uint16_t frame;
+    uint32_t time;
+    uint16_t first_point;
+    uint16_t averaged;
+    uint8_t mask;
+    uint8_t count;
+} __attribute__((packed));
+_Static_assert(sizeof(struct message_samples) == 14, "samples");
+struct message_samples_record {
+    uint16_t delay;
+    uint16_t drive_code;
+    uint8_t flags;
+    uint16_t spread;
+} __attribute__((packed));
+_Static_assert(sizeof(struct message_samples_record) == 7, "samples_record");
+struct message_program_end {
+    uint16_t program;
+    uint8_t completed;
+    uint16_t frames;
+    uint32_t time;
+} __attribute__((packed));
+_Static_assert(sizeof(struct message_program_end) == 9, "program_end");
+struct message_tripped {
+    uint16_t session;
+    uint16_t latch;
+    uint8_t cause;
+    uint32_t time;
+    int32_t measured;
+    int32_t limit;
+} __attribute__((packed));
+_Static_assert(sizeof(struct message_tripped) == 17, "tripped");
+struct message_restarted {
+    uint8_t last_reset;
+    uint16_t boot;
+} __attribute__((packed));
+_Static_assert(sizeof(struct message_restarted) == 3, "restarted");
+struct message_flight_record {
+    uint8_t first;
+    uint8_t count;
+} __attribute__((packed));
+_Static_assert(sizeof(struct message_flight_record) == 2, "flight_record");
+struct message_flight_record_record {
+    uint32_t time;
+    uint8_t header;
+    uint8_t sequence;
+    uint16_t detail;
+} __attribute__((packed));
+_Static_assert(sizeof(struct message_flight_record_record) == 8, "flight_record_record");
 
 /* Causes of a trip that travel. */
 enum {

@@ -27,7 +27,9 @@ bool outputs_at_safe(void)
 void outputs_switch(uint8_t switches, uint32_t heater_uv, uint32_t plate_rail_uv)
 {
     bool heater = switches & SWITCH_HEATER;
+    /* Never 0 while it is on: that says off. */
     if (!heater) outputs.heater_ms = 0;
+    else if (outputs.heater_ms == 0) outputs.heater_ms = 1;
     outputs.heater_uv = heater ? heater_uv : 0;
     outputs.plate_rail_uv = switches & SWITCH_PLATE_RAIL ? plate_rail_uv : 0;
     outputs.switches = switches;

@@ -1,53 +1,65 @@
-/* A point takes dwell + settling + averaging. A plain count of n conversions of c channels takes n c t, t being the time of one conversion; whole
- * mains periods take round(10^6 periods / hertz) us, in as many rounds of all channels as fit, evenly spread. Each round has a time at which it
- * is due; one that is late is made up for by the next, and the next step waits for the end of the averaging. */
+/* A point takes dwell + settling + averaging. A plain count of n conversions of c channels takes n c t, t being the time of one conversion: the
+ * rounds follow each other as fast as they can, and the next step waits for the end. Whole mains periods take round(10^6 periods / hertz) us,
+ * in as many rounds of all channels as fit; each round has a time at which it is due, so that they are evenly spread. */
 #include "pass.h"
 
 #include "average.h"
 #include "board.h"
+#include "convert.h"
 #include "measure.h"
 #include "program.h"
+#include "rare.h"
 #include "rig.h"
-#include "rig_config.h"
 #include "samples.h"
 #include "stepper.h"
+#include "watch.h"
+
+/* Conversions before the main loop is looked after again: about 1.2 ms. A host has one request and one Renew
+ * on the way at most, which the ring of the line holds. */
+enum { AT_ONCE = 64 };
 
 static enum { IDLE, STEP, DWELL, SETTLE, AVERAGE, DELIVER } phase;
 
-/* What a point's averaging is made of. */
-static uint16_t rounds;
+/* What a point's averaging is made of: time, rounds, how many go at once; for mains periods the time between rounds and its remainder. */
 static uint32_t span;
-static uint32_t round_us;
+static uint16_t rounds;
+static uint8_t at_once;
+static uint16_t round_us;
 static uint16_t round_rest;
+static uint8_t channels;
 
-static uint16_t round_now;
-static uint16_t rest;
+/* When the next phase is due; the next round of mains periods. */
 static uint32_t due;
-static uint32_t dwell_end;
+static uint32_t round_due;
+static uint16_t rest;
+static uint16_t rounds_left;
 static uint32_t sampled_at;
 static uint16_t previous_plate;
-static bool compared;
 static bool settled;
 
-/* Rounds before the main loop is looked after again: about 300 us. */
-static uint8_t rounds_at_once;
+/* No code is as large; the first plate conversion of settling has nothing to be compared with. */
+enum { NOTHING = UINT16_MAX };
 
 void pass_start(uint32_t now)
 {
-    uint8_t channels = measure_mask(program.mask);
-    uint16_t round = (uint16_t)(channels * CONVERSION_US);
-    if (program.mains_periods > 0) {
-        span = ((uint32_t)2000000 * program.mains_periods + program.mains_hertz) / (2U * program.mains_hertz);
-        rounds = (uint16_t)(span / round);
-    } else {
+    channels = measure_mask(program.mask);
+    uint8_t round = (uint8_t)(channels * CONVERSION_US);
+    if (program.mains_periods == 0) {
         rounds = program.conversions;
         span = (uint32_t)rounds * round;
+        at_once = (uint8_t)(AT_ONCE / channels);
+        if (at_once > AVERAGE_FOLD) at_once = AVERAGE_FOLD;
+    } else {
+        uint8_t hertz = program.mains_hertz;
+        span = ((uint32_t)2000000 * program.mains_periods + hertz) / (uint8_t)(2 * hertz);
+        rounds = (uint16_t)(span / round);
+        round_us = (uint16_t)(span / rounds);
+        round_rest = (uint16_t)(span % rounds);
+        at_once = 1;
     }
-    round_us = span / rounds;
-    round_rest = (uint16_t)(span % rounds);
-    rounds_at_once = (uint8_t)(16 / channels);
+    average_begin(rounds);
     stepper_begin();
-    samples_begin(program.number, program.mask, rounds);
+    samples_begin(program.program, program.mask, rounds);
     due = now;
     phase = STEP;
 }
@@ -71,114 +83,118 @@ static bool come(uint32_t now, uint32_t time)
     return false;
 }
 
-static void begin_average(uint32_t now)
+/* From `due` on. */
+static void begin_average(void)
 {
     average_clear();
-    round_now = 0;
+    rounds_left = rounds;
     rest = 0;
-    due = now;
+    round_due = due;
+    due += span;
     phase = AVERAGE;
 }
 
-/* Converts all channels in turn for the limits alone, as long as one more fits in. */
-static void dwell(uint32_t now)
+static RARE void space_round(void)
 {
-    if ((int32_t)(dwell_end - now) >= CONVERSION_US) {
+    round_due += round_us;
+    rest = (uint16_t)(rest + round_rest);
+    /* The sum may have gone beyond 16 bits: then it is smaller than what was added. */
+    if (rest >= round_rest && rest < rounds) return;
+    rest = (uint16_t)(rest - rounds);
+    round_due++;
+}
+
+static uint32_t average(uint32_t now)
+{
+    uint8_t many = at_once;
+    if (rounds_left < many) many = (uint8_t)rounds_left;
+    bool mains = program.mains_periods != 0;
+    if (mains) {
+        if (!come(now, round_due)) return now;
+        space_round();
+    }
+    if (!measure_for_average((uint8_t)(many * channels))) return now;
+    if (average_needs_fold()) average_fold();
+    rounds_left = (uint16_t)(rounds_left - many);
+    if (rounds_left != 0) return now;
+    now = board_now_us();
+    sampled_at = mains ? due : now;
+    phase = DELIVER;
+    return now;
+}
+
+/* Converts all channels in turn for the limits alone, as long as one more fits in. */
+static RARE void dwell(uint32_t now)
+{
+    if ((int32_t)(due - now) >= CONVERSION_US) {
         measure_watch();
         return;
     }
-    if (!come(now, dwell_end)) return;
+    if (!come(now, due)) return;
     settled = true;
     if (program.settle_tolerance == 0) {
-        begin_average(dwell_end);
+        begin_average();
         return;
     }
     settled = false;
-    compared = false;
+    previous_plate = NOTHING;
     phase = SETTLE;
 }
 
-static void settle(uint32_t now)
+static RARE void settle(uint32_t now)
 {
-    if (now + CONVERSION_US - dwell_end > program.settle_timeout) {
-        begin_average(now);
+    if (now + CONVERSION_US - due > program.settle_timeout) {
+        due = now;
+        begin_average();
         return;
     }
-    uint16_t plate;
-    if (!measure_plate(&plate)) return;
-    uint16_t difference = plate > previous_plate ? plate - previous_plate : previous_plate - plate;
-    settled = compared && difference <= program.settle_tolerance;
-    compared = true;
+    if (!measure_one(PLATE)) return;
+    uint16_t plate = watch_latest(PLATE);
+    uint16_t difference = (uint16_t)(plate > previous_plate ? plate - previous_plate : previous_plate - plate);
+    settled = previous_plate != NOTHING && difference <= program.settle_tolerance;
     previous_plate = plate;
-    if (settled) begin_average(board_now_us());
-}
-
-static void average(uint32_t now)
-{
-    for (uint8_t i = 0; i < rounds_at_once; i++) {
-        if (!come(now, due)) return;
-        if (!measure_round()) return;
-        due += round_us;
-        rest = (uint16_t)(rest + round_rest);
-        if (rest < round_rest || rest >= rounds) {
-            rest = (uint16_t)(rest - rounds);
-            due++;
-        }
-        now = board_now_us();
-        if (++round_now == rounds) {
-            sampled_at = program.mains_periods > 0 ? due : now;
-            phase = DELIVER;
-            return;
-        }
-    }
+    if (!settled) return;
+    due = board_now_us();
+    begin_average();
 }
 
 static void deliver(void)
 {
-    if (!samples_ready(stepper_point(), sampled_at)) {
+    if (!samples_add(stepper_point(), sampled_at, stepper_code(), settled)) {
         /* The line is behind: the pass waits, the limits do not. */
         measure_watch();
         return;
     }
-    samples_add(stepper_point(), sampled_at, stepper_code(), settled);
     phase = STEP;
-    if (!stepper_next()) {
-        phase = IDLE;
-        rig_pass_done();
-    }
+    if (stepper_next()) return;
+    phase = IDLE;
+    rig_pass_done();
 }
 
 static void step(uint32_t now)
 {
     if (!come(now, due)) return;
-    if (!rig_step(now, stepper_code())) return;
+    if (!rig_step(stepper_code())) return;
     /* A pass that keeps up goes by the grid, one that is late starts anew. */
     if (now - due > CONVERSION_US) due = now;
-    dwell_end = due + program.dwell;
+    if (program.dwell == 0 && program.settle_tolerance == 0) {
+        settled = true;
+        begin_average();
+        return;
+    }
+    due += program.dwell;
     phase = DWELL;
-    dwell(now);
 }
 
 void pass_act(uint32_t now)
 {
-    switch (phase) {
-    case STEP:
-        step(now);
-        break;
-    case DWELL:
-        dwell(now);
-        break;
-    case SETTLE:
-        settle(now);
-        break;
-    case AVERAGE:
-        average(now);
+    /* Phases that take no time follow each other at once, and one short point another. */
+    for (uint8_t points = at_once; points != 0; points = points > rounds ? (uint8_t)(points - rounds) : 0) {
+        if (phase == STEP) step(now);
+        if (phase == DWELL) dwell(now);
+        if (phase == SETTLE) settle(now);
+        else if (phase == AVERAGE) now = average(now);
         if (phase == DELIVER) deliver();
-        break;
-    case DELIVER:
-        deliver();
-        break;
-    default:
-        break;
+        if (phase != STEP) return;
     }
 }

@@ -1,84 +1,71 @@
 #include "program.h"
 
-#include "bytes.h"
+#include <string.h>
+
 #include "convert.h"
 #include "limits.h"
-#include "messages.h"
+#include "request.h"
 
-struct program program;
+struct message_program_begin program;
 static struct segment segments[SEGMENT_CAPACITY];
 
 void program_reset(void)
 {
-    program.number = 0;
+    program.program = 0;
+    program.plate_resistor = DEFAULT_PLATE_OHMS;
+    program.screen_resistor = DEFAULT_SCREEN_OHMS;
+    program.grid_stopper = DEFAULT_STOPPER_OHMS;
+    program.connection = 0;
 }
 
-struct refusal program_begin(const uint8_t *p)
+uint16_t program_highest_code(void)
 {
-    uint16_t ceiling = get_u16(p + PROGRAM_BEGIN_CEILING);
-    uint16_t most = drive_code_below(limits_get(LIMITS_DRIVE_CEILING));
-    uint8_t hertz = p[PROGRAM_BEGIN_MAINS_HERTZ];
-    uint8_t periods = p[PROGRAM_BEGIN_MAINS_PERIODS];
-    if (p[PROGRAM_BEGIN_SEGMENTS] > SEGMENT_CAPACITY) return REFUSE(NACK_OUT_OF_RANGE, 1, p[PROGRAM_BEGIN_SEGMENTS], SEGMENT_CAPACITY);
-    if (ceiling > most) return REFUSE(NACK_OUT_OF_RANGE, 4, ceiling, most);
-    if ((periods > 0) != (hertz > 0)) return REFUSE(NACK_BAD_PROGRAM, 8, hertz, periods > 0 ? 50 : 0);
-    program.number = get_u16(p + PROGRAM_BEGIN_PROGRAM);
-    program.segments = p[PROGRAM_BEGIN_SEGMENTS];
-    program.points = get_u16(p + PROGRAM_BEGIN_POINTS);
-    program.mask = p[PROGRAM_BEGIN_MASK];
-    program.ceiling = ceiling;
-    program.dwell = get_u32(p + PROGRAM_BEGIN_DWELL);
-    program.conversions = get_u16(p + PROGRAM_BEGIN_CONVERSIONS);
-    program.mains_periods = periods;
-    program.mains_hertz = hertz;
-    program.settle_tolerance = get_u16(p + PROGRAM_BEGIN_SETTLE_TOLERANCE);
-    program.settle_timeout = get_u32(p + PROGRAM_BEGIN_SETTLE_TIMEOUT);
-    program.wiring.plate_ohms = get_u32(p + PROGRAM_BEGIN_PLATE_RESISTOR);
-    program.wiring.screen_ohms = get_u32(p + PROGRAM_BEGIN_SCREEN_RESISTOR);
-    program.wiring.stopper_ohms = get_u32(p + PROGRAM_BEGIN_GRID_STOPPER);
-    program.wiring.triode = p[PROGRAM_BEGIN_CONNECTION] == 1;
-    for (uint8_t i = 0; i < SEGMENT_CAPACITY; i++) segments[i].points = 0;
-    return ACCEPT;
+    int16_t most = line_code(DRIVE, limits.drive_ceiling);
+    return most < 0 ? 0 : (uint16_t)most;
 }
 
-static struct refusal check_code(uint16_t code, uint8_t field)
+uint8_t program_begin(const struct message_program_begin *asked)
 {
-    uint16_t least = drive_code_near(limits_get(LIMITS_DRIVE_FLOOR));
-    if (code < least) return REFUSE(NACK_OUT_OF_RANGE, field, code, least);
-    if (code > DRIVE_MAX_CODE) return REFUSE(NACK_OUT_OF_RANGE, field, code, DRIVE_MAX_CODE);
-    return ACCEPT;
+    uint16_t most = program_highest_code();
+    if (asked->segments > SEGMENT_CAPACITY) return refuse(NACK_OUT_OF_RANGE, 1, asked->segments, SEGMENT_CAPACITY);
+    if (asked->ceiling > most) return refuse(NACK_OUT_OF_RANGE, 4, asked->ceiling, most);
+    if (!asked->mains_periods != !asked->mains_hertz) return refuse(NACK_BAD_PROGRAM, 8, asked->mains_hertz, asked->mains_periods ? 50 : 0);
+    program = *asked;
+    memset(segments, 0, sizeof segments);
+    return 0;
 }
 
-struct refusal program_segment(const uint8_t *p)
+static uint8_t check_code(uint16_t code, uint8_t field)
 {
-    uint16_t number = get_u16(p + PROGRAM_SEGMENT_PROGRAM);
-    uint8_t index = p[PROGRAM_SEGMENT_INDEX];
-    struct segment s = {
-        .from = get_u16(p + PROGRAM_SEGMENT_FROM_CODE),
-        .to = get_u16(p + PROGRAM_SEGMENT_TO_CODE),
-        .points = get_u16(p + PROGRAM_SEGMENT_POINTS),
-        .first_point = get_u16(p + PROGRAM_SEGMENT_FIRST_POINT),
-    };
-    if (program.number == 0 || number != program.number) return REFUSE(NACK_BAD_PROGRAM, 0, number, program.number);
-    if (index >= program.segments) return REFUSE(NACK_BAD_PROGRAM, 1, index, program.segments - 1);
-    struct refusal refusal = check_code(s.from, 2);
-    if (refusal.reason == 0) refusal = check_code(s.to, 3);
-    if (refusal.reason != 0) return refusal;
-    if ((uint16_t)(s.first_point + (s.points - 1)) < s.first_point) return REFUSE(NACK_BAD_PROGRAM, 5, s.first_point, 65536 - (int32_t)s.points);
-    segments[index] = s;
-    return ACCEPT;
+    /* The nearest code: half a step up, then the one that is not above. */
+    int16_t least = line_code(DRIVE, limits.drive_floor + (int32_t)(DRIVE_STEP / 32));
+    if ((int16_t)code < least) return refuse(NACK_OUT_OF_RANGE, field, code, (uint16_t)least);
+    if (code > MAX_CODE) return refuse(NACK_OUT_OF_RANGE, field, code, MAX_CODE);
+    return 0;
 }
 
-struct refusal program_complete(uint16_t number)
+uint8_t program_segment(const struct message_program_segment *asked)
 {
-    if (program.number == 0 || number != program.number) return REFUSE(NACK_BAD_PROGRAM, 0, number, program.number);
+    if (program.program == 0 || asked->program != program.program) return refuse(NACK_BAD_PROGRAM, 0, asked->program, program.program);
+    if (asked->index >= program.segments) return refuse(NACK_BAD_PROGRAM, 1, asked->index, (uint16_t)(program.segments - 1));
+    uint8_t reason = check_code(asked->from_code, 2);
+    if (reason == 0) reason = check_code(asked->to_code, 3);
+    if (reason != 0) return reason;
+    if (asked->first_point > (uint16_t)-asked->points) return refuse(NACK_BAD_PROGRAM, 5, asked->first_point, (uint16_t)-asked->points);
+    segments[asked->index] = (struct segment){ asked->from_code, asked->to_code, asked->points, asked->first_point };
+    return 0;
+}
+
+uint8_t program_complete(uint16_t number)
+{
+    if (program.program == 0 || number != program.program) return refuse(NACK_BAD_PROGRAM, 0, number, program.program);
     uint32_t points = 0;
     for (uint8_t i = 0; i < program.segments; i++) {
-        if (segments[i].points == 0) return REFUSE(NACK_BAD_PROGRAM, NO_FIELD, i, program.segments);
+        if (segments[i].points == 0) return refuse(NACK_BAD_PROGRAM, NO_FIELD, i, program.segments);
         points += segments[i].points;
     }
-    if (points != program.points) return REFUSE(NACK_BAD_PROGRAM, NO_FIELD, points, program.points);
-    return ACCEPT;
+    if (points != program.points) return refuse_wide(NACK_BAD_PROGRAM, NO_FIELD, (int32_t)points, program.points);
+    return 0;
 }
 
 const struct segment *program_part(uint8_t index)

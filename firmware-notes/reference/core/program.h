@@ -3,8 +3,7 @@
 #define PROGRAM_H
 
 #include <stdint.h>
-#include "request.h"
-#include "watch.h"
+#include "messages.h"
 
 struct segment {
     uint16_t from;
@@ -13,31 +12,20 @@ struct segment {
     uint16_t first_point;
 };
 
-struct program {
-    uint16_t number;
-    uint16_t points;
-    uint8_t segments;
-    uint8_t mask;
-    uint16_t ceiling;
-    uint32_t dwell;
-    uint16_t conversions;
-    uint8_t mains_periods;
-    uint8_t mains_hertz;
-    uint16_t settle_tolerance;
-    uint32_t settle_timeout;
-    struct wiring wiring;
-};
-
-extern struct program program;
+/* As the host sent it; its number is 0 while there is none, and its resistors those of rig_config.h. */
+extern struct message_program_begin program;
 
 void program_reset(void);
 
-/* Payloads whose fields are in range. */
-struct refusal program_begin(const uint8_t *payload);
-struct refusal program_segment(const uint8_t *payload);
+/* Highest DAC code that the drive ceiling in force allows. */
+uint16_t program_highest_code(void);
+
+/* Each gives 0, or the reason of a refusal whose figures are in request.h. Fields are in their ranges. */
+uint8_t program_begin(const struct message_program_begin *asked);
+uint8_t program_segment(const struct message_program_segment *asked);
 
 /* Whether all parts of the program of that number have come and fit together. */
-struct refusal program_complete(uint16_t number);
+uint8_t program_complete(uint16_t number);
 
 const struct segment *program_part(uint8_t index);
 

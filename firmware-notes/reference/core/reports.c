@@ -1,10 +1,10 @@
 #include "reports.h"
 
 #include "board.h"
-#include "bytes.h"
 #include "flight.h"
 #include "lay.h"
 #include "messages.h"
+#include "request.h"
 #include "samples.h"
 #include "session.h"
 #include "transmit.h"
@@ -13,7 +13,7 @@ static uint8_t waiting;
 static uint8_t identity_part;
 static uint8_t answer_type;
 static uint8_t answer_sequence;
-static struct refusal answer;
+static uint8_t answer_reason;
 static uint32_t ended_at;
 
 void reports_reset(void)
@@ -26,11 +26,12 @@ bool reports_waiting(void)
     return waiting != 0;
 }
 
-void reports_forget(void)
+void reports_identify(void)
 {
     samples_drop();
     transmit_forget();
-    waiting = 0;
+    identity_part = 0;
+    waiting = REPORT_IDENTITY;
 }
 
 void reports_ask(uint8_t report)
@@ -38,17 +39,11 @@ void reports_ask(uint8_t report)
     waiting |= report;
 }
 
-void reports_identify(void)
-{
-    identity_part = 0;
-    waiting = REPORT_IDENTITY;
-}
-
-void reports_answer(uint8_t type, uint8_t sequence, struct refusal refusal)
+void reports_answer(uint8_t type, uint8_t sequence, uint8_t reason)
 {
     answer_type = type;
     answer_sequence = sequence;
-    answer = refusal;
+    answer_reason = reason;
     waiting |= REPORT_ANSWER;
 }
 
@@ -68,24 +63,28 @@ void reports_tripped(void)
     flight_rewind();
 }
 
-static uint8_t *lay_program_end(uint8_t *at)
+static uint8_t lay_program_end(void *payload)
 {
-    at = put_u16(at, session.program);
-    at = put_u8(at, session.completed);
-    at = put_u16(at, samples_frames());
-    return put_u32(at, ended_at);
+    struct message_program_end *m = payload;
+    m->program = session.program;
+    m->completed = session.completed;
+    m->frames = samples_frames();
+    m->time = ended_at;
+    return sizeof *m;
 }
 
-static uint8_t *lay_answer(uint8_t *at)
+static uint8_t lay_answer(void *payload)
 {
-    at = put_u8(at, answer_type);
-    at = put_u8(at, answer_sequence);
-    at = put_u16(at, session.number);
-    if (answer.reason == 0) return at;
-    at = put_u8(at, answer.reason);
-    at = put_u8(at, answer.field);
-    at = put_i32(at, answer.value);
-    return put_i32(at, answer.limit);
+    struct message_nack *m = payload;
+    m->request_type = answer_type;
+    m->request = answer_sequence;
+    m->session = session.number;
+    if (answer_reason == 0) return sizeof(struct message_ack);
+    m->reason = answer_reason;
+    m->field = refusal.field;
+    m->value = refusal.value;
+    m->limit = refusal.limit;
+    return sizeof *m;
 }
 
 void reports_run(void)
@@ -93,41 +92,41 @@ void reports_run(void)
     if (waiting == 0) return;
     uint8_t *payload = transmit_open();
     if (payload == 0) return;
-    uint8_t *end = payload;
     uint8_t done = (uint8_t)(waiting & -waiting);
+    uint8_t length;
     uint8_t number;
     switch (done) {
     case REPORT_IDENTITY:
-        end = lay_identity(payload, identity_part, &number);
+        length = lay_identity(payload, identity_part, &number);
         if (++identity_part < IDENTITY_PARTS) done = 0;
         break;
     case REPORT_PROGRAM_END:
         number = MESSAGE_PROGRAM_END;
-        end = lay_program_end(payload);
+        length = lay_program_end(payload);
         break;
     case REPORT_TRIPPED:
         number = MESSAGE_TRIPPED;
-        end = lay_tripped(payload);
+        length = lay_tripped(payload);
         break;
     case REPORT_STATUS:
         number = MESSAGE_STATUS;
-        end = lay_status(payload);
+        length = lay_status(payload);
         break;
     case REPORT_ANSWER:
-        number = answer.reason == 0 ? MESSAGE_ACK : MESSAGE_NACK;
-        end = lay_answer(payload);
+        number = answer_reason == 0 ? MESSAGE_ACK : MESSAGE_NACK;
+        length = lay_answer(payload);
         break;
     case REPORT_FLIGHT:
         number = MESSAGE_FLIGHT_RECORD;
-        end += flight_lay(payload);
-        if (end == payload) transmit_drop(payload);
-        else done = 0;
+        length = flight_lay(payload);
+        if (length != 0) done = 0;
         break;
     default:
         number = MESSAGE_RESTARTED;
-        end = lay_restarted(payload);
+        length = lay_restarted(payload);
         break;
     }
-    waiting = (uint8_t)(waiting & ~done);
-    if (end != payload) transmit_close(payload, number, (uint8_t)(end - payload));
+    waiting &= (uint8_t)~done;
+    if (length == 0) transmit_drop(payload);
+    else transmit_close(payload, number, length);
 }

@@ -4,7 +4,6 @@
 
 #include <stdbool.h>
 #include <stdint.h>
-#include "request.h"
 
 /* In the order in which they go out. A Status comes after the end of a program that it tells of. */
 enum {
@@ -20,13 +19,12 @@ enum {
 void reports_reset(void);
 bool reports_waiting(void);
 
-/* Drops what waits; it belongs to nobody any more. */
-void reports_forget(void);
+/* Drops what waits, which belongs to nobody any more, and asks for all parts of the identity. */
+void reports_identify(void);
 void reports_ask(uint8_t report);
 
-/* All parts of the identity. */
-void reports_identify(void);
-void reports_answer(uint8_t type, uint8_t sequence, struct refusal refusal);
+/* Ack if the reason is 0, else Nack with the figures of request.h. */
+void reports_answer(uint8_t type, uint8_t sequence, uint8_t reason);
 void reports_program_ended(bool completed);
 void reports_tripped(void);
 

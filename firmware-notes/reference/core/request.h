@@ -1,4 +1,4 @@
-/* A refusal on its way to the host. */
+/* The refusal of a request. */
 #ifndef REQUEST_H
 #define REQUEST_H
 
@@ -7,14 +7,16 @@
 enum { NO_FIELD = 255 };
 
 struct refusal {
-    /* Reason of the Nack, 0 for none. */
-    uint8_t reason;
     uint8_t field;
     int32_t value;
     int32_t limit;
 };
 
-#define REFUSE(why, at, found, wanted) ((struct refusal){ (why), (at), (int32_t)(found), (int32_t)(wanted) })
-#define ACCEPT ((struct refusal){ 0, 0, 0, 0 })
+/* Figures of the latest refusal. */
+extern struct refusal refusal;
+
+/* Keep the figures and give the reason. */
+uint8_t refuse(uint8_t reason, uint8_t field, uint16_t value, uint16_t limit);
+uint8_t refuse_wide(uint8_t reason, uint8_t field, int32_t value, int32_t limit);
 
 #endif

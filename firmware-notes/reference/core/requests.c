@@ -1,7 +1,6 @@
 #include "requests.h"
 
 #include "board.h"
-#include "bytes.h"
 #include "flight.h"
 #include "frame_reader.h"
 #include "latch.h"
@@ -12,100 +11,93 @@
 #include "pass.h"
 #include "program.h"
 #include "reports.h"
+#include "request.h"
 #include "rig.h"
 #include "rig_config.h"
 #include "session.h"
 #include "watch.h"
 
-static struct refusal busy(void)
+static uint8_t busy(void)
 {
-    return pass_running() ? REFUSE(NACK_BUSY, NO_FIELD, session.program, 0) : ACCEPT;
+    return pass_running() ? refuse(NACK_BUSY, NO_FIELD, session.program, 0) : 0;
 }
 
-static struct refusal latched(void)
+static uint8_t latched(void)
 {
-    return latch.fired ? REFUSE(NACK_LATCHED, NO_FIELD, latch.cause, 0) : ACCEPT;
+    return latch.fired ? refuse(NACK_LATCHED, NO_FIELD, latch.cause, 0) : 0;
 }
 
-static struct refusal limit(const uint8_t *p)
+static uint8_t limit(const struct message_limits *asked)
 {
-    uint32_t seal = get_u32(p + LIMITS_SEAL);
-    uint32_t right = limits_seal_of(p);
-    if (seal != right) return REFUSE(NACK_BAD_SEAL, 7, seal, right);
-    struct refusal refusal = busy();
-    if (refusal.reason != 0) return refusal;
-    int8_t wider = limits_tighten(p);
+    enum { SEAL = 7 };
+    uint32_t right = limits_seal_of(asked);
+    if (asked->seal != right) return refuse_wide(NACK_BAD_SEAL, SEAL, (int32_t)asked->seal, (int32_t)right);
+    if (busy() != 0) return NACK_BUSY;
+    int8_t wider = limits_tighten(asked);
     if (wider >= 0)
-        return REFUSE(NACK_LOOSER_THAN_LIMIT, (uint8_t)wider, limits_field(p, (uint8_t)wider), limits_field(limits_in_force(), (uint8_t)wider));
+        return refuse_wide(NACK_LOOSER_THAN_LIMIT, (uint8_t)wider, limits_field(asked, (uint8_t)wider), limits_field(&limits, (uint8_t)wider));
     watch_renew();
-    return ACCEPT;
+    return 0;
 }
 
-static struct refusal supplies(const uint8_t *p)
+static uint8_t supplies(const struct message_supplies *asked)
 {
-    uint8_t switches = p[SUPPLIES_SWITCHES];
-    uint8_t socket = p[SUPPLIES_SOCKET];
-    uint32_t heater = get_u32(p + SUPPLIES_HEATER);
-    uint32_t rail = get_u32(p + SUPPLIES_PLATE_RAIL);
-    uint32_t most = (uint32_t)limits_get(LIMITS_SUPPLY_MAX);
-    if (socket >= SOCKETS) return REFUSE(NACK_OUT_OF_RANGE, 1, socket, SOCKETS - 1);
-    if (heater > MAX_HEATER_UV) return REFUSE(NACK_OUT_OF_RANGE, 2, heater, MAX_HEATER_UV);
-    if (rail > most) return REFUSE(NACK_OUT_OF_RANGE, 3, rail, most);
-    struct refusal refusal = switches & SWITCH_PLATE_RAIL ? latched() : ACCEPT;
-    if (refusal.reason == 0) refusal = busy();
-    if (refusal.reason != 0) return refusal;
-    outputs_select(socket);
-    outputs_switch(switches, heater, rail);
-    return ACCEPT;
+    if (asked->socket >= SOCKETS) return refuse(NACK_OUT_OF_RANGE, 1, asked->socket, SOCKETS - 1);
+    if (asked->heater > MAX_HEATER_UV) return refuse_wide(NACK_OUT_OF_RANGE, 2, (int32_t)asked->heater, MAX_HEATER_UV);
+    if (asked->plate_rail > (uint32_t)limits.supply_max) return refuse_wide(NACK_OUT_OF_RANGE, 3, (int32_t)asked->plate_rail, limits.supply_max);
+    if (asked->switches & SWITCH_PLATE_RAIL && latched() != 0) return NACK_LATCHED;
+    if (busy() != 0) return NACK_BUSY;
+    outputs_select(asked->socket);
+    outputs_switch(asked->switches, asked->heater, asked->plate_rail);
+    return 0;
 }
 
-static struct refusal start(uint16_t number)
+static uint8_t start(uint16_t number)
 {
     /* A repeat of the start of what already runs, or has run, does nothing. */
-    if (number == session.program) return ACCEPT;
-    struct refusal refusal = busy();
-    if (refusal.reason == 0) refusal = latched();
-    if (refusal.reason == 0 && !limits_intact()) refusal = REFUSE(NACK_BAD_SEAL, NO_FIELD, 0, 0);
-    if (refusal.reason == 0) refusal = program_complete(number);
-    if (refusal.reason == 0) session_run(number);
-    return refusal;
+    if (number == session.program) return 0;
+    if (busy() != 0) return NACK_BUSY;
+    if (latched() != 0) return NACK_LATCHED;
+    if (!limits_intact()) return refuse(NACK_BAD_SEAL, NO_FIELD, 0, 0);
+    uint8_t reason = program_complete(number);
+    if (reason == 0) session_run(number);
+    return reason;
 }
 
-static struct refusal release(uint16_t firing)
+static uint8_t release(uint16_t firing)
 {
     uint8_t present = rig_present_cause();
     uint8_t reason = latch_release(firing, present);
-    if (reason == NACK_CAUSE_PRESENT) return REFUSE(reason, NO_FIELD, present, 0);
-    return reason != 0 ? REFUSE(reason, 0, firing, latch.firing) : ACCEPT;
+    if (reason == NACK_CAUSE_PRESENT) return refuse(reason, NO_FIELD, present, 0);
+    return reason == 0 ? 0 : refuse(reason, 0, firing, latch.firing);
 }
 
-static struct refusal decide(uint8_t number, const uint8_t *p)
+static uint8_t decide(uint8_t number, const void *payload)
 {
-    struct refusal refusal;
+    /* Requests that name one thing name it in their first two bytes. */
+    uint16_t named = ((const struct message_release *)payload)->latch;
     switch (number) {
     case MESSAGE_LIMITS:
-        return limit(p);
+        return limit(payload);
     case MESSAGE_SUPPLIES:
-        return supplies(p);
+        return supplies(payload);
     case MESSAGE_PROGRAM_BEGIN:
-        refusal = busy();
-        return refusal.reason == 0 ? program_begin(p) : refusal;
+        return busy() != 0 ? NACK_BUSY : program_begin(payload);
     case MESSAGE_PROGRAM_SEGMENT:
-        refusal = busy();
-        return refusal.reason == 0 ? program_segment(p) : refusal;
+        return busy() != 0 ? NACK_BUSY : program_segment(payload);
     case MESSAGE_PROGRAM_START:
-        return start(get_u16(p));
+        return start(named);
     case MESSAGE_STOP:
         rig_stop();
-        return ACCEPT;
+        return 0;
     case MESSAGE_SAFE:
         rig_trip(CAUSE_HOST_ORDER);
-        return ACCEPT;
+        return 0;
     case MESSAGE_RELEASE:
-        return release(get_u16(p));
+        return release(named);
     default:
         reports_ask(REPORT_STATUS);
-        return ACCEPT;
+        return 0;
     }
 }
 
@@ -113,21 +105,22 @@ void requests_take(const uint8_t *frame, uint8_t length)
 {
     uint8_t number = frame[0] & 31;
     const uint8_t *payload = frame + FRAME_HEADER;
-    uint8_t bytes = (uint8_t)(length - FRAME_HEADER);
+    uint16_t named = ((const struct message_hello *)payload)->session;
+    length = (uint8_t)(length - FRAME_HEADER);
     /* Another version cannot be understood at all; the host learns the rig's from any frame of the rig. */
     if (frame[0] >> 5 != LINK_VERSION) return;
-    flight_note(board_now_us(), frame[0], frame[1], payload, bytes);
+    flight_note(frame, length);
     lease_heard();
-    if (!requests_make_sense(number, payload, bytes)) {
+    if (!requests_make_sense(number, payload, length)) {
         session_break();
         return;
     }
-    struct refusal refusal = ACCEPT;
+    uint8_t reason = 0;
     if (number == MESSAGE_RENEW) {
-        if (get_u16(payload) == session.number) lease_renew();
+        if (named == session.number) lease_renew();
         return;
     }
-    if (number == MESSAGE_HELLO) session_open(get_u16(payload));
-    else refusal = session.number == 0 ? REFUSE(NACK_NO_SESSION, NO_FIELD, 0, 0) : decide(number, payload);
-    reports_answer(number, frame[1], refusal);
+    if (number == MESSAGE_HELLO) session_open(named);
+    else reason = session.number == 0 ? refuse(NACK_NO_SESSION, NO_FIELD, 0, 0) : decide(number, payload);
+    reports_answer(number, frame[1], reason);
 }

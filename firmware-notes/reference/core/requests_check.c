@@ -1,6 +1,8 @@
-#include "bytes.h"
-#include "messages.h"
 #include "requests.h"
+
+#include <string.h>
+
+#include "messages.h"
 #include "rom.h"
 
 enum { FIRST_NUMBER = MESSAGE_HELLO, LAST_NUMBER = MESSAGE_ASK_STATUS };
@@ -38,9 +40,9 @@ bool requests_make_sense(uint8_t number, const uint8_t *payload, uint8_t length)
     if (number < FIRST_NUMBER || number > LAST_NUMBER || length != rom_u8(&lengths[number - FIRST_NUMBER])) return false;
     for (uint8_t i = 0; i < sizeof ranges / sizeof ranges[0]; i++) {
         if (rom_u8(&ranges[i].number) != number) continue;
-        const uint8_t *at = payload + rom_u8(&ranges[i].offset);
         uint8_t how = rom_u8(&ranges[i].width_and_kind);
-        uint32_t value = how >> 4 == 4 ? get_u32(at) : how >> 4 == 2 ? get_u16(at) : at[0];
+        uint32_t value = 0;
+        memcpy(&value, payload + rom_u8(&ranges[i].offset), how >> 4);
         if (!in_range(how & 15, value, rom_u32(&ranges[i].largest))) return false;
     }
     return true;

@@ -12,10 +12,11 @@
 #include "pass.h"
 #include "positive.h"
 #include "program.h"
+#include "rare.h"
 #include "reports.h"
 #include "requests.h"
-#include "samples.h"
 #include "session.h"
+#include "samples.h"
 #include "transmit.h"
 #include "watch.h"
 
@@ -24,7 +25,10 @@ enum { TICK_US = 1000, SLICES_A_TURN = 2 };
 static struct frame_reader reader;
 static uint32_t rig_ticked;
 static uint32_t line_ticked;
-static uint32_t time_high;
+static uint16_t time_high;
+
+/* Highest code of the program that runs, by its own ceiling and by the one in force. */
+static uint16_t ceiling;
 
 static uint8_t first_cause(uint8_t reset)
 {
@@ -36,27 +40,26 @@ void rig_start(void)
     outputs_reset();
     latch_reset(first_cause(board_reset_reason()));
     limits_reset();
+    program_reset();
     watch_reset();
-    watch_step(SAFE_CODE);
     measure_reset();
     lease_reset();
-    program_reset();
     pass_forget();
     transmit_reset();
     flight_reset();
     frame_reader_reset(&reader);
     session_reset();
     reports_reset();
-    samples_begin(0, 0, 1);
+    samples_reset();
+    positive_reset();
     rig_ticked = board_now_us();
-    line_ticked = board_line_us();
-    positive_reset(rig_ticked);
+    line_ticked = board_line_us(rig_ticked);
     time_high = 0;
 }
 
-uint32_t rig_time_high(void)
+uint64_t rig_time(void)
 {
-    return time_high;
+    return (uint64_t)time_high << 32 | board_now_us();
 }
 
 static void end_program(bool completed)
@@ -66,30 +69,31 @@ static void end_program(bool completed)
     reports_program_ended(completed);
 }
 
-static void trip(uint8_t cause, int32_t measured, int32_t limit)
+/* Safe has been made; the latch, the program and the host follow. */
+static RARE void trip(uint8_t cause, int32_t measured, int32_t limit)
 {
     bool first = latch_fire(cause, board_now_us(), measured, limit);
-    positive_set(board_now_us(), false);
+    watch_step(SAFE_CODE);
+    positive_set(false);
     if (pass_running()) end_program(false);
     if (first) reports_tripped();
 }
 
-void rig_breach(uint8_t cause)
+RARE void rig_breach(uint8_t cause)
 {
-    uint16_t code = outputs.drive_code;
+    /* A latch that is fired already, with everything off, has nothing to do for a cause that goes on. */
+    if (latch.fired && outputs_at_safe() && !(outputs.switches & SWITCH_PLATE_RAIL)) return;
     int32_t measured = 0;
     int32_t limit = 0;
-    /* Safe first; the figures are those of the code that was on the DAC. */
     outputs_make_safe();
+    /* The figures are those of the code that was on the DAC. */
     if (!latch.fired) watch_figures(cause, &measured, &limit);
-    if (code != SAFE_CODE) watch_step(SAFE_CODE);
     trip(cause, measured, limit);
 }
 
-void rig_trip(uint8_t cause)
+RARE void rig_trip(uint8_t cause)
 {
     outputs_make_safe();
-    watch_step(SAFE_CODE);
     trip(cause, 0, 0);
 }
 
@@ -98,51 +102,49 @@ uint8_t rig_present_cause(void)
     uint8_t broken = watch_broken();
     if (broken != 0) return broken;
     if (board_stop_pressed()) return CAUSE_EMERGENCY_STOP;
-    if (positive_over(limits_positive_ms())) return CAUSE_POSITIVE_TIME;
+    if (positive_used_ms() > limits.positive_time) return CAUSE_POSITIVE_TIME;
     if (latch.cause == CAUSE_LEASE_EXPIRED && !lease_held()) return CAUSE_LEASE_EXPIRED;
     return 0;
 }
 
-bool rig_step(uint32_t now, uint16_t code)
+bool rig_step(uint16_t code)
 {
-    uint16_t ceiling = drive_code_below(limits_get(LIMITS_DRIVE_CEILING));
-    if (program.ceiling < ceiling) ceiling = program.ceiling;
     if (code > ceiling) {
         outputs_make_safe();
-        watch_step(SAFE_CODE);
-        trip(CAUSE_DRIVE_CEILING, drive_microvolts(code), drive_microvolts(ceiling));
+        trip(CAUSE_DRIVE_CEILING, line_microvolts(DRIVE, code), line_microvolts(DRIVE, ceiling));
         return false;
     }
     outputs_drive(code);
     watch_step(code);
-    positive_set(now, code >= FIRST_POSITIVE_CODE);
+    positive_set(code >= FIRST_POSITIVE_CODE);
     return true;
 }
 
-static void bring_drive_to_safe(void)
+static RARE void finish(bool completed)
 {
-    positive_set(board_now_us(), false);
-    if (outputs_at_safe()) return;
-    outputs_drive(SAFE_CODE);
-    watch_step(SAFE_CODE);
+    positive_set(false);
+    if (!outputs_at_safe()) {
+        outputs_drive(SAFE_CODE);
+        watch_step(SAFE_CODE);
+    }
+    end_program(completed);
 }
 
 void rig_stop(void)
 {
-    if (!pass_running()) return;
-    bring_drive_to_safe();
-    end_program(false);
+    if (pass_running()) finish(false);
 }
 
 void rig_pass_done(void)
 {
-    bring_drive_to_safe();
-    end_program(true);
+    finish(true);
 }
 
 void rig_run_program(void)
 {
-    watch_set(&program.wiring);
+    ceiling = program_highest_code();
+    if (program.ceiling < ceiling) ceiling = program.ceiling;
+    watch_renew();
     watch_running(true);
     pass_start(board_now_us());
 }
@@ -157,12 +159,11 @@ static void rig_tick(uint32_t now)
 {
     outputs_tick();
     samples_tick(now);
-    positive_tick(now);
-    if (positive_is() && positive_over(limits_positive_ms())) {
-        uint32_t used = positive_used_ms();
+    positive_tick();
+    uint16_t used = positive_used_ms();
+    if (outputs.drive_code >= FIRST_POSITIVE_CODE && used > limits.positive_time) {
         outputs_make_safe();
-        watch_step(SAFE_CODE);
-        trip(CAUSE_POSITIVE_TIME, (int32_t)used, limits_positive_ms());
+        trip(CAUSE_POSITIVE_TIME, used, limits.positive_time);
     }
 }
 
@@ -180,6 +181,14 @@ static void receive(void)
         if (frame_reader_take(&reader, (uint8_t)byte)) requests_take(reader.bytes, reader.length);
 }
 
+static void transmit_slices(void)
+{
+    for (uint8_t i = 0; i < SLICES_A_TURN; i++) {
+        transmit_send();
+        transmit_stuff();
+    }
+}
+
 void rig_poll(void)
 {
     board_alive();
@@ -187,17 +196,17 @@ void rig_poll(void)
     receive();
     uint32_t now = board_now_us();
     while (now - rig_ticked >= TICK_US) {
-        if (rig_ticked + TICK_US < rig_ticked) time_high++;
         rig_ticked += TICK_US;
+        if (rig_ticked < TICK_US) time_high++;
         rig_tick(now);
     }
-    uint32_t line = board_line_us();
+    uint32_t line = board_line_us(now);
     while (line - line_ticked >= TICK_US) {
         line_ticked += TICK_US;
         line_tick();
     }
     reports_run();
-    for (uint8_t i = 0; i < SLICES_A_TURN; i++) transmit_slice();
+    transmit_slices();
     if (pass_running()) pass_act(now);
     else if (measure_watch()) board_rest(TICK_US, false);
 }

@@ -13,7 +13,7 @@ void rig_start(void);
 void rig_poll(void);
 
 /* Puts a code on the DAC after checking it against every ceiling. False if that has tripped. */
-bool rig_step(uint32_t now, uint16_t code);
+bool rig_step(uint16_t code);
 
 /* The last point is measured. */
 void rig_pass_done(void);
@@ -34,6 +34,6 @@ void rig_run_program(void);
 uint8_t rig_present_cause(void);
 
 /* The rig clock in 64 bits. */
-uint32_t rig_time_high(void);
+uint64_t rig_time(void);
 
 #endif

@@ -1,25 +1,36 @@
 #include "samples.h"
 
 #include "average.h"
-#include "bytes.h"
 #include "convert.h"
 #include "messages.h"
+#include "rare.h"
 #include "reports.h"
 #include "transmit.h"
 
 /* One tick less than the 20 ms of the protocol. */
 enum { HOLD_US = 19000, FLAG_SETTLED = 1, FLAG_CLIPPED = 2 };
 
-static uint8_t *payload;
+/* Of the frame that is open; `head` is null while there is none. */
+static struct message_samples *head;
 static uint8_t *at;
+static uint16_t next_point;
+static uint32_t oldest;
+
 static uint16_t program_number;
 static uint16_t frames;
 static uint16_t count_averaged;
-static uint16_t next_point;
-static uint32_t oldest;
 static uint8_t channel_mask;
 static uint8_t capacity;
-static uint8_t held;
+
+/* Samples that the open frame can still take. */
+static uint8_t room;
+
+void samples_reset(void)
+{
+    head = 0;
+    room = 0;
+    frames = 0;
+}
 
 void samples_begin(uint16_t program, uint8_t mask, uint16_t averaged)
 {
@@ -28,61 +39,65 @@ void samples_begin(uint16_t program, uint8_t mask, uint16_t averaged)
     channel_mask = mask;
     count_averaged = averaged;
     frames = 0;
-    uint8_t bytes = SAMPLES_RECORD_BYTES;
-    for (uint8_t channel = 0; channel < CHANNELS; channel++)
-        if (mask & (1 << channel)) bytes = (uint8_t)(bytes + 2);
-    capacity = (uint8_t)((PAYLOAD_MAX - SAMPLES_BYTES) / bytes);
+    uint8_t bytes = sizeof(struct message_samples_record);
+    for (; mask != 0; mask &= (uint8_t)(mask - 1)) bytes = (uint8_t)(bytes + 2);
+    capacity = (uint8_t)((PAYLOAD_MAX - sizeof(struct message_samples)) / bytes);
 }
 
-bool samples_ready(uint16_t point, uint32_t now)
+static RARE bool open(uint16_t point, uint32_t now)
 {
-    if (payload != 0 && (held == capacity || point != next_point || now - oldest > UINT16_MAX)) samples_flush();
-    if (payload != 0) return true;
+    samples_flush();
     /* Reports go first, so that a slow line cannot starve Status. */
     if (reports_waiting()) return false;
-    payload = transmit_open();
-    if (payload == 0) return false;
-    held = 0;
-    at = payload + SAMPLES_BYTES;
+    head = (struct message_samples *)transmit_open();
+    if (head == 0) return false;
+    head->program = program_number;
+    head->averaged = count_averaged;
+    head->mask = channel_mask;
+    head->time = now;
     oldest = now;
-    put_u16(payload + SAMPLES_FIRST_POINT, point);
+    room = capacity;
+    head->first_point = point;
+    at = (uint8_t *)(head + 1);
     return true;
 }
 
-void samples_add(uint16_t point, uint32_t now, uint16_t drive_code, bool settled)
+bool samples_add(uint16_t point, uint32_t now, uint16_t drive_code, bool settled)
 {
-    at = put_u16(at, (uint16_t)(now - oldest));
-    at = put_u16(at, drive_code);
-    at = put_u8(at, (uint8_t)((settled ? FLAG_SETTLED : 0) | (average_clipped() ? FLAG_CLIPPED : 0)));
-    at = put_u16(at, average_spread());
-    for (uint8_t channel = 0; channel < CHANNELS; channel++)
-        if (channel_mask & (1 << channel)) at = put_u16(at, average_mean(channel, count_averaged));
-    held++;
+    if (room == 0 || point != next_point || now - oldest > UINT16_MAX) {
+        if (!open(point, now)) return false;
+    }
+    struct message_samples_record *record = (struct message_samples_record *)at;
+    record->delay = (uint16_t)((uint16_t)now - (uint16_t)oldest);
+    record->drive_code = drive_code;
+    record->flags = (uint8_t)((settled ? FLAG_SETTLED : 0) | (average_clipped() ? FLAG_CLIPPED : 0));
+    record->spread = average_spread();
+    at = average_lay((uint8_t *)(record + 1), channel_mask);
+    room--;
     next_point = (uint16_t)(point + 1);
+    return true;
 }
 
 void samples_flush(void)
 {
-    if (payload == 0) return;
-    put_u16(payload + SAMPLES_PROGRAM, program_number);
-    put_u16(payload + SAMPLES_FRAME, frames++);
-    put_u32(payload + SAMPLES_TIME, oldest);
-    put_u16(payload + SAMPLES_AVERAGED, count_averaged);
-    payload[SAMPLES_MASK] = channel_mask;
-    payload[SAMPLES_COUNT] = held;
-    transmit_close(payload, MESSAGE_SAMPLES, (uint8_t)(at - payload));
-    payload = 0;
+    if (head == 0) return;
+    head->frame = frames++;
+    head->count = (uint8_t)(capacity - room);
+    room = 0;
+    transmit_close((uint8_t *)head, MESSAGE_SAMPLES, (uint8_t)(at - (uint8_t *)head));
+    head = 0;
 }
 
 void samples_drop(void)
 {
-    if (payload != 0) transmit_drop(payload);
-    payload = 0;
+    if (head != 0) transmit_drop((uint8_t *)head);
+    head = 0;
+    room = 0;
 }
 
 void samples_tick(uint32_t now)
 {
-    if (payload != 0 && now - oldest >= HOLD_US) samples_flush();
+    if (head != 0 && now - oldest >= HOLD_US) samples_flush();
 }
 
 uint16_t samples_frames(void)

@@ -5,14 +5,13 @@
 #include <stdbool.h>
 #include <stdint.h>
 
-/* A new program, or none. */
+void samples_reset(void);
+
+/* A new program. */
 void samples_begin(uint16_t program, uint8_t mask, uint16_t averaged);
 
-/* True if the next sample can be taken: a frame is open with room, or a buffer is free that no report needs. */
-bool samples_ready(uint16_t point, uint32_t now);
-
-/* Takes the sample that average.h holds. samples_ready has just said yes. */
-void samples_add(uint16_t point, uint32_t now, uint16_t drive_code, bool settled);
+/* Takes the sample that average.h holds. False if there is no room for it now: no buffer is free that no report needs. */
+bool samples_add(uint16_t point, uint32_t now, uint16_t drive_code, bool settled);
 
 /* Closes the open frame, if there is one. */
 void samples_flush(void);

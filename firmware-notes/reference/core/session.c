@@ -17,13 +17,14 @@ void session_reset(void)
 void session_open(uint16_t number)
 {
     rig_stop();
-    reports_forget();
+    reports_identify();
     session.number = number;
     session.greeted = true;
     session.program = 0;
     session.completed = false;
+    /* The introduction goes out whole before the first Status. */
+    session.status_in = STATUS_MS;
     lease_renew();
-    reports_identify();
 }
 
 void session_run(uint16_t program)

@@ -2,37 +2,35 @@
 
 #include "program.h"
 
-static uint8_t part;
+static const struct segment *part;
 static uint16_t left;
 static uint16_t point;
 static uint16_t code;
 static bool down;
 
-/* The way of one step is quotient + remainder / (n - 1); the error is kept in units of 1 / (2 (n - 1)), starting at a half. */
+/* The way of one step is quotient + remainder / steps; the error is kept in units of 1 / steps and starts at a half. */
 static uint16_t quotient;
-static uint32_t remainder2;
-static uint32_t divisor2;
-static uint32_t error;
+static uint16_t remainder;
+static uint16_t error;
+static uint16_t steps;
 
 static void begin_part(void)
 {
-    const struct segment *s = program_part(part);
-    uint16_t steps = (uint16_t)(s->points - 1);
-    down = s->to < s->from;
-    uint16_t way = down ? s->from - s->to : s->to - s->from;
-    code = s->from;
-    point = s->first_point;
+    steps = (uint16_t)(part->points - 1);
+    down = part->to < part->from;
+    code = part->from;
+    point = part->first_point;
     left = steps;
     if (steps == 0) return;
+    uint16_t way = (uint16_t)(down ? part->from - part->to : part->to - part->from);
     quotient = way / steps;
-    remainder2 = 2UL * (way % steps);
-    divisor2 = 2UL * steps;
-    error = steps;
+    remainder = way % steps;
+    error = steps / 2;
 }
 
 void stepper_begin(void)
 {
-    part = 0;
+    part = program_part(0);
     begin_part();
 }
 
@@ -49,18 +47,19 @@ uint16_t stepper_point(void)
 bool stepper_next(void)
 {
     if (left == 0) {
-        if (++part == program.segments) return false;
+        if (++part == program_part(program.segments)) return false;
         begin_part();
         return true;
     }
     left--;
     point++;
     uint16_t way = quotient;
-    error += remainder2;
-    if (error >= divisor2) {
-        error -= divisor2;
+    error = (uint16_t)(error + remainder);
+    /* The sum may have gone beyond 16 bits: then it is smaller than what was added. */
+    if (error < remainder || error >= steps) {
+        error = (uint16_t)(error - steps);
         way++;
     }
-    code = down ? (uint16_t)(code - way) : (uint16_t)(code + way);
+    code = (uint16_t)(down ? code - way : code + way);
     return true;
 }

@@ -5,13 +5,11 @@
 
 #include <stdbool.h>
 #include <stdint.h>
+#include "rare.h"
 
 enum { TRANSMIT_BUFFERS = 3 };
 
 void transmit_reset(void);
-
-/* Buffers that are free. */
-uint8_t transmit_free(void);
 
 /* Room for a payload; null if no buffer is free. It stays open until closed. */
 uint8_t *transmit_open(void);
@@ -26,8 +24,21 @@ void transmit_drop(uint8_t *payload);
 /* Drops whatever has not begun to go out. */
 void transmit_forget(void);
 
-/* Checks and stuffs one byte, and sends one, if there is work and room. */
-void transmit_slice(void);
+/* The slices: sends one byte, if there is room; checks and stuffs two bytes. */
+extern uint8_t transmit_to_send;
+extern uint8_t transmit_to_stuff;
+void transmit_send_one(void);
+void transmit_stuff_two(void);
+
+OFTEN void transmit_send(void)
+{
+    if (transmit_to_send != 0) transmit_send_one();
+}
+
+OFTEN void transmit_stuff(void)
+{
+    if (transmit_to_stuff != 0) transmit_stuff_two();
+}
 
 /* True while a closed buffer is not sent. */
 bool transmit_busy(void);

@@ -1,70 +1,95 @@
 #include "watch.h"
 
 #include "convert.h"
+#include "drops.h"
 #include "limits.h"
 #include "messages.h"
-#include "scale.h"
-#include "watch_scale.h"
+#include "program.h"
+#include "rare.h"
 
-enum { BLIND = (DRIVE_SETTLED_US - 1) / CONVERSION_US };
+enum { BLIND = (DRIVE_SETTLED_US - 1) / CONVERSION_US, QUARTERS = 4, WHOLE_WEIGHT = 65535 };
 
-static struct watch_scale scale;
-static struct wiring wired;
+_Static_assert(PLATE_AT_ZERO_UV == SUPPLY_AT_ZERO_UV && PLATE_AT_FULL_UV == SUPPLY_AT_FULL_UV && SCREEN_AT_ZERO_UV == SUPPLY_AT_ZERO_UV
+    && SCREEN_AT_FULL_UV == SUPPLY_AT_FULL_UV, "plate, screen and supply have the same divider: drops are differences of their codes");
+_Static_assert(GRID_AT_FULL_UV - GRID_AT_ZERO_UV == PLATE_AT_FULL_UV - PLATE_AT_ZERO_UV, "the grid has the same step, another zero");
+
+/* Code that another line has at a DAC code: at 0, and the way for one step, both in 1/65536. The whole steps are taken apart, for 16 bits
+ * multiply in half the time of 32. */
+#define AT_ZERO(zero, full) ((int32_t)(((int64_t)DRIVE_AT_ZERO_UV - (zero)) * MAX_CODE * 65536 / ((full) - (zero)) + 32768))
+#define PER_STEP(zero, full) ((uint32_t)((uint64_t)(DRIVE_AT_FULL_UV - DRIVE_AT_ZERO_UV) * 65536ULL / (uint64_t)((full) - (zero))))
+#define CODE_AT(zero, full, code) ((int16_t)((code) * (uint16_t)(PER_STEP(zero, full) >> 16) \
+    + (uint16_t)((AT_ZERO(zero, full) + (int32_t)((uint32_t)(code) * (uint16_t)PER_STEP(zero, full))) >> 16)))
+
+/* Half a volt of the read-back in codes. */
+#define TOLERANCE ((int16_t)((uint64_t)READBACK_TOLERANCE_UV * MAX_CODE / (READBACK_AT_FULL_UV - READBACK_AT_ZERO_UV)))
+
 static uint16_t latest[CHANNELS];
 static bool is_running;
+
+/* Thresholds in codes; the cathode's in units. */
+static int16_t ceiling_above, supply_above, supply_below, grid_drop_above;
+static uint16_t cathode_above;
+
+/* WHOLE_WEIGHT is the smallest resistor. */
+static uint16_t plate_weight, screen_weight, grid_weight;
 
 /* Of the code on the DAC. */
 static uint16_t stepped;
 static uint8_t blind;
-static int16_t grid_below;
-static int16_t readback_low;
-static int16_t readback_high;
-static int32_t drive_part;
+static int16_t grid_without_current, readback_expected;
 
-/* Parts of the cathode current by the latest conversions. */
-static int32_t supply_part;
-static int32_t screen_part;
-static int32_t grid_part;
+/* By the latest conversions. */
+static uint16_t screen_part, grid_part;
 
 static uint8_t over_ceiling, over_grid, over_cathode, off_supply, off_readback;
 
-static inline void keep_supply(uint16_t code)
+OFTEN uint16_t part(int16_t drop, uint16_t weight)
 {
-    supply_part = scale.constant + (int32_t)((uint32_t)code * scale.supply_weight);
-}
-
-static inline void keep_screen(uint16_t code)
-{
-    screen_part = (int32_t)((uint32_t)code * scale.screen_weight);
-}
-
-static inline void keep_grid(uint16_t code)
-{
-    grid_part = drive_part - (int32_t)((uint32_t)code * scale.grid_weight);
+    if (drop < 0) return 0;
+    return (uint16_t)((uint32_t)(uint16_t)(drop * QUARTERS) * weight >> 16);
 }
 
 void watch_reset(void)
 {
-    static const struct wiring none = { DEFAULT_PLATE_OHMS, DEFAULT_SCREEN_OHMS, DEFAULT_STOPPER_OHMS, false };
     over_ceiling = over_grid = over_cathode = off_supply = off_readback = 0;
-    for (uint8_t channel = 0; channel < CHANNELS; channel++) latest[channel] = 0;
     is_running = false;
-    watch_set(&none);
+    watch_renew();
+    watch_step(SAFE_CODE);
 }
 
-void watch_set(const struct wiring *wiring)
+static uint32_t smallest(void)
 {
-    wired = *wiring;
-    watch_renew();
+    uint32_t ohms = program.plate_resistor;
+    if (program.grid_stopper < ohms) ohms = program.grid_stopper;
+    if (program.connection == 0 && program.screen_resistor < ohms) ohms = program.screen_resistor;
+    return ohms;
+}
+
+/* Rounded up. */
+static uint16_t weight(uint32_t least, uint32_t ohms)
+{
+    while (least > UINT32_MAX / WHOLE_WEIGHT) {
+        least >>= 1;
+        ohms >>= 1;
+    }
+    uint32_t rounded = (least * WHOLE_WEIGHT) / ohms + 1;
+    return rounded > UINT16_MAX ? UINT16_MAX : (uint16_t)rounded;
 }
 
 void watch_renew(void)
 {
-    watch_scale_set(&scale, &wired);
-    watch_step(stepped);
-    keep_supply(latest[SUPPLY]);
-    keep_screen(latest[SCREEN]);
-    keep_grid(latest[GRID]);
+    uint32_t least = smallest();
+    ceiling_above = line_code(READBACK, limits.drive_ceiling + (int32_t)CEILING_MARGIN_UV);
+    supply_above = line_code(SUPPLY, limits.supply_max);
+    supply_below = (int16_t)(line_code(SUPPLY, limits.supply_min - 1) + 1);
+    uint16_t drop = drop_codes(limits.grid_current, program.grid_stopper, 1);
+    grid_drop_above = drop > INT16_MAX ? INT16_MAX : (int16_t)drop;
+    cathode_above = drop_codes(limits.cathode_current, least, QUARTERS);
+    plate_weight = weight(least, program.plate_resistor);
+    grid_weight = weight(least, program.grid_stopper);
+    screen_weight = program.connection == 0 ? weight(least, program.screen_resistor) : 0;
+    screen_part = part((int16_t)(latest[SUPPLY] - latest[SCREEN]), screen_weight);
+    grid_part = 0;
 }
 
 void watch_running(bool running)
@@ -76,60 +101,70 @@ void watch_step(uint16_t code)
 {
     stepped = code;
     blind = BLIND;
-    grid_below = (int16_t)((scale.grid_at_zero + (int32_t)(code * CODES_PER_STEP(GRID_AT_ZERO_UV, GRID_AT_FULL_UV)) + 65535) >> 16);
-    int16_t expected =
-        (int16_t)((scale.readback_at_zero + (int32_t)(code * CODES_PER_STEP(READBACK_AT_ZERO_UV, READBACK_AT_FULL_UV)) + 32768) >> 16);
-    readback_low = (int16_t)(expected - (int16_t)scale.readback_tolerance);
-    readback_high = (int16_t)(expected + (int16_t)scale.readback_tolerance);
-    drive_part = scale.grid_constant + (int32_t)((uint32_t)code * scale.drive_weight);
+    grid_without_current = CODE_AT(GRID_AT_ZERO_UV, GRID_AT_FULL_UV, code);
+    readback_expected = CODE_AT(READBACK_AT_ZERO_UV, READBACK_AT_FULL_UV, code);
 }
 
-/* Saturates, so that a limit broken for hours does not wrap round. */
-static inline bool in_a_row(uint8_t *count, bool broken, uint8_t needed)
+/* One more in a row; saturates, so that a limit broken for hours does not wrap round. */
+static RARE uint8_t broken(uint8_t *in_a_row, uint8_t needed, uint8_t cause)
 {
-    if (!broken) {
-        *count = 0;
-        return false;
-    }
-    if (*count < needed) ++*count;
-    return *count >= needed;
+    if (*in_a_row < needed) ++*in_a_row;
+    return *in_a_row >= needed ? cause : 0;
 }
 
-static inline bool sighted(void)
+bool watch_sees(void)
 {
     if (blind == 0) return true;
     blind--;
     return false;
 }
 
-uint8_t watch_check(uint8_t channel, uint16_t code)
+uint8_t watch_plate(uint16_t code, bool counts)
 {
+    latest[PLATE] = code;
+    if (!counts) return 0;
+    if (part((int16_t)(latest[SUPPLY] - code), plate_weight) + screen_part + grid_part > cathode_above)
+        return broken(&over_cathode, CATHODE_IN_A_ROW, CAUSE_CATHODE_CURRENT);
+    over_cathode = 0;
+    return 0;
+}
+
+uint8_t watch_grid(uint16_t code, bool counts)
+{
+    latest[GRID] = code;
+    int16_t drop = (int16_t)(grid_without_current - (int16_t)code);
+    grid_part = part(drop, grid_weight);
+    if (!counts) return 0;
+    if (drop > grid_drop_above) return broken(&over_grid, GRID_IN_A_ROW, CAUSE_GRID_CURRENT);
+    over_grid = 0;
+    return 0;
+}
+
+void watch_screen(uint16_t code)
+{
+    latest[SCREEN] = code;
+    screen_part = part((int16_t)(latest[SUPPLY] - code), screen_weight);
+}
+
+uint8_t watch_supply(uint16_t code)
+{
+    latest[SUPPLY] = code;
     int16_t value = (int16_t)code;
-    latest[channel] = code;
-    bool counts = sighted();
-    switch (channel) {
-    case PLATE: {
-        if (!counts) return 0;
-        int32_t current = supply_part - (int32_t)((uint32_t)code * scale.plate_weight) - screen_part;
-        if (grid_part > 0) current += grid_part;
-        return in_a_row(&over_cathode, current > scale.cathode_limit, CATHODE_IN_A_ROW) ? CAUSE_CATHODE_CURRENT : 0;
-    }
-    case GRID:
-        keep_grid(code);
-        if (!counts) return 0;
-        return in_a_row(&over_grid, value < grid_below, GRID_IN_A_ROW) ? CAUSE_GRID_CURRENT : 0;
-    case SCREEN:
-        keep_screen(code);
-        return 0;
-    case SUPPLY:
-        keep_supply(code);
-        return in_a_row(&off_supply, value > scale.supply_above || (is_running && value < scale.supply_below), SUPPLY_IN_A_ROW)
-            ? CAUSE_SUPPLY_RANGE : 0;
-    default:
-        if (in_a_row(&over_ceiling, value > scale.ceiling_above, CEILING_IN_A_ROW)) return CAUSE_DRIVE_CEILING;
-        if (!counts) return 0;
-        return in_a_row(&off_readback, value < readback_low || value > readback_high, READBACK_IN_A_ROW) ? CAUSE_DRIVE_READ_BACK : 0;
-    }
+    if (value > supply_above || (value < supply_below && is_running)) return broken(&off_supply, SUPPLY_IN_A_ROW, CAUSE_SUPPLY_RANGE);
+    off_supply = 0;
+    return 0;
+}
+
+uint8_t watch_readback(uint16_t code, bool counts)
+{
+    latest[READBACK] = code;
+    if ((int16_t)code > ceiling_above) return broken(&over_ceiling, CEILING_IN_A_ROW, CAUSE_DRIVE_CEILING);
+    over_ceiling = 0;
+    if (!counts) return 0;
+    int16_t off = (int16_t)(readback_expected - (int16_t)code);
+    if (off > TOLERANCE || off < -TOLERANCE) return broken(&off_readback, READBACK_IN_A_ROW, CAUSE_DRIVE_READ_BACK);
+    off_readback = 0;
+    return 0;
 }
 
 uint8_t watch_broken(void)
@@ -149,41 +184,27 @@ uint16_t watch_latest(uint8_t channel)
 
 static int32_t volts(uint8_t channel)
 {
-    return channel_microvolts(channel, latest[channel]);
+    return line_microvolts(channel, latest[channel]);
 }
 
-static int32_t nanoamps(int32_t microvolts, uint32_t ohms)
+RARE void watch_figures(uint8_t cause, int32_t *measured, int32_t *limit)
 {
-    return scale_signed(microvolts, 1000, ohms);
-}
-
-void watch_figures(uint8_t cause, int32_t *measured, int32_t *limit)
-{
-    int32_t grid = nanoamps(drive_microvolts(stepped) - volts(GRID), wired.stopper_ohms);
-    switch (cause) {
-    case CAUSE_DRIVE_CEILING:
-        *measured = volts(READBACK);
-        *limit = limits_get(LIMITS_DRIVE_CEILING);
-        break;
-    case CAUSE_GRID_CURRENT:
-        *measured = grid;
-        *limit = limits_get(LIMITS_GRID_CURRENT);
-        break;
-    case CAUSE_CATHODE_CURRENT:
-        *measured = nanoamps(volts(SUPPLY) - volts(PLATE), wired.plate_ohms);
-        if (!wired.triode) *measured += nanoamps(volts(SUPPLY) - volts(SCREEN), wired.screen_ohms);
-        if (grid > 0) *measured += grid;
-        *limit = limits_get(LIMITS_CATHODE_CURRENT);
-        break;
-    case CAUSE_SUPPLY_RANGE:
-        *measured = volts(SUPPLY);
-        *limit = limits_get((int16_t)latest[SUPPLY] > scale.supply_above ? LIMITS_SUPPLY_MAX : LIMITS_SUPPLY_MIN);
-        break;
-    case CAUSE_DRIVE_READ_BACK:
-        *measured = volts(READBACK);
-        *limit = drive_microvolts(stepped);
-        break;
-    default:
-        break;
+    int32_t drive = line_microvolts(DRIVE, stepped);
+    int32_t current = drop_current(drive - volts(GRID), program.grid_stopper);
+    int32_t supply = volts(SUPPLY);
+    if (cause == CAUSE_GRID_CURRENT) {
+        *limit = limits.grid_current;
+    } else if (cause == CAUSE_CATHODE_CURRENT) {
+        if (current < 0) current = 0;
+        current += drop_current(supply - volts(PLATE), program.plate_resistor);
+        if (program.connection == 0) current += drop_current(supply - volts(SCREEN), program.screen_resistor);
+        *limit = limits.cathode_current;
+    } else if (cause == CAUSE_SUPPLY_RANGE) {
+        current = supply;
+        *limit = supply > limits.supply_max ? limits.supply_max : limits.supply_min;
+    } else {
+        current = volts(READBACK);
+        *limit = cause == CAUSE_DRIVE_CEILING ? limits.drive_ceiling : drive;
     }
+    *measured = current;
 }

@@ -6,7 +6,7 @@ using SweepRig.Rigs.Link.Messages;
 
 namespace SweepRig.Rigs.Tests.Reference;
 
-/// <summary>The declarations of the link as a C header for the reference firmware: numbers, offsets, lengths, ranges, causes, reasons.</summary>
+/// <summary>The declarations of the link as a C header for the reference firmware: numbers, payloads, lengths, ranges, causes, reasons.</summary>
 internal static class MessageHeader
 {
     private static readonly StringBuilder Text = new();
@@ -15,17 +15,15 @@ internal static class MessageHeader
     {
         Text.Clear();
         Line("/* Made from src/SweepRig.Rigs/Link/Messages/LinkMessages.cs. Do not edit: a test of tests/SweepRig.Rigs.Tests/Reference writes it anew. */");
-        Line("#ifndef MESSAGES_H\n#define MESSAGES_H\n");
+        Line("#ifndef MESSAGES_H\n#define MESSAGES_H\n\n#include <stdint.h>\n");
         Line($"enum {{ LINK_VERSION = {LinkProtocol.Version}, PAYLOAD_MAX = {LinkProtocol.MaxPayloadBytes} }};\n");
         Enum("Numbers of the messages.", LinkMessages.All.Select(m => ($"MESSAGE_{Upper(m.Name)}", (long)m.Number)));
-        Enum("Bytes of each payload, without records.", LinkMessages.All.Select(m => ($"{Upper(m.Name)}_BYTES", (long)m.FixedBytes)));
-        Line("/* Offsets of the fields in the payload. */");
+        Line("/* Payloads as they travel; a machine with another byte order needs another way to read them. */");
+        Line("_Static_assert(__BYTE_ORDER__ == __ORDER_LITTLE_ENDIAN__, \"payloads are little-endian\");");
         foreach (var message in LinkMessages.All)
         {
-            Offsets(Upper(message.Name), message.Fields);
-            if (message.Records.Length == 0) continue;
-            Offsets($"{Upper(message.Name)}_RECORD", message.Records);
-            Line($"enum {{ {Upper(message.Name)}_RECORD_BYTES = {message.RecordBytes} }};");
+            Struct(Lower(message.Name), message.Fields);
+            Struct($"{Lower(message.Name)}_record", message.Records);
         }
         Line("");
         Enum("Causes of a trip that travel.", System.Enum.GetValues<TripCause>().Where(c => (int)c < 64).Select(c => ($"CAUSE_{Upper(c.ToString())}", (long)c)));
@@ -87,18 +85,20 @@ internal static class MessageHeader
         return kind == "RANGE_FROM_0" && field.Max == widest && field.Type != FieldType.I32 ? null : string.Create(CultureInfo.InvariantCulture, $"{kind}, {field.Max}UL");
     }
 
-    private static void Offsets(string prefix, FieldDeclaration[] fields)
+    private static void Struct(string name, FieldDeclaration[] fields)
     {
         if (fields.Length == 0) return;
-        var at = 0;
-        var items = new List<string>();
-        foreach (var field in fields)
-        {
-            items.Add(string.Create(CultureInfo.InvariantCulture, $"    {prefix}_{Upper(field.Name)} = {at},"));
-            at += field.Bytes;
-        }
-        Line($"enum {{\n{string.Join('\n', items)}\n}};");
+        Line($"struct message_{name} {{");
+        foreach (var field in fields) Line($"    {Member(field)};");
+        Line($"}} __attribute__((packed));\n_Static_assert(sizeof(struct message_{name}) == {fields.Sum(f => f.Bytes)}, \"{name}\");");
     }
+
+    private static string Member(FieldDeclaration field) => field.Type switch
+    {
+        FieldType.Text => $"char {Lower(field.Name)}[{field.Bytes}]",
+        FieldType.I32 => $"int32_t {Lower(field.Name)}",
+        _ => $"uint{8 * field.Bytes}_t {Lower(field.Name)}",
+    };
 
     private static void Enum(string meaning, IEnumerable<(string Name, long Value)> items)
     {
@@ -109,6 +109,8 @@ internal static class MessageHeader
 
     private static string Upper(string name) =>
         string.Concat(name.Select((c, i) => char.IsUpper(c) && i > 0 ? $"_{c}" : char.ToUpperInvariant(c).ToString(CultureInfo.InvariantCulture)));
+
+    private static string Lower(string name) => Upper(name).ToLowerInvariant();
 
     private static void Line(FormattableString text) => Line(FormattableString.Invariant(text));
 

@@ -3,9 +3,8 @@
 
 #include "board.h"
 #include "pins.h"
-#include "transmit.h"
 
-static inline void wait(void)
+static inline __attribute__((always_inline)) void wait(void)
 {
     while (!(SPSR & _BV(SPIF))) {
     }
@@ -36,17 +35,31 @@ void board_adc_start(uint8_t channel)
     second_byte = (uint8_t)(channel << 6);
 }
 
-uint16_t board_adc_finish(void)
+void board_adc_second(void)
 {
     wait();
     SPDR = second_byte;
-    transmit_slice();
+}
+
+static uint8_t high;
+
+void board_adc_third(void)
+{
     wait();
-    uint8_t high = SPDR;
+    high = SPDR;
     SPDR = 0;
-    transmit_slice();
+}
+
+uint16_t board_adc_finish(void)
+{
     wait();
     uint8_t low = SPDR;
     PORTB |= ADC_SELECT;
     return (uint16_t)((high & 0x0F) << 8 | low);
+}
+
+void board_adc_cancel(void)
+{
+    wait();
+    PORTB |= ADC_SELECT;
 }

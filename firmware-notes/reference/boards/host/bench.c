@@ -5,10 +5,7 @@
 #include <stdlib.h>
 #include <unistd.h>
 
-#include "bytes.h"
 #include "line.h"
-
-enum { REQUEST_BYTES = 12, REPLY_BYTES = 20 };
 
 struct bench bench;
 
@@ -49,25 +46,33 @@ static void read_all(uint8_t *at, size_t bytes)
     }
 }
 
-static uint64_t get_u64(const uint8_t *at)
-{
-    return get_u32(at) | (uint64_t)get_u32(at + 4) << 32;
-}
+/* As in bench-bus.md. */
+struct request {
+    uint8_t operation;
+    uint8_t small;
+    uint16_t argument;
+    uint32_t first;
+    uint32_t second;
+} __attribute__((packed));
+
+struct reply {
+    uint64_t bench_us;
+    uint64_t line_us;
+    uint16_t value;
+    uint8_t inputs;
+    uint8_t operation;
+} __attribute__((packed));
+
+_Static_assert(__BYTE_ORDER__ == __ORDER_LITTLE_ENDIAN__ && sizeof(struct request) == 12 && sizeof(struct reply) == 20, "bench bus");
 
 void bench_ask(uint8_t operation, uint8_t small, uint16_t argument, uint32_t first, uint32_t second)
 {
-    uint8_t request[REQUEST_BYTES];
-    uint8_t reply[REPLY_BYTES];
-    uint8_t *at = put_u16(put_u8(put_u8(request, operation), small), argument);
-    put_u32(put_u32(at, first), second);
+    struct request request = { operation, small, argument, first, second };
+    struct reply reply;
     line_flush();
-    write_all(request, sizeof request);
-    read_all(reply, sizeof reply);
-    if (reply[19] != operation) broken("answered another operation than was asked");
-    uint64_t before = bench.bench_us;
-    bench.bench_us = get_u64(reply);
-    bench.line_us = get_u64(reply + 8);
-    bench.value = get_u16(reply + 16);
-    bench.stop_pressed = reply[18] & 1;
-    if (operation != BENCH_START && bench.bench_us < before) broken("let its time go back");
+    write_all((const uint8_t *)&request, sizeof request);
+    read_all((uint8_t *)&reply, sizeof reply);
+    if (reply.operation != operation) broken("answered another operation than was asked");
+    if (operation != BENCH_START && reply.bench_us < bench.bench_us) broken("let its time go back");
+    bench = (struct bench){ reply.bench_us, reply.line_us, reply.value, reply.inputs & 1 };
 }

@@ -9,7 +9,7 @@
 #include "rig.h"
 #include "transmit.h"
 
-enum { BUS_VERSION = 1, SLICES_A_CONVERSION = 16 };
+enum { BUS_VERSION = 1 };
 
 static uint64_t started_at;
 static uint64_t line_started_at;
@@ -34,9 +34,23 @@ void board_adc_start(uint8_t channel)
     converting = channel;
 }
 
+void board_adc_second(void)
+{
+    /* A wire would carry about two bytes in this time. */
+    transmit_send();
+    transmit_stuff();
+}
+
+void board_adc_third(void)
+{
+}
+
+void board_adc_cancel(void)
+{
+}
+
 uint16_t board_adc_finish(void)
 {
-    for (int i = 0; i < SLICES_A_CONVERSION; i++) transmit_slice();
     bench_ask(BENCH_CONVERT, converting, 0, 0, 0);
     return bench.value & 0x0FFF;
 }
@@ -46,8 +60,9 @@ uint32_t board_now_us(void)
     return (uint32_t)(bench.bench_us - started_at);
 }
 
-uint32_t board_line_us(void)
+uint32_t board_line_us(uint32_t now)
 {
+    (void)now;
     return (uint32_t)(bench.line_us - line_started_at);
 }
 
@@ -78,7 +93,10 @@ void board_alive(void)
 void board_rest(uint32_t microseconds, bool running)
 {
     /* A frame that is under way goes out before the rest, as it would by itself on a wire. */
-    while (transmit_busy() && board_uart_ready()) transmit_slice();
+    while (transmit_busy() && board_uart_ready()) {
+        transmit_send();
+        transmit_stuff();
+    }
     bench_ask(BENCH_REST, running, 0, microseconds, 0);
 }
 

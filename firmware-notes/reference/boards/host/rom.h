@@ -2,8 +2,11 @@
 #ifndef ROM_H
 #define ROM_H
 
+#include <string.h>
+
 #define ROM
 #define rom_u8(p) (*(p))
 #define rom_u32(p) (*(p))
+#define rom_copy memcpy
 
 #endif
