@@ -55,16 +55,22 @@ public sealed class BenchPage(IPage page)
         Assert.True(await At("stale").EvaluateAsync<bool>("e => e.closest('[role=status], [aria-live]') !== null"), "Nobody reads out that the page is old.");
     }
 
-    /// <summary>Values at which the page could still be measured for shifts: the sum of all layout shifts since <see cref="WatchShiftsAsync"/>.</summary>
-    public Task<double> ShiftsAsync() => page.EvaluateAsync<double>("() => window.shiftsSeen");
+    /// <summary>Every layout shift since <see cref="WatchShiftsAsync"/>, with what moved and from where to where.</summary>
+    public Task<string[]> ShiftsAsync() => page.EvaluateAsync<string[]>("() => window.shiftsSeen");
 
-    /// <summary>Layout Instability API (W3C): counts every shift that no input caused.</summary>
+    /// <summary>Layout Instability API (W3C): tells every shift that no input caused.</summary>
     public Task WatchShiftsAsync() => page.EvaluateAsync(
         """
         () => {
-          window.shiftsSeen = 0;
+          window.shiftsSeen = [];
+          const name = n => !n ? '(gone)' : n.nodeType === 3 ? `"${n.textContent.trim()}" in ${name(n.parentElement)}` : n.dataset.testid ?? `${n.tagName.toLowerCase()}.${n.className}`;
+          const box = r => `${r.x},${r.y} ${r.width}x${r.height}`;
           new PerformanceObserver(list => {
-            for (const entry of list.getEntries()) if (!entry.hadRecentInput) window.shiftsSeen += entry.value;
+            for (const entry of list.getEntries()) {
+              if (entry.hadRecentInput) continue;
+              const moved = entry.sources.map(s => `${name(s.node)} from ${box(s.previousRect)} to ${box(s.currentRect)}`);
+              window.shiftsSeen.push(`${entry.value}: ${moved.join('; ')}`);
+            }
           }).observe({ type: 'layout-shift', buffered: false });
         }
         """);
