@@ -1,6 +1,6 @@
 #include "convert.h"
 
-#include "rom.h"
+#include "machine.h"
 
 static const struct {
     uint32_t zero;
