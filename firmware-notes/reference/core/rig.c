@@ -57,9 +57,10 @@ void rig_start(void)
     time_high = 0;
 }
 
-uint64_t rig_time(void)
+void rig_time(uint32_t *low, uint32_t *high)
 {
-    return (uint64_t)time_high << 32 | board_now_us();
+    *low = board_now_us();
+    *high = time_high;
 }
 
 static void end_program(bool completed)

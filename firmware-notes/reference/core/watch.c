@@ -67,7 +67,7 @@ static uint32_t smallest(void)
 }
 
 /* Rounded up. */
-static uint16_t weight(uint32_t least, uint32_t ohms)
+static RARE uint16_t weight(uint32_t least, uint32_t ohms)
 {
     while (least > UINT32_MAX / WHOLE_WEIGHT) {
         least >>= 1;
@@ -183,7 +183,7 @@ uint16_t watch_latest(uint8_t channel)
     return latest[channel];
 }
 
-static int32_t volts(uint8_t channel)
+static RARE int32_t volts(uint8_t channel)
 {
     return line_microvolts(channel, latest[channel]);
 }
