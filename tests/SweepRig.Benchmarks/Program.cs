@@ -1,16 +1,20 @@
 using SweepRig.Benchmarks;
+using SweepRig.Benchmarks.Firmware;
 using SweepRig.Benchmarks.ModelSpeed;
 using SweepRig.Benchmarks.Mutations;
 using SweepRig.Benchmarks.WholeSystem;
 
 var figures = new SortedDictionary<string, Func<Task<FigureLine>>>
 {
+    ["firmware-size"] = FirmwareSize.MeasureAsync,
+    ["firmware-timing"] = FirmwareTimes.MeasureAsync,
     ["first-sample"] = FirstSample.MeasureAsync,
     ["interlock-mutations"] = InterlockMutations.MeasureAsync,
     ["link-throughput"] = LinkThroughput.MeasureAsync,
     ["live-latency"] = LiveLatency.MeasureAsync,
     ["model-speed"] = ModelSpeedFigure.MeasureAsync,
     ["sweep-overhead"] = SweepOverhead.MeasureAsync,
+    ["three-rigs"] = ThreeRigsAlike.MeasureAsync,
 };
 
 if (args.Length == 0)

@@ -4,7 +4,7 @@
 
 #include <stdint.h>
 #include "rare.h"
-#include "machine.h"
+#include "rom.h"
 
 #define CRC32_START 0xFFFFFFFFUL
 

@@ -1,7 +1,5 @@
 #include "lay.h"
 
-#include <string.h>
-
 #include "board.h"
 #include "convert.h"
 #include "latch.h"
@@ -20,9 +18,7 @@ enum { LATCHED = 1, CAUSE_PRESENT = 2, HEATER_ON = 4, PLATE_RAIL_ON = 8, RUNNING
 static uint8_t lay_head(struct message_identity *m)
 {
     m->session = session.number;
-    uint32_t time[2];
-    rig_time(&time[0], &time[1]);
-    memcpy(&m->time, time, sizeof time);
+    m->time = rig_time();
     m->boot = board_boot();
     m->sockets = SOCKETS;
     m->channels = CHANNELS;

@@ -57,10 +57,9 @@ void rig_start(void)
     time_high = 0;
 }
 
-void rig_time(uint32_t *low, uint32_t *high)
+uint64_t rig_time(void)
 {
-    *low = board_now_us();
-    *high = time_high;
+    return (uint64_t)time_high << 32 | board_now_us();
 }
 
 static void end_program(bool completed)

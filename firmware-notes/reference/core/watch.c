@@ -3,7 +3,6 @@
 #include "convert.h"
 #include "drops.h"
 #include "limits.h"
-#include "machine.h"
 #include "messages.h"
 #include "program.h"
 #include "rare.h"
@@ -47,7 +46,7 @@ static uint8_t over_ceiling, over_grid, over_cathode, off_supply, off_readback;
 OFTEN uint16_t part(int16_t drop, uint16_t weight)
 {
     if (drop < 0) return 0;
-    return multiply_high((uint16_t)(drop * QUARTERS), weight);
+    return (uint16_t)((uint32_t)(uint16_t)(drop * QUARTERS) * weight >> 16);
 }
 
 void watch_reset(void)
@@ -67,7 +66,7 @@ static uint32_t smallest(void)
 }
 
 /* Rounded up. */
-static RARE uint16_t weight(uint32_t least, uint32_t ohms)
+static uint16_t weight(uint32_t least, uint32_t ohms)
 {
     while (least > UINT32_MAX / WHOLE_WEIGHT) {
         least >>= 1;
@@ -183,7 +182,7 @@ uint16_t watch_latest(uint8_t channel)
     return latest[channel];
 }
 
-static RARE int32_t volts(uint8_t channel)
+static int32_t volts(uint8_t channel)
 {
     return line_microvolts(channel, latest[channel]);
 }

@@ -78,6 +78,9 @@ internal sealed class AtmegaBoard : ISpiBus, IDisposable
     /// <summary>What a chip was asked beyond its data sheet, the first of each kind; empty for a good firmware.</summary>
     public SortedSet<string> Abuses { get; } = [];
 
+    /// <summary>Told of each sample the converter takes: channel, cycle, and the voltage on the scale of the converter.</summary>
+    public Action<RigChannel, long, double>? Sampled { get; set; }
+
     /// <summary>The drive amplifier is held on by edges of the enable line.</summary>
     public bool Enabled { get; private set; }
 
@@ -145,7 +148,9 @@ internal sealed class AtmegaBoard : ISpiBus, IDisposable
             Abuses.Add($"input {channel} of the MCP3208 was converted; nothing is connected there");
             return 0;
         }
-        return Circuit.StepsAt(cycle / Machine.CyclesPerMicrosecond, (RigChannel)channel) * ReferenceVolts / 4096;
+        var steps = Circuit.StepsAt(cycle / Machine.CyclesPerMicrosecond, (RigChannel)channel);
+        Sampled?.Invoke((RigChannel)channel, cycle, steps);
+        return steps * ReferenceVolts / 4096;
     }
 
     private void PortBChanged(int pin, bool high)

@@ -23,7 +23,8 @@ internal sealed class LinkProbe : IAsyncDisposable
     {
         _stream = stream;
         _ = ReadAsync();
-        _ = RenewAsync();
+        // A thread of its own: the lease must not run out because a busy machine lets the pool wait.
+        new Thread(RenewLease) { IsBackground = true, Name = "renewals" }.Start();
     }
 
     /// <summary>Renews the lease every 70 ms. Default true.</summary>
@@ -146,15 +147,27 @@ internal sealed class LinkProbe : IAsyncDisposable
         }
     }
 
-    private async Task RenewAsync()
+    private void RenewLease()
     {
-        using var timer = new PeriodicTimer(LinkProtocol.RenewPeriod, TimeProvider.System);
+        var buffer = new byte[LinkProtocol.MaxWireBytes];
         try
         {
-            while (await timer.WaitForNextTickAsync(_end.Token))
-                if (Renews && Session != 0) await SendAsync(new Renew(Session), 0);
+            while (!_end.Token.WaitHandle.WaitOne(LinkProtocol.RenewPeriod))
+            {
+                if (!Renews || Session == 0) continue;
+                var length = FrameWriter.Write(new Renew(Session), 0, buffer);
+                _sending.Wait();
+                try
+                {
+                    _stream.Write(buffer, 0, length);
+                }
+                finally
+                {
+                    _sending.Release();
+                }
+            }
         }
-        catch (Exception e) when (e is IOException or OperationCanceledException or ObjectDisposedException or InvalidOperationException or TimeoutException)
+        catch (Exception e) when (e is IOException or ObjectDisposedException or InvalidOperationException or TimeoutException)
         {
             // As above.
         }

@@ -49,7 +49,10 @@ internal static class Passes
     }
 
     /// <summary>Waits until a program is well under way.</summary>
-    public static Task RunningAsync(LinkProbe host, int number, int frames = 2) =>
-        host.UntilAsync<Status>(host.Mark, s => s.Program == number && s.Flags.HasFlag(StatusFlags.Running) && s.Frames >= frames, $"program {number} under way");
-
+    public static async Task RunningAsync(LinkProbe host, int number, int frames = 2)
+    {
+        var status = await host.UntilAsync<Status>(
+            host.Mark, s => s.Program == number && (s.Frames >= frames || !s.Flags.HasFlag(StatusFlags.Running)), $"program {number} under way");
+        if (!status.Flags.HasFlag(StatusFlags.Running)) throw new InvalidOperationException($"Program {number} has ended before its time: {status}");
+    }
 }

@@ -16,8 +16,8 @@ internal sealed class AvrRig : RigOnBench
 {
     private const int SliceMicroseconds = 1_000;
 
-    // As with the rig in C#: a machine too busy to run it stalls the host as well, and a real rig would not stall with it.
-    private static readonly TimeSpan s_longestCatchUp = TimeSpan.FromMilliseconds(200);
+    // A machine too busy to run the board stalls the host's renewals too; a board that then made up for it all at once would find its lease run out.
+    private static readonly TimeSpan s_longestCatchUp = TimeSpan.FromMilliseconds(50);
 
     private readonly AtmegaBoard _board;
     private readonly PtyLine _line;

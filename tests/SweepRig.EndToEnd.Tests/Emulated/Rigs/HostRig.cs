@@ -17,7 +17,7 @@ internal sealed class HostRig : RigOnBench
     private const long ConversionMicroseconds = 19;
     private const long PaceMicroseconds = 1_000;
 
-    private static readonly TimeSpan s_longestCatchUp = TimeSpan.FromMilliseconds(200);
+    private static readonly TimeSpan s_longestCatchUp = TimeSpan.FromMilliseconds(50);
     private static readonly TimeSpan s_watchdog = TimeSpan.FromMilliseconds(120);
 
     private readonly string _ptyPath;

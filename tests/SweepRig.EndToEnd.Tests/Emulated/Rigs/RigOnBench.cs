@@ -61,7 +61,7 @@ internal abstract class RigOnBench : IAsyncDisposable
     public async Task RestartedAsync(int times, ResetReason reason)
     {
         await Waiting.UntilAsync($"start {times} of the rig", TimeSpan.FromSeconds(5), () => Task.FromResult(Starts().Count >= times));
-        Assert.Equal((int)reason, Starts()[times - 1].Code);
+        if (Starts()[times - 1].Code is var code && code != (int)reason) throw new InvalidOperationException($"The rig started for reason {(ResetReason)code}, not {reason}.");
 
         List<JournalEntry> Starts() => [.. Journal.Snapshot().Where(e => e.Kind == JournalKind.Restarted)];
     }

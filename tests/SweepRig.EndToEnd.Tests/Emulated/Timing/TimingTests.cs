@@ -1,0 +1,32 @@
+using SweepRig.EndToEnd.Tests.Emulated.Rigs;
+
+namespace SweepRig.EndToEnd.Tests.Emulated.Timing;
+
+/// <summary>How soon the machine code is safe, in emulated cycles; the figure <c>firmware-timing</c> prints the same times.</summary>
+public sealed class TimingTests(ITestOutputHelper output)
+{
+    [Fact]
+    public void A_breach_of_the_ceiling_is_answered_at_once()
+    {
+        var time = FirmwareTiming.CeilingToSafeMicroseconds();
+        output.WriteLine($"{time:0} us");
+        Assert.True(time <= FirmwareTargets.CeilingMicroseconds, $"{time:0} us.");
+    }
+
+    [Fact]
+    public void Silence_of_the_host_is_answered_as_soon_as_the_lease_is_over()
+    {
+        var time = FirmwareTiming.SilenceToSafeMilliseconds(FirmwareTargets.LeaseMilliseconds);
+        output.WriteLine($"{time:0.00} ms");
+        Assert.InRange(time, 0, FirmwareTargets.SilenceMilliseconds);
+    }
+
+    [Fact]
+    public void A_hang_is_answered_by_the_enable_line_and_by_the_watchdog()
+    {
+        var (drive, all) = FirmwareTiming.HangToSafeMilliseconds();
+        output.WriteLine($"{drive:0.00} ms, {all:0.00} ms");
+        Assert.InRange(drive, 0, 25);
+        Assert.InRange(all, 0, FirmwareTargets.HangMilliseconds);
+    }
+}
