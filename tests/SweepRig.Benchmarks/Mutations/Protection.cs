@@ -5,7 +5,7 @@ namespace SweepRig.Benchmarks.Mutations;
 /// <summary>A row of <c>firmware-notes/interlocks.md</c>: a protection and the test that must fail without it.</summary>
 /// <param name="Id">Letter of the layer and number.</param>
 /// <param name="Project">Test project, or <c>make check</c> for the firmware's own tests.</param>
-/// <param name="Test">Class and method, or the name of the firmware's test.</param>
+/// <param name="Test">Class and method, or file and function of the firmware's tests.</param>
 public sealed partial record Protection(string Id, string Hazard, string Layer, string What, string Project, string Test)
 {
     public const string Document = "firmware-notes/interlocks.md";
