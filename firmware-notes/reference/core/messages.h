@@ -1,4 +1,4 @@
-/* Made from src/SweepRig.Rigs/Link/Messages/LinkMessages.cs. Do not edit: a test of tests/SweepRig.Rigs.Tests/Reference writes it anew. */
+/* Made from src/SweepRig.Rigs/Link/Messages/LinkMessages.cs. Do not edit: a test of tests/SweepRig.Rigs.Tests/Reference writes it anew. Long because it is the whole protocol in one table. */
 #ifndef MESSAGES_H
 #define MESSAGES_H
 

@@ -14,7 +14,7 @@ internal static class MessageHeader
     public static string Write()
     {
         Text.Clear();
-        Line("/* Made from src/SweepRig.Rigs/Link/Messages/LinkMessages.cs. Do not edit: a test of tests/SweepRig.Rigs.Tests/Reference writes it anew. */");
+        Line("/* Made from src/SweepRig.Rigs/Link/Messages/LinkMessages.cs. Do not edit: a test of tests/SweepRig.Rigs.Tests/Reference writes it anew. Long because it is the whole protocol in one table. */");
         Line("#ifndef MESSAGES_H\n#define MESSAGES_H\n\n#include <stdint.h>\n");
         Line($"enum {{ LINK_VERSION = {LinkProtocol.Version}, PAYLOAD_MAX = {LinkProtocol.MaxPayloadBytes} }};\n");
         Enum("Numbers of the messages.", LinkMessages.All.Select(m => ($"MESSAGE_{Upper(m.Name)}", (long)m.Number)));
