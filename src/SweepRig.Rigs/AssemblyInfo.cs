@@ -1,5 +1,6 @@
 using System.Runtime.CompilerServices;
 
-[assembly: InternalsVisibleTo("SweepRig.Rigs.Tests")]
-[assembly: InternalsVisibleTo("SweepRig.EndToEnd.Tests")]
 [assembly: InternalsVisibleTo("SweepRig.Benchmarks")]
+[assembly: InternalsVisibleTo("SweepRig.EndToEnd.Tests")]
+[assembly: InternalsVisibleTo("SweepRig.Rigs.Tests")]
+[assembly: InternalsVisibleTo("SweepRig.Sweeps.Tests")]

@@ -1,13 +1,13 @@
 using System.Text.Json.Nodes;
 using SweepRig.Rigs.Bus.Configuration;
-using SweepRig.Rigs.Tests.Link;
+using SweepRig.Rigs.Tests.Bus.Simulated;
 
 namespace SweepRig.Rigs.Tests.Bus;
 
 /// <summary>The configuration of a direct bus rig: every bad value by itself, and all of them at once.</summary>
 public class BusDocumentTests
 {
-    private static readonly string Example = File.ReadAllText(SpecificationTests.Find("firmware-notes/direct-bus.example.json"));
+    private static readonly string Example = File.ReadAllText(BusBench.ExampleFile);
 
     [Fact]
     public void The_example_is_good_and_stays_below_zero()

@@ -126,7 +126,7 @@ public partial class SpecificationTests
         return wire[..FrameWriter.Write(declaration, sequence, [.. payload.AsSpan(0, writer.Written), .. records], wire)];
     }
 
-    internal static string Find(string relative)
+    private static string Find(string relative)
     {
         for (var directory = new DirectoryInfo(AppContext.BaseDirectory); directory is not null; directory = directory.Parent)
         {

@@ -8,6 +8,13 @@ namespace SweepRig.Rigs.Bus.Chips;
 /// <param name="time">Clock of the deadline.</param>
 internal sealed class GuardedI2cDevice(I2cDevice inner, string name, TimeProvider time) : I2cDevice
 {
+    /// <summary>
+    /// Transactions that are let through although they are late: the system may have taken the processor away for longer than any deadline, and the chip was ready all
+    /// the while. One more poll and the reading of its result are three.
+    /// </summary>
+    private const int LateOnes = 4;
+
+    private int _late;
     private long _since;
     private TimeSpan _within = Timeout.InfiniteTimeSpan;
     private string _what = "";
@@ -16,8 +23,8 @@ internal sealed class GuardedI2cDevice(I2cDevice inner, string name, TimeProvide
 
     public override I2cConnectionSettings ConnectionSettings => inner.ConnectionSettings;
 
-    /// <summary>From now on every transaction later than this fails. Ends with <see cref="Forever"/>.</summary>
-    public void Within(TimeSpan limit, string what) => (_since, _within, _what) = (time.GetTimestamp(), limit, what);
+    /// <summary>From now on transactions later than this fail, but for the first few. Ends with <see cref="Forever"/>.</summary>
+    public void Within(TimeSpan limit, string what) => (_since, _within, _what, _late) = (time.GetTimestamp(), limit, what, 0);
 
     public void Forever() => _within = Timeout.InfiniteTimeSpan;
 
@@ -69,7 +76,7 @@ internal sealed class GuardedI2cDevice(I2cDevice inner, string name, TimeProvide
 
     private void ThrowIfLate()
     {
-        if (_within != Timeout.InfiniteTimeSpan && time.GetElapsedTime(_since) > _within)
+        if (_within != Timeout.InfiniteTimeSpan && time.GetElapsedTime(_since) > _within && ++_late > LateOnes)
             throw new BusFaultException($"{Sentence(name)} did not {_what} within {_within.TotalMilliseconds:0.#} ms. Check its supply, and the I2C lines for one that is stuck.");
     }
 

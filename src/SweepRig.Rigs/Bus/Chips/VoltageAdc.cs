@@ -25,6 +25,9 @@ internal sealed class VoltageAdc
     /// <summary>Twice what the slowest chip needs on a bus of 100 kHz.</summary>
     private static readonly TimeSpan Deadline = TimeSpan.FromMilliseconds(6);
 
+    /// <summary>For getting to know the chip, when nothing is on yet: the library makes two conversions.</summary>
+    private static readonly TimeSpan FirstDeadline = TimeSpan.FromMilliseconds(200);
+
     /// <summary>Equal codes in a row, from all inputs in use, after which the chip counts as stuck: with a noise of about one step that is no chance (SBAS444D, Table 1).</summary>
     private const int StuckAfter = 12;
 
@@ -39,7 +42,7 @@ internal sealed class VoltageAdc
     {
         _inputsInUse = inputsInUse;
         _device = new(device, name, time);
-        _device.Within(4 * Deadline, "finish its first conversions");
+        _device.Within(FirstDeadline, "finish its first conversions");
         _adc = new(_device, InputMultiplexer.AIN0, MeasuringRange.FS6144, DataRate.SPS860, DeviceMode.PowerDown);
         _device.Forever();
         var config = Read(ConfigRegister);

@@ -22,6 +22,9 @@ internal sealed class Ad5328Chip(BenchClock clock, Action<int, int> changed) : S
     /// <summary>SPI mode that the host uses; the chip takes data on the falling edge, which is mode 1 or 2.</summary>
     public SpiMode Mode { get; set; } = SpiMode.Mode1;
 
+    /// <summary>When an output last changed.</summary>
+    public long ChangedAt { get; private set; }
+
     public int ReferenceControl { get; private set; }
 
     public override SpiConnectionSettings ConnectionSettings => new(0, 0) { Mode = Mode };
@@ -84,6 +87,7 @@ internal sealed class Ad5328Chip(BenchClock clock, Action<int, int> changed) : S
         {
             if (_outputs[channel] == _inputs[channel]) continue;
             _outputs[channel] = _inputs[channel];
+            ChangedAt = clock.Microseconds;
             changed(channel, _outputs[channel]);
         }
     }

@@ -22,6 +22,9 @@ internal sealed class Ads1115Chip(BenchClock clock, Func<int, double> input) : I
     /// <summary>Never finishes a conversion.</summary>
     public bool Hung { get; set; }
 
+    /// <summary>When a conversion that never ends was first asked about; null before.</summary>
+    public long? HungSince { get; private set; }
+
     /// <summary>Factor on the conversion time: the data rate may be off by 10 % (7.5).</summary>
     public double Slowness { get; set; } = 1;
 
@@ -82,6 +85,7 @@ internal sealed class Ads1115Chip(BenchClock clock, Func<int, double> input) : I
 
     private void FinishIfReady()
     {
+        if (Hung && _readyAt is not null) HungSince ??= clock.Microseconds;
         if (Hung || _readyAt is not { } ready || clock.Microseconds < ready) return;
         Conversions++;
         _conversion = (ushort)(StuckAt ?? Convert());

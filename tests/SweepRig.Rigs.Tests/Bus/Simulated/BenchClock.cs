@@ -4,7 +4,8 @@ namespace SweepRig.Rigs.Tests.Bus.Simulated;
 /// Time that the simulated buses spend: each transaction takes as long as its bits do, and a wait for a timer takes no time at all but to move the clock there. Nothing
 /// is ever slept through.
 /// </summary>
-internal sealed class BenchClock : TimeProvider
+/// <param name="real">True for the system's own clock instead, where the chips take their real time and the bytes none.</param>
+internal sealed class BenchClock(bool real = false) : TimeProvider
 {
     private static readonly DateTimeOffset Start = new(2026, 3, 1, 12, 0, 0, TimeSpan.Zero);
 
@@ -12,40 +13,32 @@ internal sealed class BenchClock : TimeProvider
     private readonly Lock _lock = new();
     private readonly List<BenchTimer> _armed = [];
     private long _ticks;
-    private bool _held;
 
-    public override long TimestampFrequency => TimeSpan.TicksPerSecond;
+    private readonly long _began = System.GetTimestamp();
 
-    public long Microseconds => GetTimestamp() / TimeSpan.TicksPerMicrosecond;
+    public override long TimestampFrequency => real ? System.TimestampFrequency : TimeSpan.TicksPerSecond;
+
+    public long Microseconds => real ? (long)System.GetElapsedTime(_began).TotalMicroseconds : GetTimestamp() / TimeSpan.TicksPerMicrosecond;
 
     public override long GetTimestamp()
     {
+        if (real) return System.GetTimestamp();
         lock (_lock) return _ticks;
     }
 
-    public override DateTimeOffset GetUtcNow() => Start + TimeSpan.FromTicks(GetTimestamp());
+    public override DateTimeOffset GetUtcNow() => real ? System.GetUtcNow() : Start + TimeSpan.FromTicks(GetTimestamp());
 
     /// <summary>Something on the bench has taken so long.</summary>
     public void Spend(double microseconds)
     {
+        if (real) return;
         lock (_lock) _ticks += (long)(microseconds * TimeSpan.TicksPerMicrosecond);
-        Fire();
-    }
-
-    /// <summary>No timer fires any more until <see cref="Release"/>: whoever waits for one stands still.</summary>
-    public void Hold()
-    {
-        lock (_lock) _held = true;
-    }
-
-    public void Release()
-    {
-        lock (_lock) _held = false;
         Fire();
     }
 
     public override ITimer CreateTimer(TimerCallback callback, object? state, TimeSpan dueTime, TimeSpan period)
     {
+        if (real) return System.CreateTimer(callback, state, dueTime, period);
         var timer = new BenchTimer(this, callback, state);
         timer.Change(dueTime, period);
         return timer;
@@ -72,7 +65,7 @@ internal sealed class BenchClock : TimeProvider
             BenchTimer next;
             lock (_lock)
             {
-                if (_held || _armed.Count == 0) return;
+                if (_armed.Count == 0) return;
                 next = _armed.MinBy(t => t.DueTicks)!;
                 _armed.Remove(next);
                 _ticks = Math.Max(_ticks, next.DueTicks);

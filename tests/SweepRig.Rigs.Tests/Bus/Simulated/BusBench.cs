@@ -6,7 +6,6 @@ using SweepRig.Rigs.Bus.Configuration;
 using SweepRig.Rigs.Link;
 using SweepRig.Rigs.Simulated;
 using SweepRig.Rigs.Simulated.Physics;
-using SweepRig.Rigs.Tests.Link;
 using SweepRig.Tubes.Catalogue;
 using SweepRig.Tubes.Model;
 
@@ -25,8 +24,10 @@ internal sealed class BusBench : IBusPort
     private readonly int _emptySocket;
     private int _levels;
 
-    public BusBench(BusConfig config, TubeParameters? tube = null)
+    /// <param name="clock">Null for one that takes no time.</param>
+    public BusBench(BusConfig config, TubeParameters? tube = null, BenchClock? clock = null)
     {
+        Clock = clock ?? new();
         Config = config;
         var sockets = config.Switches.SocketPins.Count;
         _emptySocket = sockets;
@@ -60,13 +61,24 @@ internal sealed class BusBench : IBusPort
         I2c.Put(config.Switches.Address, Switches);
     }
 
-    public static BusConfig Example { get; } = BusDocument.Parse(File.ReadAllText(SpecificationTests.Find("firmware-notes/direct-bus.example.json"))).Value!;
+    public static BusConfig Example { get; } = BusDocument.Parse(File.ReadAllText(ExampleFile)).Value!;
+
+    /// <summary>Path of the configuration that the project ships.</summary>
+    public static string ExampleFile
+    {
+        get
+        {
+            var directory = new DirectoryInfo(AppContext.BaseDirectory);
+            while (directory is not null && !File.Exists(Path.Combine(directory.FullName, "SweepRig.sln"))) directory = directory.Parent;
+            return Path.Combine(directory?.FullName ?? "", "firmware-notes", "direct-bus.example.json");
+        }
+    }
 
     /// <summary>The example with a clamp, so that it may go positive.</summary>
     public static BusConfig Clamped { get; } = Example with { Clamp = new("a diode to a 24 V shunt regulator", new(24)) };
 
     public BusConfig Config { get; }
-    public BenchClock Clock { get; } = new();
+    public BenchClock Clock { get; }
     public SimulatedI2cBus I2c { get; }
     public Ad5328Chip Dac { get; }
     public Ads1115Chip First { get; }
