@@ -11,6 +11,9 @@ internal static class BusRigs
 {
     private static readonly TimeSpan Deadline = TimeSpan.FromSeconds(30);
 
+    /// <summary>Events come for ever on a clock that takes no time; this many are more than ten minutes of the rig's.</summary>
+    private const int Patience = 10_000;
+
     public static async Task ConnectAsync(this BusRig rig)
     {
         rig.Start();
@@ -67,14 +70,16 @@ internal static class BusRigs
     public static async Task<T> UntilAsync<T>(this BusRig rig)
         where T : RigEvent
     {
-        while (true)
+        for (var i = 0; i < Patience; i++)
             if (await rig.NextAsync() is T found) return found;
+        throw new TimeoutException($"No {typeof(T).Name} among {Patience} events.");
     }
 
     public static async Task<RigStatus> UntilStatusAsync(this BusRig rig, Func<RigStatus, bool> condition)
     {
-        while (true)
+        for (var i = 0; i < Patience; i++)
             if (await rig.NextAsync() is RigEvent.Status status && condition(status.Value)) return status.Value;
+        throw new TimeoutException($"No such status among {Patience} events.");
     }
 
     public static async Task<Trip> UntilTripAsync(this BusRig rig) => (await rig.UntilAsync<RigEvent.Tripped>()).Trip;
