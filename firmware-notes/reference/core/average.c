@@ -61,9 +61,10 @@ static RARE uint16_t mean(uint8_t channel)
 uint8_t *average_lay(uint8_t *at, uint8_t mask)
 {
     const uint16_t *sum = sums;
-    for (uint8_t channel = 0; mask != 0; channel++, sum++, mask >>= 1) {
-        if (!(mask & 1)) continue;
-        uint16_t code = factor != 0 ? (uint16_t)(*sum * factor) : mean(channel);
+    uint8_t times = factor;
+    for (uint8_t bit = 1; bit <= mask; bit = (uint8_t)(bit << 1), sum++) {
+        if (!(mask & bit)) continue;
+        uint16_t code = times != 0 ? (uint16_t)(*sum * times) : mean((uint8_t)(sum - sums));
         *at++ = (uint8_t)code;
         *at++ = (uint8_t)(code >> 8);
     }

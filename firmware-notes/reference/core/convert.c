@@ -1,6 +1,7 @@
 #include "convert.h"
 
-#include "rom.h"
+#include "machine.h"
+#include "rare.h"
 
 static const struct {
     uint32_t zero;
@@ -25,12 +26,12 @@ uint32_t line_step(uint8_t line)
     return rom_u32(&lines[line].step);
 }
 
-int32_t line_microvolts(uint8_t line, uint16_t code)
+RARE int32_t line_microvolts(uint8_t line, uint16_t code)
 {
     return line_at_zero(line) + (int32_t)(line_step(line) * code / 16);
 }
 
-int16_t line_code(uint8_t line, int32_t microvolts)
+RARE int16_t line_code(uint8_t line, int32_t microvolts)
 {
     int32_t above = microvolts - line_at_zero(line);
     if (above < 0) return -1;

@@ -4,7 +4,7 @@
 
 #include <stdint.h>
 #include "rare.h"
-#include "rom.h"
+#include "machine.h"
 
 #define CRC32_START 0xFFFFFFFFUL
 

@@ -1,8 +1,9 @@
 #include "drops.h"
 
 #include "convert.h"
+#include "rare.h"
 
-uint16_t drop_codes(int32_t nanoamps, uint32_t ohms, uint8_t fraction)
+RARE uint16_t drop_codes(int32_t nanoamps, uint32_t ohms, uint8_t fraction)
 {
     uint32_t current = (uint32_t)nanoamps;
     /* nA times ohms per code: a step in uV is 1/16 of line_step, and 1000 nV. */
@@ -16,7 +17,7 @@ uint16_t drop_codes(int32_t nanoamps, uint32_t ohms, uint8_t fraction)
     return codes > UINT16_MAX ? UINT16_MAX : (uint16_t)codes;
 }
 
-int32_t drop_current(int32_t microvolts, uint32_t ohms)
+RARE int32_t drop_current(int32_t microvolts, uint32_t ohms)
 {
     int32_t r = (int32_t)ohms;
     for (; r > 2000000; r /= 2) microvolts /= 2;

@@ -1,5 +1,7 @@
 #include "lay.h"
 
+#include <string.h>
+
 #include "board.h"
 #include "convert.h"
 #include "latch.h"
@@ -18,7 +20,9 @@ enum { LATCHED = 1, CAUSE_PRESENT = 2, HEATER_ON = 4, PLATE_RAIL_ON = 8, RUNNING
 static uint8_t lay_head(struct message_identity *m)
 {
     m->session = session.number;
-    m->time = rig_time();
+    uint32_t time[2];
+    rig_time(&time[0], &time[1]);
+    memcpy(&m->time, time, sizeof time);
     m->boot = board_boot();
     m->sockets = SOCKETS;
     m->channels = CHANNELS;

@@ -5,7 +5,7 @@
 #include "crc32.h"
 #include "rare.h"
 #include "rig_config.h"
-#include "rom.h"
+#include "machine.h"
 
 enum { DRIVE_FLOOR = 0, SUPPLY_MIN = 4, POSITIVE_TIME = 6, FIELDS = 7 };
 

@@ -57,11 +57,13 @@ static bool measure(uint8_t channel, uint8_t conversions)
 {
     uint16_t code = 0;
     uint8_t done = CHANNELS;
+    struct stuffing stuffing = transmit_stuffing;
     for (;;) {
         if (conversions != 0) board_adc_start(channel);
         if (done != CHANNELS) {
             uint8_t cause = check(done, code);
             if (cause != 0) {
+                transmit_stuffing = stuffing;
                 if (conversions != 0) board_adc_cancel();
                 rig_breach(cause);
                 return false;
@@ -72,13 +74,14 @@ static bool measure(uint8_t channel, uint8_t conversions)
         if (done != CHANNELS) average_add(done, code);
         transmit_send();
         board_adc_third();
-        transmit_stuff();
+        stuffing_go_on(&stuffing);
         transmit_send();
         done = channel;
         channel = following[channel];
         conversions--;
         code = board_adc_finish();
     }
+    transmit_stuffing = stuffing;
     average_add(done, code);
     return true;
 }
@@ -93,10 +96,13 @@ bool measure_one(uint8_t channel)
     return measure(channel, 1);
 }
 
-bool measure_watch(void)
+void measure_watch(void)
 {
     measure(turn, 1);
-    if (++turn < CHANNELS) return false;
-    turn = 0;
-    return true;
+    if (++turn == CHANNELS) turn = 0;
+}
+
+void measure_watch_all(void)
+{
+    for (uint8_t channel = 0; channel < CHANNELS; channel++) measure(channel, 1);
 }

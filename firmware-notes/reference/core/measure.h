@@ -16,7 +16,8 @@ bool measure_for_average(uint8_t conversions);
 /* One conversion for the limits alone; watch_latest has it. False if the rig has tripped. */
 bool measure_one(uint8_t channel);
 
-/* The same of the next channel in turn. True if that was the last channel. */
-bool measure_watch(void);
+/* The same of the next channel in turn; of all channels. */
+void measure_watch(void);
+void measure_watch_all(void);
 
 #endif

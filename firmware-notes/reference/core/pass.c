@@ -12,11 +12,12 @@
 #include "rig.h"
 #include "samples.h"
 #include "stepper.h"
+#include "transmit.h"
 #include "watch.h"
 
 /* Conversions before the main loop is looked after again: about 1.2 ms. A host has one request and one Renew
  * on the way at most, which the ring of the line holds. */
-enum { AT_ONCE = 64 };
+enum { AT_ONCE = 64, NEAR_US = 100, MOST_LATE_US = 2000 };
 
 static enum { IDLE, STEP, DWELL, SETTLE, AVERAGE, DELIVER } phase;
 
@@ -28,7 +29,8 @@ static uint16_t round_us;
 static uint16_t round_rest;
 static uint8_t channels;
 
-/* When the next phase is due; the next round of mains periods. */
+/* When the next step is due by the grid of the pass; the next phase; the next round of mains periods. */
+static uint32_t grid;
 static uint32_t due;
 static uint32_t round_due;
 static uint16_t rest;
@@ -60,7 +62,7 @@ void pass_start(uint32_t now)
     average_begin(rounds);
     stepper_begin();
     samples_begin(program.program, program.mask, rounds);
-    due = now;
+    grid = now;
     phase = STEP;
 }
 
@@ -74,13 +76,17 @@ void pass_forget(void)
     phase = IDLE;
 }
 
-/* True when `time` has come; else gives the board leave to rest until then. */
-static bool come(uint32_t now, uint32_t time)
+/* True when `time` has come. What is near is waited for, to the microsecond; what is farther off gives the board leave to rest. */
+static bool come(uint32_t time)
 {
-    int32_t early = (int32_t)(time - now);
-    if (early <= 0) return true;
-    board_rest((uint32_t)early, true);
-    return false;
+    for (;;) {
+        int32_t early = (int32_t)(time - board_now_us());
+        if (early <= 0) return true;
+        board_rest((uint32_t)early, true);
+        if (early > NEAR_US) return false;
+        transmit_send();
+        transmit_stuff(1);
+    }
 }
 
 /* From `due` on. */
@@ -110,7 +116,7 @@ static uint32_t average(uint32_t now)
     if (rounds_left < many) many = (uint8_t)rounds_left;
     bool mains = program.mains_periods != 0;
     if (mains) {
-        if (!come(now, round_due)) return now;
+        if (!come(round_due)) return now;
         space_round();
     }
     if (!measure_for_average((uint8_t)(many * channels))) return now;
@@ -126,11 +132,15 @@ static uint32_t average(uint32_t now)
 /* Converts all channels in turn for the limits alone, as long as one more fits in. */
 static RARE void dwell(uint32_t now)
 {
+    if ((int32_t)(due - now) >= CHANNELS * CONVERSION_US) {
+        measure_watch_all();
+        return;
+    }
     if ((int32_t)(due - now) >= CONVERSION_US) {
         measure_watch();
         return;
     }
-    if (!come(now, due)) return;
+    if (!come(due)) return;
     settled = true;
     if (program.settle_tolerance == 0) {
         begin_average();
@@ -146,6 +156,7 @@ static RARE void settle(uint32_t now)
     if (now + CONVERSION_US - due > program.settle_timeout) {
         due = now;
         begin_average();
+        grid = due;
         return;
     }
     if (!measure_one(PLATE)) return;
@@ -156,6 +167,7 @@ static RARE void settle(uint32_t now)
     if (!settled) return;
     due = board_now_us();
     begin_average();
+    grid = due;
 }
 
 static void deliver(void)
@@ -166,17 +178,22 @@ static void deliver(void)
         return;
     }
     phase = STEP;
+    /* What the gaps of the conversions have not done. */
+    transmit_send();
+    transmit_stuff(4);
     if (stepper_next()) return;
     phase = IDLE;
     rig_pass_done();
 }
 
-static void step(uint32_t now)
+static void step(void)
 {
-    if (!come(now, due)) return;
+    if (!come(grid)) return;
     if (!rig_step(stepper_code())) return;
-    /* A pass that keeps up goes by the grid, one that is late starts anew. */
-    if (now - due > CONVERSION_US) due = now;
+    due = board_now_us();
+    /* A point that is late, for a frame was made ready meanwhile, is made up for by those after it; a pass that was held up starts anew. */
+    if ((int32_t)(due - grid) > MOST_LATE_US) grid = due;
+    grid += program.dwell + span;
     if (program.dwell == 0 && program.settle_tolerance == 0) {
         settled = true;
         begin_average();
@@ -190,7 +207,7 @@ void pass_act(uint32_t now)
 {
     /* Phases that take no time follow each other at once, and one short point another. */
     for (uint8_t points = at_once; points != 0; points = points > rounds ? (uint8_t)(points - rounds) : 0) {
-        if (phase == STEP) step(now);
+        if (phase == STEP) step();
         if (phase == DWELL) dwell(now);
         if (phase == SETTLE) settle(now);
         else if (phase == AVERAGE) now = average(now);

@@ -3,7 +3,7 @@
 #include <string.h>
 
 #include "messages.h"
-#include "rom.h"
+#include "machine.h"
 
 enum { FIRST_NUMBER = MESSAGE_HELLO, LAST_NUMBER = MESSAGE_ASK_STATUS };
 

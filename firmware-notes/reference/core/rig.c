@@ -20,7 +20,7 @@
 #include "transmit.h"
 #include "watch.h"
 
-enum { TICK_US = 1000, SLICES_A_TURN = 2 };
+enum { TICK_US = 1000, BYTES_A_TURN = 8 };
 
 static struct frame_reader reader;
 static uint32_t rig_ticked;
@@ -57,9 +57,10 @@ void rig_start(void)
     time_high = 0;
 }
 
-uint64_t rig_time(void)
+void rig_time(uint32_t *low, uint32_t *high)
 {
-    return (uint64_t)time_high << 32 | board_now_us();
+    *low = board_now_us();
+    *high = time_high;
 }
 
 static void end_program(bool completed)
@@ -183,10 +184,9 @@ static void receive(void)
 
 static void transmit_slices(void)
 {
-    for (uint8_t i = 0; i < SLICES_A_TURN; i++) {
-        transmit_send();
-        transmit_stuff();
-    }
+    transmit_send();
+    transmit_stuff(BYTES_A_TURN);
+    transmit_send();
 }
 
 void rig_poll(void)
@@ -207,6 +207,10 @@ void rig_poll(void)
     }
     reports_run();
     transmit_slices();
-    if (pass_running()) pass_act(now);
-    else if (measure_watch()) board_rest(TICK_US, false);
+    if (pass_running()) {
+        pass_act(now);
+    } else {
+        measure_watch_all();
+        board_rest(TICK_US, false);
+    }
 }

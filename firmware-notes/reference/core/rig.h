@@ -34,6 +34,6 @@ void rig_run_program(void);
 uint8_t rig_present_cause(void);
 
 /* The rig clock in 64 bits. */
-uint64_t rig_time(void);
+void rig_time(uint32_t *low, uint32_t *high);
 
 #endif

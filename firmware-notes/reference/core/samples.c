@@ -97,7 +97,7 @@ void samples_drop(void)
 
 void samples_tick(uint32_t now)
 {
-    if (head != 0 && now - oldest >= HOLD_US) samples_flush();
+    if (head != 0 && (int32_t)(now - oldest) >= HOLD_US) samples_flush();
 }
 
 uint16_t samples_frames(void)

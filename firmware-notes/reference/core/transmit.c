@@ -21,11 +21,7 @@ static uint8_t ring[PLACES];
 static uint8_t send_place, stuff_place, close_place;
 static uint8_t sequence;
 
-/* The buffer being stuffed: bytes left, next byte, place of the latest code, check so far. */
-uint8_t transmit_to_stuff;
-static uint8_t *stuff_at;
-static uint8_t *code_at;
-static uint32_t crc;
+struct stuffing transmit_stuffing;
 
 /* The buffer being sent: bytes left, next byte. */
 static const uint8_t *send_at;
@@ -41,7 +37,7 @@ void transmit_reset(void)
     taken = 0;
     send_place = stuff_place = close_place = 0;
     sequence = 0;
-    transmit_to_stuff = 0;
+    transmit_stuffing.left = 0;
     transmit_to_send = 0;
 }
 
@@ -67,22 +63,13 @@ static void release(uint8_t index)
     taken = (uint8_t)(taken & ~(1 << index));
 }
 
-/* A byte stands at its place already; a zero becomes the code of what follows it, and the code before gets to know how far it is. */
-static inline void stuff_zero(uint8_t *at)
-{
-    *code_at = (uint8_t)(at - code_at);
-    code_at = at;
-}
-
 /* Takes the next closed buffer, if there is one. */
 static RARE void begin_stuffing(void)
 {
     if (stuff_place == close_place) return;
     uint8_t i = ring[stuff_place];
-    code_at = buffers[i];
-    stuff_at = code_at + 1;
-    transmit_to_stuff = body[i];
-    crc = CRC32_START;
+    uint8_t *first = buffers[i];
+    transmit_stuffing = (struct stuffing){ first + 1, first, CRC32_START, body[i] };
 }
 
 /* Takes the next stuffed buffer, if there is one. */
@@ -94,25 +81,19 @@ static RARE void begin_sending(void)
     transmit_to_send = (uint8_t)(body[i] + FRAME_CHECK + 2);
 }
 
-static RARE void finish(uint8_t *at)
+RARE void transmit_finish(void)
 {
-    uint32_t check = crc32_finish(crc);
-    for (uint8_t i = 0; i < FRAME_CHECK; i++, at++, check >>= 8) {
-        *at = (uint8_t)check;
-        if (*at == 0) stuff_zero(at);
+    struct stuffing *s = &transmit_stuffing;
+    uint32_t check = crc32_finish(s->crc);
+    for (uint8_t i = 0; i < FRAME_CHECK; i++, s->at++, check >>= 8) {
+        *s->at = (uint8_t)check;
+        if (*s->at == 0) stuffing_zero(s);
     }
-    stuff_zero(at);
-    *at = 0;
+    stuffing_zero(s);
+    *s->at = 0;
     stuff_place = after(stuff_place);
     if (transmit_to_send == 0) begin_sending();
     begin_stuffing();
-}
-
-static RARE void sent(void)
-{
-    release(ring[send_place]);
-    send_place = after(send_place);
-    begin_sending();
 }
 
 void transmit_drop(uint8_t *payload)
@@ -129,7 +110,7 @@ void transmit_close(uint8_t *payload, uint8_t number, uint8_t length)
     body[i] = (uint8_t)(FRAME_HEADER + length);
     ring[close_place] = i;
     close_place = after(close_place);
-    if (transmit_to_stuff == 0) begin_stuffing();
+    if (transmit_stuffing.left == 0) begin_stuffing();
 }
 
 void transmit_forget(void)
@@ -139,12 +120,19 @@ void transmit_forget(void)
     if (transmit_to_send != 0) keep = after(keep);
     for (uint8_t i = keep; i != close_place; i = after(i)) release(ring[i]);
     stuff_place = close_place = keep;
-    transmit_to_stuff = 0;
+    transmit_stuffing.left = 0;
 }
 
 bool transmit_busy(void)
 {
     return send_place != close_place;
+}
+
+static RARE void sent(void)
+{
+    release(ring[send_place]);
+    send_place = after(send_place);
+    begin_sending();
 }
 
 void transmit_send_one(void)
@@ -158,21 +146,10 @@ void transmit_send_one(void)
     if (left == 0) sent();
 }
 
-void transmit_stuff_two(void)
+void transmit_stuff(uint8_t bytes)
 {
-    uint8_t left = transmit_to_stuff;
-    uint8_t *at = stuff_at;
-    uint32_t sum = crc;
-    /* Two at a time, for what is kept between slices takes as long to fetch as one byte to check. */
-    uint8_t end = (uint8_t)(left - 1) & 0xFE;
-    do {
-        uint8_t byte = *at;
-        sum = crc32_update(sum, byte);
-        if (byte == 0) stuff_zero(at);
-        at++;
-    } while (--left != end);
-    crc = sum;
-    stuff_at = at;
-    transmit_to_stuff = left;
-    if (left == 0) finish(at);
+    if (transmit_stuffing.left == 0) return;
+    struct stuffing s = transmit_stuffing;
+    for (; bytes != 0; bytes--) stuffing_go_on(&s);
+    transmit_stuffing = s;
 }

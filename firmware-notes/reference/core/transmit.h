@@ -5,6 +5,7 @@
 
 #include <stdbool.h>
 #include <stdint.h>
+#include "crc32.h"
 #include "rare.h"
 
 enum { TRANSMIT_BUFFERS = 3 };
@@ -24,23 +25,53 @@ void transmit_drop(uint8_t *payload);
 /* Drops whatever has not begun to go out. */
 void transmit_forget(void);
 
-/* The slices: sends one byte, if there is room; checks and stuffs two bytes. */
+/* True while a closed buffer is not sent. */
+bool transmit_busy(void);
+
+/* Sends one byte, if there is one and room for it. */
 extern uint8_t transmit_to_send;
-extern uint8_t transmit_to_stuff;
 void transmit_send_one(void);
-void transmit_stuff_two(void);
 
 OFTEN void transmit_send(void)
 {
     if (transmit_to_send != 0) transmit_send_one();
 }
 
-OFTEN void transmit_stuff(void)
+/* The frame that is being checked and stuffed: next byte, place of the latest code, check so far, bytes left. A loop that stuffs a byte now and
+ * then works on a copy, which the compiler keeps in registers, and gives it back. */
+struct stuffing {
+    uint8_t *at;
+    uint8_t *code_at;
+    uint32_t crc;
+    uint8_t left;
+};
+extern struct stuffing transmit_stuffing;
+
+/* Adds the check to a frame whose bytes are all stuffed, and takes the next frame. */
+void transmit_finish(void);
+
+/* A byte stands at its place already; a zero becomes the code of what follows it, and the code before gets to know how far it is. */
+OFTEN void stuffing_zero(struct stuffing *s)
 {
-    if (transmit_to_stuff != 0) transmit_stuff_two();
+    *s->code_at = (uint8_t)(s->at - s->code_at);
+    s->code_at = s->at;
 }
 
-/* True while a closed buffer is not sent. */
-bool transmit_busy(void);
+/* One byte, if there is one. */
+OFTEN void stuffing_go_on(struct stuffing *s)
+{
+    if (s->left == 0) return;
+    uint8_t byte = *s->at;
+    s->crc = crc32_update(s->crc, byte);
+    if (byte == 0) stuffing_zero(s);
+    s->at++;
+    if (--s->left != 0) return;
+    transmit_stuffing = *s;
+    transmit_finish();
+    *s = transmit_stuffing;
+}
+
+/* Up to so many bytes. */
+void transmit_stuff(uint8_t bytes);
 
 #endif

@@ -3,6 +3,7 @@
 #include "convert.h"
 #include "drops.h"
 #include "limits.h"
+#include "machine.h"
 #include "messages.h"
 #include "program.h"
 #include "rare.h"
@@ -46,7 +47,7 @@ static uint8_t over_ceiling, over_grid, over_cathode, off_supply, off_readback;
 OFTEN uint16_t part(int16_t drop, uint16_t weight)
 {
     if (drop < 0) return 0;
-    return (uint16_t)((uint32_t)(uint16_t)(drop * QUARTERS) * weight >> 16);
+    return multiply_high((uint16_t)(drop * QUARTERS), weight);
 }
 
 void watch_reset(void)
@@ -66,7 +67,7 @@ static uint32_t smallest(void)
 }
 
 /* Rounded up. */
-static uint16_t weight(uint32_t least, uint32_t ohms)
+static RARE uint16_t weight(uint32_t least, uint32_t ohms)
 {
     while (least > UINT32_MAX / WHOLE_WEIGHT) {
         least >>= 1;
@@ -182,7 +183,7 @@ uint16_t watch_latest(uint8_t channel)
     return latest[channel];
 }
 
-static int32_t volts(uint8_t channel)
+static RARE int32_t volts(uint8_t channel)
 {
     return line_microvolts(channel, latest[channel]);
 }

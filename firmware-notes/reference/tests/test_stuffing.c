@@ -94,7 +94,7 @@ static void test_in_place(void)
         transmit_close(payload, 24, length);
         while (transmit_busy()) {
             transmit_send();
-            transmit_stuff();
+            transmit_stuff(1);
         }
         const struct heard *frame = fake_next();
         CHECK(frame != 0);

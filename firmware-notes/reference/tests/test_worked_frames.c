@@ -133,7 +133,7 @@ static void check_frame(const char *name, const char *hex, const char *text)
     transmit_close(made, number, length);
     while (transmit_busy()) {
         transmit_send();
-        transmit_stuff();
+        transmit_stuff(1);
     }
     fake_tap = 0;
     EQUAL(bytes, sent_length);

@@ -34,4 +34,14 @@ public readonly ref struct LinkFrame
         if (!reader.IsComplete) throw new InvalidOperationException($"SweepRig bug: {declaration.Name} was not read to its end.");
         return reader.Fault;
     }
+
+    /// <summary>As <see cref="Decode{T}"/>, for a message of numbers alone whose values are not wanted.</summary>
+    /// <returns>Null when length and ranges are right.</returns>
+    public FieldFault? Check(MessageDeclaration declaration)
+    {
+        if (Payload.Length != declaration.FixedBytes) return new(declaration.Name, "(all)", $"{Payload.Length} bytes", $"{declaration.FixedBytes} bytes");
+        var reader = new FieldReader(declaration, Payload);
+        while (!reader.IsComplete) _ = reader.Next();
+        return reader.Fault;
+    }
 }

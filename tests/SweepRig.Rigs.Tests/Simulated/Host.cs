@@ -40,6 +40,10 @@ internal sealed class Host
     public List<Restarted> Restarts { get; } = [];
     public List<Identity> Identities { get; } = [];
     public int FlightRecords { get; private set; }
+
+    /// <summary>Payloads of the FlightRecord messages.</summary>
+    public List<byte[]> Flights { get; } = [];
+
     public int ProgramNumber => _program;
 
     public Status Latest
@@ -154,7 +158,7 @@ internal sealed class Host
             case nameof(Nack): Keep(frame, Nacks); break;
             case nameof(Restarted): Keep(frame, Restarts); break;
             case nameof(Identity): Keep(frame, Identities); break;
-            case "FlightRecord": FlightRecords += frame.Payload[1]; break;
+            case "FlightRecord": FlightRecords += frame.Payload[1]; Flights.Add(frame.Payload.ToArray()); break;
             case "Samples":
                 Assert.Null(SampleFrame.DecodeHeader(frame, out var header));
                 Assert.Null(SampleFrame.DecodeSamples(frame, header, header.Program, header.Frame, header.TimeMicroseconds, false, out var block));

@@ -153,6 +153,39 @@ public class SessionTests
         Assert.Equal(8, host.Identities[^1].Session);
     }
 
+    /// <summary>Without a session too: a peer that sends impossible fields is not answered as one that merely forgot its Hello.</summary>
+    [Fact]
+    public void A_message_that_makes_no_sense_fires_the_latch_without_a_session_as_well()
+    {
+        var host = Host.Warm();
+        Span<byte> wire = stackalloc byte[LinkProtocol.MaxWireBytes];
+        host.Machine.Receive(wire[..FrameWriter.Write(LinkMessages.Status, 0, [], wire)]);
+        host.Send(new Hello(9));
+        host.Send(new Release(host.Latest.Latch));
+        host.Machine.Receive(wire[..FrameWriter.Write(LinkMessages.Status, 0, [], wire)]);
+        host.Send(new AskStatus());
+        Assert.Equal(NackReason.NoSession, host.Nacks[^1].Reason);
+        var nacks = host.Nacks.Count;
+
+        host.Machine.Receive(wire[..FrameWriter.Write(LinkMessages.Supplies, 1, [4, 0, 0, 0, 0, 0, 0, 0, 0, 0], wire)]);
+        host.Machine.Receive(wire[..FrameWriter.Write(LinkMessages.Stop, 2, [0], wire)]);
+        Assert.Equal(nacks, host.Nacks.Count);
+    }
+
+    [Fact]
+    public void The_flight_record_holds_the_first_two_bytes_of_what_either_side_sent()
+    {
+        var host = Host.Warm();
+        host.Hold(150_000);
+        host.Send(new Safe());
+        var records = host.Flights.SelectMany(f => f.Skip(2).Chunk(8)).ToList();
+        var session = host.Statuses[^1].Session;
+        Assert.Contains(records, r => (r[4] & 31) == LinkMessages.Renew.Number && BitConverter.ToUInt16(r, 6) == session);
+        var statuses = records.Where(r => (r[4] & 31) == LinkMessages.Status.Number).ToList();
+        Assert.NotEmpty(statuses);
+        Assert.All(statuses, r => Assert.Equal(session, BitConverter.ToUInt16(r, 6)));
+    }
+
     [Fact]
     public void Noise_on_the_line_is_passed_over()
     {

@@ -4,7 +4,7 @@
 #include "boot.h"
 #include "clock.h"
 #include "rig.h"
-#include "rom.h"
+#include "machine.h"
 #include "uart.h"
 
 #ifndef SERIAL

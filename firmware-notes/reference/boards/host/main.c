@@ -36,9 +36,6 @@ void board_adc_start(uint8_t channel)
 
 void board_adc_second(void)
 {
-    /* A wire would carry about two bytes in this time. */
-    transmit_send();
-    transmit_stuff();
 }
 
 void board_adc_third(void)
@@ -95,7 +92,7 @@ void board_rest(uint32_t microseconds, bool running)
     /* A frame that is under way goes out before the rest, as it would by itself on a wire. */
     while (transmit_busy() && board_uart_ready()) {
         transmit_send();
-        transmit_stuff();
+        transmit_stuff(1);
     }
     bench_ask(BENCH_REST, running, 0, microseconds, 0);
 }

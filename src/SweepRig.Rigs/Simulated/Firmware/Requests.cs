@@ -38,7 +38,7 @@ internal sealed class Requests(SimulatedRigOptions options, Controller controlle
         if (session.Number == 0)
         {
             refused = new(NackReason.NoSession);
-            return null;
+            return frame.Check(declaration);
         }
         if (controller.Fault<SimulatedFault.RefuseAll>(now) is not null)
         {

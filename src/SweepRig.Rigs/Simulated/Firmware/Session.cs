@@ -198,14 +198,17 @@ internal sealed class Session : IReports
     {
         if (_samples is not { Count: > 0 } samples) return;
         var written = samples.Write(_sequence++, _frame);
-        _recorder.Note(RigTime(now), (byte)((LinkProtocol.Version << 5) | LinkMessages.Samples.Number), (byte)(_sequence - 1), []);
+        _recorder.Note(RigTime(now), (byte)((LinkProtocol.Version << 5) | LinkMessages.Samples.Number), (byte)(_sequence - 1), [(byte)Program, (byte)(Program >> 8)]);
         _wire.Send(_frame.AsSpan(0, written), false);
     }
 
     private void Send<T>(long now, in T message, bool isAnswer = false)
         where T : struct, ILinkMessage<T>
     {
-        _recorder.Note(RigTime(now), (byte)((LinkProtocol.Version << 5) | T.Declaration.Number), _sequence, []);
+        Span<byte> payload = stackalloc byte[LinkProtocol.MaxPayloadBytes];
+        var writer = new FieldWriter(T.Declaration, payload);
+        message.Write(ref writer);
+        _recorder.Note(RigTime(now), (byte)((LinkProtocol.Version << 5) | T.Declaration.Number), _sequence, payload[..writer.Written]);
         var written = FrameWriter.Write(message, _sequence++, _frame);
         _wire.Send(_frame.AsSpan(0, written), isAnswer);
     }

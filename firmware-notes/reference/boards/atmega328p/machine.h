@@ -1,6 +1,6 @@
-/* Constants in program memory. */
-#ifndef ROM_H
-#define ROM_H
+/* What the core leaves to the machine: constants in program memory, and two steps of arithmetic that the compiler does slowly. */
+#ifndef MACHINE_H
+#define MACHINE_H
 
 #include <avr/pgmspace.h>
 
@@ -23,6 +23,22 @@ OFTEN uint32_t rom_crc32(uint32_t crc, uint8_t byte, const uint8_t *table)
             : "+r"(crc), "+z"(entry) : : "r0");
     return crc;
 }
+/* The high half of a product. The carry of the low half is kept; a call of the library would take twice the time. */
+OFTEN uint16_t multiply_high(uint16_t a, uint16_t b)
+{
+    uint16_t high;
+    uint8_t low;
+    uint8_t zero;
+    __asm__("clr %2\n\t"
+            "mul %B3, %B4\n\tmovw %A0, r0\n\t"
+            "mul %A3, %A4\n\tmov %1, r1\n\t"
+            "mul %A3, %B4\n\tadd %1, r0\n\tadc %A0, r1\n\tadc %B0, %2\n\t"
+            "mul %B3, %A4\n\tadd %1, r0\n\tadc %A0, r1\n\tadc %B0, %2\n\t"
+            "clr r1"
+            : "=&r"(high), "=&r"(low), "=&r"(zero) : "r"(a), "r"(b) : "r0");
+    return high;
+}
+
 #define ROM_CRC32(crc, byte, table) rom_crc32(crc, byte, (table)[0])
 
 #endif
