@@ -1,6 +1,7 @@
 /* A point takes dwell + settling + averaging. A plain count of n conversions of c channels takes n c t, t being the time of one conversion: the
- * rounds follow each other as fast as they can, and the next step waits for the end. Whole mains periods take round(10^6 periods / hertz) us,
- * in as many rounds of all channels as fit; each round has a time at which it is due, so that they are evenly spread. */
+ * rounds follow each other as fast as they can, and the next step waits for the end. Whole mains periods take round(10^6 periods / hertz) us.
+ * Their rounds come in groups of up to 16, as many groups as fit, evenly spread: the sum over a sine of the mains is that over the times of the
+ * groups, which is nothing, whatever a group is like in itself. */
 #include "pass.h"
 
 #include "average.h"
@@ -21,18 +22,19 @@ enum { AT_ONCE = 64, NEAR_US = 100, MOST_LATE_US = 2000 };
 
 static enum { IDLE, STEP, DWELL, SETTLE, AVERAGE, DELIVER } phase;
 
-/* What a point's averaging is made of: time, rounds, how many go at once; for mains periods the time between rounds and its remainder. */
+/* What a point's averaging is made of: time, rounds, how many go at once; for mains periods the groups, the time between them and its remainder. */
 static uint32_t span;
 static uint16_t rounds;
 static uint8_t at_once;
-static uint16_t round_us;
-static uint16_t round_rest;
+static uint16_t groups;
+static uint16_t group_us;
+static uint16_t group_rest;
 static uint8_t channels;
 
-/* When the next step is due by the grid of the pass; the next phase; the next round of mains periods. */
+/* When the next step is due by the grid of the pass; the next phase; the next group of mains periods. */
 static uint32_t grid;
 static uint32_t due;
-static uint32_t round_due;
+static uint32_t group_due;
 static uint16_t rest;
 static uint16_t rounds_left;
 static uint32_t sampled_at;
@@ -54,10 +56,12 @@ void pass_start(uint32_t now)
     } else {
         uint8_t hertz = program.mains_hertz;
         span = ((uint32_t)2000000 * program.mains_periods + hertz) / (uint8_t)(2 * hertz);
-        rounds = (uint16_t)(span / round);
-        round_us = (uint16_t)(span / rounds);
-        round_rest = (uint16_t)(span % rounds);
-        at_once = 1;
+        at_once = (uint8_t)(AT_ONCE / 2 / channels);
+        if (at_once > AVERAGE_FOLD) at_once = AVERAGE_FOLD;
+        groups = (uint16_t)(span / (uint16_t)(at_once * round));
+        rounds = (uint16_t)(groups * at_once);
+        group_us = (uint16_t)(span / groups);
+        group_rest = (uint16_t)(span % groups);
     }
     average_begin(rounds);
     stepper_begin();
@@ -95,37 +99,42 @@ static void begin_average(void)
     average_clear();
     rounds_left = rounds;
     rest = 0;
-    round_due = due;
+    group_due = due;
     due += span;
     phase = AVERAGE;
 }
 
-static RARE void space_round(void)
+static RARE void space_group(void)
 {
-    round_due += round_us;
-    rest = (uint16_t)(rest + round_rest);
-    /* The sum may have gone beyond 16 bits: then it is smaller than what was added. */
-    if (rest >= round_rest && rest < rounds) return;
-    rest = (uint16_t)(rest - rounds);
-    round_due++;
+    group_due += group_us;
+    rest = (uint16_t)(rest + group_rest);
+    if (rest < groups) return;
+    rest = (uint16_t)(rest - groups);
+    group_due++;
 }
 
 static uint32_t average(uint32_t now)
 {
-    uint8_t many = at_once;
-    if (rounds_left < many) many = (uint8_t)rounds_left;
     bool mains = program.mains_periods != 0;
-    if (mains) {
-        if (!come(round_due)) return now;
-        space_round();
+    for (uint8_t left = AT_ONCE; left != 0;) {
+        uint8_t many = at_once;
+        if (rounds_left < many) many = (uint8_t)rounds_left;
+        if (mains) {
+            if (!come(group_due)) return now;
+            space_group();
+        }
+        uint8_t conversions = (uint8_t)(many * channels);
+        if (!measure_for_average(conversions)) return now;
+        if (average_needs_fold()) average_fold();
+        rounds_left = (uint16_t)(rounds_left - many);
+        if (rounds_left == 0) {
+            now = board_now_us();
+            sampled_at = mains ? due : now;
+            phase = DELIVER;
+            return now;
+        }
+        left = left > conversions ? (uint8_t)(left - conversions) : 0;
     }
-    if (!measure_for_average((uint8_t)(many * channels))) return now;
-    if (average_needs_fold()) average_fold();
-    rounds_left = (uint16_t)(rounds_left - many);
-    if (rounds_left != 0) return now;
-    now = board_now_us();
-    sampled_at = mains ? due : now;
-    phase = DELIVER;
     return now;
 }
 

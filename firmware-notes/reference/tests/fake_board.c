@@ -1,5 +1,6 @@
 #include "fake_board.h"
 
+#include <math.h>
 #include <string.h>
 
 #include "board.h"
@@ -58,7 +59,8 @@ uint16_t board_adc_finish(void)
     fake.now += CONVERSION_US;
     fake.conversions[converting]++;
     if (converting == READBACK && !fake.readback_held) return follow(READBACK);
-    return fake.codes[converting];
+    double hum = converting == PLATE ? fake.hum_codes * sin(6.283185307179586 * fake.hum_hertz * fake.now / 1e6) : 0;
+    return (uint16_t)(fake.codes[converting] + (int)lround(hum));
 }
 
 uint32_t board_now_us(void)

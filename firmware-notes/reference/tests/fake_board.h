@@ -13,6 +13,9 @@ struct fake {
     /* Codes that the channels read; the read-back follows the DAC unless held. */
     uint16_t codes[5];
     bool readback_held;
+    /* Hum on the plate: amplitude in codes, and frequency. */
+    uint16_t hum_codes;
+    uint8_t hum_hertz;
     bool stop;
     bool line_blocked;
     uint8_t switches;

@@ -1,4 +1,5 @@
 /* Whole passes: codes, times, averages, frames, ends. */
+#include <stdlib.h>
 #include <string.h>
 
 #include "check.h"
@@ -13,7 +14,7 @@ struct sample {
     uint16_t point;
     uint16_t drive_code;
     uint8_t flags;
-    uint16_t codes[4];
+    uint16_t codes[5];
 };
 
 /* Samples of the running program, in order; checks the frames. Gives their number. */
@@ -21,11 +22,14 @@ static int gather(struct sample *samples, int most, uint8_t channels, struct mes
 {
     int count = 0;
     int frames = 0;
+    uint32_t renewed = fake.now;
     for (int turns = 0; turns < 2000000; turns++) {
         const struct heard *frame = fake_next();
         if (frame == 0) {
             fake_run(1);
-            if (turns % 1000 == 0) fake_renew();
+            if (fake.now - renewed < 70000) continue;
+            fake_renew();
+            renewed = fake.now;
             continue;
         }
         if (frame->number == MESSAGE_PROGRAM_END) {
@@ -95,6 +99,31 @@ static void test_mains(uint8_t periods, uint8_t hertz, uint32_t span)
         CHECK(off >= -CONVERSION_US && off <= CONVERSION_US);
     }
     EQUAL(2000 * 16, samples[7].codes[0]);
+}
+
+/* A sine of the mains sums to nothing over whole periods, whatever the number of channels; over a plain count it does not. */
+static void test_hum(uint8_t hertz, uint8_t mask, uint8_t channels)
+{
+    struct message_program_end end;
+    struct message_program_begin begin = plain_begin();
+    begin.mask = mask;
+    int worst[2] = { 0, 0 };
+    for (int mains = 0; mains < 2; mains++) {
+        begin.mains_periods = (uint8_t)mains;
+        begin.mains_hertz = mains ? hertz : 0;
+        fake_start(0);
+        fake.hum_codes = 300;
+        fake.hum_hertz = hertz;
+        run_program(begin, plain_segment());
+        EQUAL(16, gather(samples, 4000, channels, &end));
+        for (int i = 0; i < 16; i++) {
+            int off = abs(samples[i].codes[0] - 2000 * 16);
+            if (off > worst[mains]) worst[mains] = off;
+        }
+    }
+    /* In sixteenths of a code: half a code of 300 is left at most. */
+    CHECK(worst[0] > 100 * 16);
+    CHECK(worst[1] <= 8);
 }
 
 static void test_settling(void)
@@ -212,6 +241,10 @@ void test_passes(void)
     test_plain();
     test_mains(1, 50, 20000);
     test_mains(2, 60, 33333);
+    test_hum(50, 15, 4);
+    test_hum(60, 31, 5);
+    test_hum(50, 1, 1);
+    test_hum(60, 3, 2);
     test_settling();
     test_slow_line();
     test_ceiling_of_program();

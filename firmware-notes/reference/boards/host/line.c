@@ -2,6 +2,7 @@
 
 #include <errno.h>
 #include <fcntl.h>
+#include <signal.h>
 #include <stdint.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -18,6 +19,13 @@ static size_t out_held;
 static uint8_t in[4096];
 static ssize_t in_held;
 static ssize_t in_at;
+
+static void on_signal(int number)
+{
+    (void)number;
+    if (linked != NULL) unlink(linked);
+    _exit(0);
+}
 
 static void refuse(const char *what, const char *path)
 {
@@ -38,6 +46,8 @@ void line_open(const char *path)
     if (tcsetattr(other, TCSANOW, &raw) != 0) refuse("cannot set the pseudo-terminal for", path);
     if (symlink(name, path) != 0) refuse("cannot make the link", path);
     linked = path;
+    signal(SIGTERM, on_signal);
+    signal(SIGINT, on_signal);
 }
 
 void line_close(void)
