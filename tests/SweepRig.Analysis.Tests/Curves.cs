@@ -13,11 +13,11 @@ internal static class Curves
         ConnectionKind.Pentode, new Volts(24), new Volts(-12), new Volts(6.3), new Ohms(10_000), new Ohms(100), new Ohms(4_700));
 
     /// <summary>A calibration without any uncertainty: what is left is what the curve itself tells.</summary>
-    public static RigCalibration Exact { get; } = With("exact", new LinearCorrection(1, 0, 0, 0));
+    public static RigCalibration Exact { get; } = With("exact", new VoltageCorrection(1, 0, 0, 0));
 
-    public static RigCalibration Nominal { get; } = With(RigCalibration.NominalId, LinearCorrection.Nominal);
+    public static RigCalibration Nominal { get; } = With(RigCalibration.NominalId, VoltageCorrection.Nominal);
 
-    public static RigCalibration With(string id, LinearCorrection each) => new(id, "SIM-0001", [.. RigChannels.All.Select(_ => each)], each);
+    public static RigCalibration With(string id, VoltageCorrection each) => new(id, "SIM-0001", [.. RigChannels.All.Select(_ => each)], each);
 
     public static double[] Even(double from, double to, double step) =>
         [.. Enumerable.Range(0, (int)Math.Round((to - from) / step) + 1).Select(i => from + i * step)];

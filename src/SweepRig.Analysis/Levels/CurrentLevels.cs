@@ -21,7 +21,8 @@ internal static class CurrentLevels
         var current = new Smoother(Trace.Of(reading.Curve, reading.Curve.PlateCurrent, stated));
         var threshold = reading.Options.CutOffPlateAmps;
         var rail = reading.Connection.PlateRail.Value;
-        var differ = Smoother.Hypot(Uncertainty(reading, RigChannel.Plate, rail), Uncertainty(reading, RigChannel.Supply, rail)) / ohms;
+        var differ = (reading.Calibration.Channels.Count > 0
+            ? reading.Calibration.DifferenceUncertainty(RigChannel.Plate, rail, RigChannel.Supply, rail) : 0) / ohms;
         if (reading.Calibration.IsNominal && Plateau(current, 3 * differ) is { Exists: true } plateau)
         {
             return CurrentCrossing.Find(
@@ -36,7 +37,7 @@ internal static class CurrentLevels
         var current = new Smoother(Trace.Of(reading.Curve, reading.Curve.GridCurrent));
         var threshold = reading.Options.GridOnsetAmps;
         var ohms = reading.Connection.GridStopper.Value;
-        var differ = Smoother.Hypot(Uncertainty(reading, RigChannel.Grid, 0), reading.Calibration.Drive.UncertaintyAt(0)) / ohms;
+        var differ = Smoother.Hypot(FitUncertainty(reading, RigChannel.Grid, 0), reading.Calibration.Drive.FitUncertaintyAt(0)) / ohms;
         if (reading.Calibration.IsNominal && Baseline(current.Trace) is { } line)
         {
             return CurrentCrossing.Find(
@@ -63,6 +64,7 @@ internal static class CurrentLevels
         return points >= LeastPoints ? LocalPolynomial.Fit(trace, 0, points - 1, 0, 1) : null;
     }
 
-    private static double Uncertainty(CurveReading reading, RigChannel channel, double volts) =>
-        (int)channel < reading.Calibration.Channels.Count ? reading.Calibration.Channels[(int)channel].UncertaintyAt(volts) : 0;
+    /// <summary>Without the reference meter's share, which is the same on both sides of a resistor.</summary>
+    private static double FitUncertainty(CurveReading reading, RigChannel channel, double volts) =>
+        (int)channel < reading.Calibration.Channels.Count ? reading.Calibration.Channels[(int)channel].FitUncertaintyAt(volts) : 0;
 }

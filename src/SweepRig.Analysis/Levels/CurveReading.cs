@@ -11,6 +11,7 @@ namespace SweepRig.Analysis.Levels;
 internal sealed class CurveReading
 {
     public const string NotCalibrated = "the rig is not calibrated";
+    public const string Stale = "the calibration of the rig is stale";
 
     private readonly bool _settlingWasChecked;
 
@@ -33,11 +34,13 @@ internal sealed class CurveReading
 
     /// <summary>A drive with its uncertainty: that of the estimate and that of the DAC's calibration.</summary>
     public Figure Drive(Estimate drive, string? mark = null) =>
-        Figure.Of(drive.Value, "V", Smoother.Hypot(drive.Sigma, Calibration.Drive.UncertaintyAt(drive.Value)), Marks(drive, mark));
+        Figure.Of(
+            drive.Value, "V", Smoother.Hypot(drive.Sigma, Calibration.Drive.UncertaintyAt(drive.Value)),
+            Marks(drive, Joined(mark, Beyond("drive", Calibration.Drive, drive.Value))));
 
     /// <summary>An output near a point: scatter, and of the uncertainty stated with the reading what is not scatter.</summary>
     public Figure OutputNear(int point, Estimate output, string? mark = null) =>
-        Figure.Of(output.Value, "V", Smoother.Hypot(output.Sigma, Systematic(point)), Marks(output, mark));
+        Figure.Of(output.Value, "V", Smoother.Hypot(output.Sigma, Systematic(point)), Marks(output, Joined(mark, PlateBeyond(output.Value))));
 
     /// <summary>A difference of outputs: offsets fall out, gain stays.</summary>
     public Figure OutputDifference(Estimate difference, string? mark = null) =>
@@ -79,6 +82,15 @@ internal sealed class CurveReading
         if (clipped > 0) marks.Add($"leans on samples at the end of a converter's range ({clipped})");
         if (unsettled > 0) marks.Add($"leans on samples that had not settled ({unsettled})");
         if (Calibration.IsNominal) marks.Add(NotCalibrated);
+        else if (Calibration.IsStale) marks.Add(Stale);
         return marks.Count == 0 ? null : string.Join("; ", marks);
     }
+
+    private string? PlateBeyond(double volts) => Calibration.Channels.Count > 0 ? Beyond("plate channel", Calibration.Channels[0], volts) : null;
+
+    private static string? Beyond(string what, VoltageCorrection correction, double volts) => correction.Extrapolates(volts) && correction.Range is { } range
+        ? $"leans on extrapolation: the {what} was calibrated from {Volts(range.FromVolts)} to {Volts(range.ToVolts)}"
+        : null;
+
+    private static string? Joined(string? a, string? b) => a is null ? b : b is null ? a : $"{a}; {b}";
 }

@@ -6,8 +6,11 @@ using SweepRig.Domain.Tubes;
 namespace SweepRig.Rigs.Calibration;
 
 /// <summary>Turns stored codes into volts, and drops over known resistors into currents. Pure.</summary>
-public sealed class Calibrator(RigIdentity rig, RigCalibration calibration, Connection connection)
+public sealed class Calibrator(RigIdentity rig, RigCalibration calibration, Connection planned)
 {
+    /// <summary>As planned, with the resistors that were measured in place of those that stand on them.</summary>
+    private readonly Connection _connection = calibration.Measured(planned);
+
     public static Calibrator For(RunHeader header) => new(header.Rig, header.Calibration, header.Plan.Connection);
 
     /// <summary>Volts of one stored code of a channel.</summary>
@@ -41,9 +44,9 @@ public sealed class Calibrator(RigIdentity rig, RigCalibration calibration, Conn
         var supply = Column(block, RigChannel.Supply);
         return new(
             drive, grid, plate, screen, supply,
-            Drop(drive, grid, connection.GridStopper.Value),
-            connection.Kind == ConnectionKind.Triode ? [] : Drop(supply, screen, connection.ScreenResistor.Value),
-            Drop(supply, plate, connection.PlateResistor.Value));
+            Drop(drive, grid, _connection.GridStopper.Value),
+            _connection.Kind == ConnectionKind.Triode ? [] : Drop(supply, screen, _connection.ScreenResistor.Value),
+            Drop(supply, plate, _connection.PlateResistor.Value));
     }
 
     private double[] Column(SampleBlock block, RigChannel channel) =>

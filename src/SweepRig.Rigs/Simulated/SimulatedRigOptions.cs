@@ -56,6 +56,9 @@ public sealed record SimulatedRigOptions
     /// <summary>Largest offset error of drive and channels; each gets its own, uniform within. Unit: V. Default 0.5 mV.</summary>
     public double OffsetErrorVolts { get; init; } = 0.5e-3;
 
+    /// <summary>Largest departure of each channel's converter from a straight line, an S of the third degree. Unit: V. Default 0, range -1 to 1 V.</summary>
+    public double BowVolts { get; init; }
+
     /// <summary>Standard deviation of the noise of one conversion. Unit: V. Default 4 mV, which is 0.4 steps of 12 bits over 40.96 V.</summary>
     public double NoiseVolts { get; init; } = 4e-3;
 
@@ -91,6 +94,7 @@ public sealed record SimulatedRigOptions
         Check(StatusMilliseconds is >= 10 and <= 1000, nameof(StatusMilliseconds), StatusMilliseconds, "10 to 1000");
         Check(GainError is >= 0 and <= 0.1, nameof(GainError), GainError, "0 to 0.1");
         Check(OffsetErrorVolts is >= 0 and <= 1, nameof(OffsetErrorVolts), OffsetErrorVolts, "0 to 1 V");
+        Check(BowVolts is >= -1 and <= 1, nameof(BowVolts), BowVolts, "-1 to 1 V");
         Check(NoiseVolts is >= 0 and <= 1, nameof(NoiseVolts), NoiseVolts, "0 to 1 V");
         Check(HumVolts is >= 0 and <= 1, nameof(HumVolts), HumVolts, "0 to 1 V");
         Check(HumHertz is >= 10 and <= 1000, nameof(HumHertz), HumHertz, "10 to 1000 Hz");

@@ -2,6 +2,7 @@ using System.Net.Mime;
 using Microsoft.AspNetCore.Http.HttpResults;
 using SweepRig.Domain.Runs;
 using SweepRig.Domain.Tubes;
+using SweepRig.Service.Calibrations;
 using SweepRig.Service.Contract;
 using SweepRig.Service.Live;
 using SweepRig.Storage;
@@ -19,9 +20,10 @@ public static class RunEndpoints
             .WithSummary("Starts a run. Answers once it is on record; its samples come through the hub.");
         runs.MapGet("", ListAsync).WithName("listRuns").RefusesInput().WithSummary("Recorded runs, newest first.");
         runs.MapGet("/{id}", FindAsync).WithName("getRun").MayNotExist().WithSummary("One run.");
-        runs.MapGet("/{id}/curves", CurvesAsync).WithName("getCurves").MayNotExist()
-            .WithSummary("The curves of a run, one a pass, missing points null.");
-        runs.MapGet("/{id}/levels", LevelsAsync).WithName("getLevels").MayNotExist().WithSummary("What the curves of a run say.");
+        runs.MapGet("/{id}/curves", CurvesAsync).WithName("getCurves").MayNotExist().RefusesInput()
+            .WithSummary("The curves of a run, one a pass, missing points null. With calibration: derived with another calibration of its rig, by id, newest or nominal.");
+        runs.MapGet("/{id}/levels", LevelsAsync).WithName("getLevels").MayNotExist().RefusesInput()
+            .WithSummary("What the curves of a run say. With calibration: as for the curves.");
         runs.MapGet("/{id}/blocks", BlocksAsync).WithName("getBlocks").MayNotExist().RefusesInput()
             .WithSummary("Recorded blocks from a sequence number on, for a viewer that missed some.");
         runs.MapGet("/{id}/export.csv", ExportAsync).WithName("exportRun").MayNotExist()
@@ -55,17 +57,21 @@ public static class RunEndpoints
         await runs.FindAsync(id, cancellationToken) is { } run ? TypedResults.Ok(RunViews.Of(run)) : NoSuchRun(id);
 
     private static async Task<Results<Ok<CurvesView>, JsonHttpResult<ProblemView>>> CurvesAsync(
-        RunStore runs, string id, CancellationToken cancellationToken)
+        RunStore runs, CalibrationStore calibrations, string id, CancellationToken cancellationToken, string? calibration = null)
     {
         if (await runs.FindAsync(id, cancellationToken) is not { } run) return NoSuchRun(id);
-        return TypedResults.Ok((await RecordedRun.ReadAsync(runs, run, cancellationToken)).CurvesView);
+        var chosen = await CalibrationChoice.ApplyAsync(calibrations, run, calibration, cancellationToken);
+        if (!chosen.IsAccepted) return Problems.Refused(chosen.Refusals);
+        return TypedResults.Ok((await RecordedRun.ReadAsync(runs, chosen.Value, cancellationToken)).CurvesView);
     }
 
     private static async Task<Results<Ok<RunLevelsView>, JsonHttpResult<ProblemView>>> LevelsAsync(
-        RunStore runs, string id, CancellationToken cancellationToken)
+        RunStore runs, CalibrationStore calibrations, string id, CancellationToken cancellationToken, string? calibration = null)
     {
         if (await runs.FindAsync(id, cancellationToken) is not { } run) return NoSuchRun(id);
-        return TypedResults.Ok((await RecordedRun.ReadAsync(runs, run, cancellationToken)).Levels());
+        var chosen = await CalibrationChoice.ApplyAsync(calibrations, run, calibration, cancellationToken);
+        if (!chosen.IsAccepted) return Problems.Refused(chosen.Refusals);
+        return TypedResults.Ok((await RecordedRun.ReadAsync(runs, chosen.Value, cancellationToken)).Levels());
     }
 
     private static async Task<Results<Ok<LiveBlocksView>, JsonHttpResult<ProblemView>>> BlocksAsync(

@@ -22,7 +22,8 @@ public sealed record BenchView(
     [property: Key("socket")] int Socket,
     [property: Key("trip")] TripView? Trip,
     [property: Key("permit")] PermitView? Permit,
-    [property: Key("run")] ProgressView? Run);
+    [property: Key("run")] ProgressView? Run,
+    [property: Key("hold")] HoldView? Hold);
 
 /// <param name="Calibrated">False while the rig works on nominal values; then every figure says so.</param>
 [MessagePackObject]
@@ -35,7 +36,8 @@ public sealed record RigView(
     [property: Key("driveFloor")] double DriveFloor,
     [property: Key("driveCeiling")] double DriveCeiling,
     [property: Key("supplyMax")] double SupplyMax,
-    [property: Key("calibrated")] bool Calibrated);
+    [property: Key("calibrated")] bool Calibrated,
+    [property: Key("calibration")] CalibrationView Calibration);
 
 [MessagePackObject]
 public sealed record HeaterView(

@@ -37,6 +37,7 @@ public sealed record RunView(
     PassView[] Passes,
     long Samples,
     bool Calibrated,
+    CalibrationView Calibration,
     string SoftwareVersion,
     string RigSerialNumber,
     PermitView? Permit,
@@ -61,7 +62,8 @@ public sealed record CurveView(
     double?[] PlateCurrent,
     double?[] PlateUncertainty);
 
-public sealed record CurvesView(string RunId, CurveView[] Curves);
+/// <param name="Calibration">That these volts were derived with; not always the one that the run was made with.</param>
+public sealed record CurvesView(string RunId, CalibrationView Calibration, CurveView[] Curves);
 
 public sealed record CurveLevelsView(
     PassView Pass,
@@ -77,7 +79,7 @@ public sealed record CurveLevelsView(
     Figure FoldBackDepth,
     Figure DriveAtMinimum);
 
-public sealed record RunLevelsView(string RunId, double CutOffPlateAmps, double GridOnsetAmps, CurveLevelsView[] Curves, Figure UpDownDifference);
+public sealed record RunLevelsView(string RunId, CalibrationView Calibration, double CutOffPlateAmps, double GridOnsetAmps, CurveLevelsView[] Curves, Figure UpDownDifference);
 
 /// <summary>A page of a run's samples in the order recorded.</summary>
 /// <param name="NextSequence">Where the next page starts; null when this one reaches what is recorded so far.</param>

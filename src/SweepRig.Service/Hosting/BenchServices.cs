@@ -6,6 +6,7 @@ using SweepRig.Rigs.Link;
 using SweepRig.Rigs.Serial;
 using SweepRig.Rigs.Simulated;
 using SweepRig.Service.Api;
+using SweepRig.Service.Calibrations;
 using SweepRig.Service.Live;
 using SweepRig.Storage;
 using SweepRig.Sweeps.Running;
@@ -35,12 +36,15 @@ public static class BenchServices
             options.DataDirectory, provider.GetRequiredService<TimeProvider>(), provider.GetRequiredService<ILogger<RunStore>>(), CancellationToken.None)
             .GetAwaiter().GetResult());
         services.AddSingleton<IRunRecorder>(provider => provider.GetRequiredService<RunStore>());
+        services.AddSingleton<CalibrationStore>();
+        services.AddSingleton<CalibrationShelf>();
         services.AddHostedService<DirectoryOwner>();
         services.AddRig(options);
-        services.AddSingleton(new RunnerOptions
+        services.AddSingleton(provider => new RunnerOptions
         {
             WarmAfter = options.EffectiveWarmAfter,
             SoftwareVersion = SoftwareVersion,
+            CalibrationOf = provider.GetRequiredService<CalibrationShelf>().Of,
         });
         services.AddSingleton<SweepRunner>();
         services.AddSingleton<ISweepRunner>(provider => provider.GetRequiredService<SweepRunner>());

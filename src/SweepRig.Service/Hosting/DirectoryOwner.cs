@@ -1,9 +1,10 @@
+using SweepRig.Service.Calibrations;
 using SweepRig.Storage;
 
 namespace SweepRig.Service.Hosting;
 
 /// <summary>Makes this process the only one that records into the data directory, before anything else starts, and tidies up after one that was killed.</summary>
-public sealed class DirectoryOwner(BenchOptions options, RunStore store) : IHostedLifecycleService, IDisposable
+public sealed class DirectoryOwner(BenchOptions options, RunStore store, CalibrationShelf calibrations) : IHostedLifecycleService, IDisposable
 {
     private DataDirectoryLock? _lock;
 
@@ -14,6 +15,7 @@ public sealed class DirectoryOwner(BenchOptions options, RunStore store) : IHost
         if (!taken.IsAccepted) throw new BenchStartException(taken.Refusals[0].ToString(), badInput: false);
         _lock = taken.Value;
         await store.MarkInterruptedAsync(cancellationToken);
+        await calibrations.RefreshAsync(cancellationToken);
     }
 
     public Task StoppedAsync(CancellationToken cancellationToken)

@@ -15,7 +15,7 @@ public static class BenchViews
     public static BenchView Of(BenchState state, DateTimeOffset now) => new(
         Word(state.Link),
         state.RigName,
-        state.Identity is { } rig ? Of(rig) : null,
+        state.Identity is { } rig ? Of(rig, state.Calibration ?? RigCalibration.Nominal(rig), now) : null,
         state.LinkFault,
         state.Counters.Damaged,
         state.Counters.Lost,
@@ -26,7 +26,18 @@ public static class BenchViews
         state.Socket,
         state.Trip is { } trip ? Of(trip, state.TripCauseGone) : null,
         state.Permit is { } permit ? Of(permit, now) : null,
-        state.Run is { } run ? Of(run) : null);
+        state.Run is { } run ? Of(run) : null,
+        state.Hold is { } hold ? new HoldView(hold.Drive.Value, hold.PlateRailVolts, hold.TimeLeft.TotalSeconds) : null);
+
+    /// <summary>A calibration as it stood when it was used; see <see cref="RigCalibration.At"/>.</summary>
+    public static CalibrationView Of(RigCalibration calibration) => new(
+        calibration.IsNominal ? "nominal" : calibration.IsStale ? "stale" : "calibrated",
+        calibration.IsNominal ? null : calibration.Id,
+        calibration.Origin is { } made ? Utc(made.MadeUtc) : null,
+        calibration.Origin is { } holds ? Utc(holds.ValidUntilUtc) : null,
+        calibration.Origin?.Meter.Name,
+        calibration.Origin is { Note.Length: > 0 } noted ? noted.Note : null,
+        calibration.Origin?.PositivePoints ?? false);
 
     public static PermitView Of(Permit permit, DateTimeOffset now) => new(
         permit.Id.ToString(), permit.Ceiling.Value, permit.Reason, Utc(permit.GrantedUtc), Utc(permit.EndsUtc),
@@ -53,10 +64,9 @@ public static class BenchViews
     /// <summary>JSON has no NaN: what is not known is null.</summary>
     public static double? Finite(double value) => double.IsFinite(value) ? value : null;
 
-    // This version applies no calibration to a rig (RunnerOptions.CalibrationOf is nominal), so no reading of it is calibrated.
-    private static RigView Of(RigIdentity rig) => new(
+    private static RigView Of(RigIdentity rig, RigCalibration calibration, DateTimeOffset now) => new(
         rig.Board, rig.SerialNumber, rig.Firmware, rig.ProtocolVersion, rig.Sockets, rig.HardLimits.DriveFloor.Value,
-        rig.HardLimits.DriveCeiling.Value, rig.HardLimits.SupplyMax.Value, Calibrated: false);
+        rig.HardLimits.DriveCeiling.Value, rig.HardLimits.SupplyMax.Value, !calibration.IsNominal, Of(calibration.At(now)));
 
     private static ProgressView Of(RunProgress run) =>
         new(run.RunId, Word(run.Phase), run.Pass, run.Passes, run.PointsDone, run.PointsPlanned, Math.Max(0, run.TimeLeft.TotalSeconds));

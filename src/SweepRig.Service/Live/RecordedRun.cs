@@ -17,10 +17,10 @@ public sealed record RecordedRun(RunRecord Record, IReadOnlyList<Curve> Curves)
         return new(record, CurveBuilder.Build(record.Header, blocks));
     }
 
-    public CurvesView CurvesView => new(Record.Header.Id, [.. Curves.Select(RunViews.Of)]);
+    public CurvesView CurvesView => new(Record.Header.Id, BenchViews.Of(Record.Header.Calibration), [.. Curves.Select(RunViews.Of)]);
 
     public RunLevelsView Levels() =>
-        RunViews.Of(RunLevelFinder.Find(Record.Header.Id, Curves, Record.Header.Plan.Connection, new LevelOptions(), Record.Header.Calibration));
+        RunViews.Of(RunLevelFinder.Find(Record.Header.Id, Curves, Record.Header.Plan.Connection, new LevelOptions(), Record.Header.Calibration), Record.Header.Calibration);
 
     /// <summary>Name for a file of this run: tube, connection, id.</summary>
     public string FileName(string extension)

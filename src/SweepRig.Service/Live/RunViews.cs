@@ -20,7 +20,7 @@ public static class RunViews
         return new(
             header.Id, Utc(header.StartedUtc), record.EndedUtc is { } ended ? Utc(ended) : null, Word(record.State), BenchViews.Of(header.Tube),
             header.Socket, header.Plan.Name, Word(header.Plan.Connection.Kind), header.Plan.Start.Value, header.Plan.Stop.Value,
-            header.Plan.Connection.PlateRail.Value, Passes(header.Passes), record.Samples, !header.Calibration.IsNominal,
+            header.Plan.Connection.PlateRail.Value, Passes(header.Passes), record.Samples, !header.Calibration.IsNominal, BenchViews.Of(header.Calibration),
             header.SoftwareVersion, header.Rig.SerialNumber,
             // Of a recorded run: what was permitted, not how long it still lasts.
             header.Permit is { } permit ? BenchViews.Of(permit, permit.EndsUtc) : null, [.. record.Trips.Select(t => BenchViews.Of(t, causeGone: false))],
@@ -34,8 +34,8 @@ public static class RunViews
         BenchViews.Of(curve.Pass), Nullable(curve.Drive), Nullable(curve.Plate), Nullable(curve.Grid), Nullable(curve.Screen), Nullable(curve.Supply),
         Nullable(curve.GridCurrent), Nullable(curve.ScreenCurrent), Nullable(curve.PlateCurrent), Nullable(curve.PlateUncertainty));
 
-    public static RunLevelsView Of(RunLevels levels) => new(
-        levels.RunId, levels.Options.CutOffPlateAmps, levels.Options.GridOnsetAmps, [.. levels.Curves.Select(Of)], levels.UpDownDifference);
+    public static RunLevelsView Of(RunLevels levels, Domain.Rigs.RigCalibration calibration) => new(
+        levels.RunId, BenchViews.Of(calibration), levels.Options.CutOffPlateAmps, levels.Options.GridOnsetAmps, [.. levels.Curves.Select(Of)], levels.UpDownDifference);
 
     /// <summary>One block of a run, as it is sent or fetched.</summary>
     public static LiveBlockView Block(string runId, long sequence, SampleBlock block, BlockVolts volts, double? newestSampleUnixMs, long skipped) => new(

@@ -1,6 +1,8 @@
+using System.Text.Json;
 using SweepRig.Domain.Interlocks;
 using SweepRig.Domain.Quantities;
 using SweepRig.Domain.Rigs;
+using SweepRig.Domain.Rigs.Documents;
 using SweepRig.Domain.Runs;
 
 namespace SweepRig.Storage.Headers;
@@ -32,21 +34,31 @@ internal sealed record StoredPass(int Index, PassDirection Direction, int Points
     public PassHeader ToPass() => new(Index, Direction, Points, Repeat, SecondSourceVolts);
 }
 
+/// <param name="Document">The calibration document; null for nominal values and in headers older than it. The lines beside it are its gain and offset, for readers that know no more.</param>
+/// <param name="Stale">The calibration's time was over when the run was made.</param>
 internal sealed record StoredCalibration(
-    string Id, string RigSerialNumber, IReadOnlyList<StoredCorrection> Channels, StoredCorrection Drive)
+    string Id, string RigSerialNumber, IReadOnlyList<StoredCorrection> Channels, StoredCorrection Drive, JsonElement? Document = null, bool? Stale = null)
 {
     public static StoredCalibration From(RigCalibration c) => new(
-        c.Id, c.RigSerialNumber, [.. c.Channels.Select(StoredCorrection.From)], StoredCorrection.From(c.Drive));
+        c.Id, c.RigSerialNumber, [.. c.Channels.Select(StoredCorrection.From)], StoredCorrection.From(c.Drive),
+        c.Origin is null ? null : JsonElement.Parse(CalibrationDocument.Write(c)), c.IsStale ? true : null);
 
-    public RigCalibration ToCalibration() => new(
-        Id, RigSerialNumber, [.. Channels.Select(c => c.ToCorrection())], Drive.ToCorrection());
+    /// <exception cref="InvalidDataException">The document is damaged or of a later format.</exception>
+    public RigCalibration ToCalibration() => (Document is { } document ? Read(document) : new(
+        Id, RigSerialNumber, [.. Channels.Select(c => c.ToCorrection())], Drive.ToCorrection())) with { IsStale = Stale ?? false };
+
+    private static RigCalibration Read(JsonElement document)
+    {
+        var read = CalibrationDocument.Parse(document);
+        return read.IsAccepted ? read.Value : throw new InvalidDataException($"The calibration of a run is not readable: {read.Refusals[0]}");
+    }
 }
 
 internal sealed record StoredCorrection(double Gain, double OffsetVolts, double GainUncertainty, double OffsetUncertaintyVolts)
 {
-    public static StoredCorrection From(LinearCorrection c) => new(c.Gain, c.OffsetVolts, c.GainUncertainty, c.OffsetUncertaintyVolts);
+    public static StoredCorrection From(VoltageCorrection c) => new(c.Gain, c.OffsetVolts, c.GainUncertainty, c.OffsetUncertaintyVolts);
 
-    public LinearCorrection ToCorrection() => new(Gain, OffsetVolts, GainUncertainty, OffsetUncertaintyVolts);
+    public VoltageCorrection ToCorrection() => new(Gain, OffsetVolts, GainUncertainty, OffsetUncertaintyVolts);
 }
 
 internal sealed record StoredPermit(Guid Id, double CeilingVolts, double DurationSeconds, string Reason, DateTimeOffset GrantedUtc)

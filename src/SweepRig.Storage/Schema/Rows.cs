@@ -57,3 +57,26 @@ internal sealed class GapRow
     public int Points { get; set; }
     public required string Reason { get; set; }
 }
+
+/// <summary>A calibration that was finished.</summary>
+internal sealed class CalibrationRow
+{
+    public long Number { get; set; }
+    public required string Id { get; set; }
+
+    /// <summary>Serial number of the rig.</summary>
+    public required string Rig { get; set; }
+
+    public required string Made { get; set; }
+    public required string Document { get; set; }
+}
+
+/// <summary>A calibration under way, as far as it has come.</summary>
+internal sealed class BegunCalibrationRow
+{
+    /// <summary>Serial number of the rig; one calibration of a rig is under way at a time.</summary>
+    public required string Rig { get; set; }
+
+    public required string Saved { get; set; }
+    public required string Document { get; set; }
+}

@@ -9,6 +9,8 @@ internal sealed class RunContext(DbContextOptions<RunContext> options) : DbConte
     public DbSet<BlockRow> Blocks => Set<BlockRow>();
     public DbSet<TripRow> Trips => Set<TripRow>();
     public DbSet<GapRow> Gaps => Set<GapRow>();
+    public DbSet<CalibrationRow> Calibrations => Set<CalibrationRow>();
+    public DbSet<BegunCalibrationRow> BegunCalibrations => Set<BegunCalibrationRow>();
 
     protected override void OnModelCreating(ModelBuilder modelBuilder)
     {
@@ -59,6 +61,22 @@ internal sealed class RunContext(DbContextOptions<RunContext> options) : DbConte
             gap.Property(g => g.FirstPoint).HasColumnName("first_point");
             gap.Property(g => g.Points).HasColumnName("points");
             gap.Property(g => g.Reason).HasColumnName("reason");
+        });
+        modelBuilder.Entity<CalibrationRow>(calibration =>
+        {
+            calibration.ToTable("calibrations").HasKey(c => c.Number);
+            calibration.Property(c => c.Number).HasColumnName("number");
+            calibration.Property(c => c.Id).HasColumnName("id");
+            calibration.Property(c => c.Rig).HasColumnName("rig");
+            calibration.Property(c => c.Made).HasColumnName("made");
+            calibration.Property(c => c.Document).HasColumnName("document");
+        });
+        modelBuilder.Entity<BegunCalibrationRow>(begun =>
+        {
+            begun.ToTable("calibrations_begun").HasKey(c => c.Rig);
+            begun.Property(c => c.Rig).HasColumnName("rig");
+            begun.Property(c => c.Saved).HasColumnName("saved");
+            begun.Property(c => c.Document).HasColumnName("document");
         });
     }
 }

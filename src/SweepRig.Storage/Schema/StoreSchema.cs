@@ -55,6 +55,19 @@ internal static class StoreSchema
           reason TEXT NOT NULL);
         CREATE INDEX gaps_run ON gaps (run);
         """,
+        """
+        CREATE TABLE calibrations (
+          number INTEGER PRIMARY KEY,
+          id TEXT NOT NULL UNIQUE,
+          rig TEXT NOT NULL,
+          made TEXT NOT NULL,
+          document TEXT NOT NULL);
+        CREATE INDEX calibrations_rig ON calibrations (rig, made);
+        CREATE TABLE calibrations_begun (
+          rig TEXT PRIMARY KEY,
+          saved TEXT NOT NULL,
+          document TEXT NOT NULL) WITHOUT ROWID;
+        """,
     ];
 
     public static int Latest => Steps.Length;

@@ -13,6 +13,9 @@ public abstract record InterlockEvent
     /// <summary>Handshake done.</summary>
     public sealed record LinkUp(HostLimits Limits) : InterlockEvent;
 
+    /// <summary>The rig works on another calibration from now on, and its limits with it.</summary>
+    public sealed record LimitsChanged(HostLimits Limits) : InterlockEvent;
+
     /// <param name="Reason">For people.</param>
     public sealed record LinkLost(string Reason) : InterlockEvent;
 

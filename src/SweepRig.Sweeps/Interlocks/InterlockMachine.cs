@@ -30,6 +30,7 @@ public static class InterlockMachine
         InterlockEvent.RigTripped { Trip.Cause: TripCause.PowerUp } => new(state, Nothing),
         InterlockEvent.RigTripped tripped => Fire(state, tripped.Trip),
         InterlockEvent.LinkUp up => RaiseLink(state with { Limits = up.Limits, StatusSinceTrip = false, RigCausePresent = false, RigBusy = false }),
+        InterlockEvent.LimitsChanged changed => new(state.LinkIsUp ? state with { Limits = changed.Limits } : state, Show),
         InterlockEvent.LinkLost lost => LoseLink(state, lost.Reason, nowUtc),
         InterlockEvent.RigRestarted restarted => Fire(state, Host(TripCause.RigRestarted, $"last reset: {restarted.Reason}", "", nowUtc)),
         InterlockEvent.RailOff rail => Fire(state, Host(TripCause.HostSupplyRange, rail.Measured, rail.Planned, nowUtc)),

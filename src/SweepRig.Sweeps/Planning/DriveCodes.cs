@@ -24,7 +24,7 @@ internal readonly record struct DriveCodes(int Low, int High)
     public static int NotPositive(RigIdentity rig, RigCalibration calibration) =>
         Math.Min(rig.Drive.ToCodeAtOrBelow(new(0)), rig.Drive.ToCodeAtOrBelow(new(Nominal(calibration, 0))));
 
-    private static double Nominal(RigCalibration calibration, double volts) => (volts - calibration.Drive.OffsetVolts) / calibration.Drive.Gain;
+    private static double Nominal(RigCalibration calibration, double volts) => calibration.Drive.Invert(volts);
 
     private static int AtOrAbove(DriveScale scale, double volts)
     {

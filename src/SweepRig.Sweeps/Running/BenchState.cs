@@ -1,4 +1,5 @@
 using SweepRig.Domain.Interlocks;
+using SweepRig.Domain.Quantities;
 using SweepRig.Domain.Rigs;
 using SweepRig.Rigs;
 
@@ -19,7 +20,19 @@ public sealed record BenchState(
     Trip? Trip,
     bool TripCauseGone,
     Permit? Permit,
-    RunProgress? Run);
+    RunProgress? Run)
+{
+    /// <summary>The calibration that the connected rig works on; null without one connected.</summary>
+    public RigCalibration? Calibration { get; init; }
+
+    /// <summary>The point that is held for a meter; null for none.</summary>
+    public HoldProgress? Hold { get; init; }
+}
+
+/// <param name="Drive">Drive held, by the calibration in use.</param>
+/// <param name="PlateRailVolts">Plate rail ordered; null while it is off.</param>
+/// <param name="TimeLeft">Until the hold ends by itself.</param>
+public sealed record HoldProgress(Volts Drive, double? PlateRailVolts, TimeSpan TimeLeft);
 
 public enum RigLinkState
 {

@@ -43,6 +43,18 @@ public interface ISweepRunner
     Task<Outcome<BenchState>> EndPermitAsync(CancellationToken cancellationToken);
 
     Task<Outcome<BenchState>> SetHeaterAsync(bool on, Volts heater, CancellationToken cancellationToken);
+
+    /// <summary>
+    /// Holds one point with no tube in the socket, so that a meter can be read beside the rig's own channels. All interlocks stay in force. Returns once enough
+    /// has been measured there; the hold ends by itself, by <see cref="StopAsync"/>, or by a trip.
+    /// </summary>
+    Task<Outcome<HoldProgress>> HoldAsync(HoldRequest request, CancellationToken cancellationToken);
+
+    /// <summary>Raw codes of the point that is held, or was held last.</summary>
+    Task<Outcome<HeldReading>> ReadHoldAsync(CancellationToken cancellationToken);
+
+    /// <summary>Looks anew for the calibration of the connected rig. A run under way keeps its own.</summary>
+    Task<BenchState> ApplyCalibrationAsync(CancellationToken cancellationToken);
 }
 
 /// <param name="Socket">Socket of the tube, from 0.</param>

@@ -10,7 +10,8 @@ internal static class Refusals
     public static Refusal NotConnected(string asked, string rigName, string? fault) => new(
         "rig-not-connected", "", asked, fault is null ? $"{rigName} is not connected yet" : $"{rigName} is not connected: {fault.TrimEnd('.')}", "Check its cable and power; it is looked for all the time.");
 
-    public static Refusal Busy(string asked, string runId) => new("busy", "", asked, $"run {runId} is under way", "Stop it, or wait until it has ended.");
+    public static Refusal Busy(string asked, RunSession run) => new(
+        "busy", "", asked, run.Hold is null ? $"run {run.Header.Id} is under way" : "a point is held for the meter", "Stop it, or wait until it has ended.");
 
     public static Refusal Tripped(string asked, Trip trip) => new("tripped", "", asked, Describe(trip), $"{TripGuide.For(trip.Cause).Remedy}");
 

@@ -30,12 +30,20 @@ internal enum RunStage
 }
 
 /// <summary>What the owner task knows of the run under way. Touched by that task alone.</summary>
-internal sealed class RunSession(SweepProgram program, RunHeader header)
+/// <param name="program">What the rig is to do.</param>
+/// <param name="header">What goes on record before the first sample.</param>
+/// <param name="viewers">Who is told of it.</param>
+internal sealed class RunSession(SweepProgram program, RunHeader header, LiveFeed viewers)
 {
     /// <summary>Extra rounds for lost points before they become gaps.</summary>
     public const int MaxRounds = 2;
 
     public RunHeader Header => header;
+
+    public LiveFeed Viewers => viewers;
+
+    /// <summary>The point that is held, when this is no run but a hold for a meter.</summary>
+    public HoldSession? Hold { get; init; }
 
     public IReadOnlyList<PassProgram> Passes => program.Passes;
 

@@ -45,9 +45,10 @@ public sealed partial class SweepRunner
         }
         if (_run is { } busy)
         {
-            answer.TrySetResult(Outcome<RunHeader>.Refuse(Refusals.Busy(asked, busy.Header.Id)));
+            answer.TrySetResult(Outcome<RunHeader>.Refuse(Refusals.Busy(asked, busy)));
             return;
         }
+        TakeUpCalibration();
         if (_interlock.Trip is { } trip)
         {
             answer.TrySetResult(Outcome<RunHeader>.Refuse(Refusals.Tripped(asked, trip)));
@@ -62,10 +63,10 @@ public sealed partial class SweepRunner
         var startedUtc = _clock.UtcNow;
         var header = new RunHeader(
             Guid.CreateVersion7(startedUtc).ToString("N"), startedUtc, request.Tube, request.Socket, request.Plan, planned.Value.Run.Passes,
-            _calibration!, _identity!, _options.SoftwareVersion, _interlock.Permit);
+            _calibration!.At(startedUtc), _identity!, _options.SoftwareVersion, _interlock.Permit);
         Apply(new InterlockEvent.SweepArmed(planned.Value.Run.Ceiling.Value));
         if (_interlock.Armed is null) throw new InvalidOperationException("SweepRig bug: the planner let a sweep pass that the interlocks do not.");
-        _run = new(planned.Value, header);
+        _run = new(planned.Value, header, Feed);
         _calibrator = Calibrator.For(header);
         _ = BeginAsync(_run, answer);
     }
@@ -97,7 +98,7 @@ public sealed partial class SweepRunner
     private void Begun(RunSession run, IRunRecording recording, TaskCompletionSource<Outcome<RunHeader>> answer)
     {
         run.Recording = new(
-            recording, Feed,
+            recording, run.Viewers,
             samples => _mailbox.Post(() => run.Recorded += samples),
             fault => _mailbox.Post(() => RecordingFailed(fault)));
         _runs[run.Header.Id] = run.Ended.Task;
@@ -156,7 +157,7 @@ public sealed partial class SweepRunner
                 $"one line of 1 to {MaxReasonLength} characters is needed", "Say what the positive drive is for; it goes into the log."));
         }
         if (_run is { } run && run.Planned.NeedsPermit)
-            reasons.Add(Refusals.Busy("a permit was asked for", run.Header.Id));
+            reasons.Add(Refusals.Busy("a permit was asked for", run));
         if (reasons.Count > 0)
         {
             answer.TrySetResult(Outcome<Permit>.Refuse(reasons));
@@ -219,7 +220,7 @@ public sealed partial class SweepRunner
         Refusal? Against()
         {
             if (_link != RigLinkState.Connected) return Refusals.NotConnected(asked, _rig.Name, _linkFault);
-            if (_run is { } run) return Refusals.Busy(asked, run.Header.Id);
+            if (_run is { } run) return Refusals.Busy(asked, run);
             if (!on) return null;
             if (_interlock.Trip is { } trip) return Refusals.Tripped(asked, trip);
             return heater.Value >= PlanLimits.MinSupplyVolts && heater <= ExtraLowVoltage.Limit

@@ -72,12 +72,31 @@ public sealed partial class SweepRunner
         _logger.LogInformation("Connected: {Board} {SerialNumber}, {Firmware}", identity.Board, identity.SerialNumber, identity.Firmware);
         if (_identity?.SerialNumber != identity.SerialNumber) ForgetRigState();
         (_link, _linkFault, _identity) = (RigLinkState.Connected, null, identity);
-        _calibration = _options.CalibrationOf(identity);
+        _calibration = CalibrationOf(identity);
         _limits = LimitSet.Tightest(identity.HardLimits, _options.SessionLimits);
         _limitsSent = false;
         _status = null;
         _rigClock.Reset();
         Apply(new InterlockEvent.LinkUp(HostLimits.Of(_limits, _calibration)));
+    }
+
+    private RigCalibration CalibrationOf(RigIdentity identity)
+    {
+        var calibration = _options.CalibrationOf(identity);
+        if (calibration.RigSerialNumber == identity.SerialNumber && calibration.Channels.Count == identity.Channels.Count) return calibration;
+        _logger.LogError("SweepRig bug: rig {Rig} was given the calibration of {Other}; it works on nominal values", identity.SerialNumber, calibration.RigSerialNumber);
+        return RigCalibration.Nominal(identity);
+    }
+
+    /// <summary>Looks anew for the calibration of the rig. A run under way keeps the one that it was begun with.</summary>
+    private void TakeUpCalibration()
+    {
+        if (_link != RigLinkState.Connected || _identity is not { } identity || _limits is not { } limits) return;
+        var calibration = CalibrationOf(identity);
+        if (calibration.Id == _calibration?.Id && calibration.RigSerialNumber == _calibration.RigSerialNumber) return;
+        _calibration = calibration;
+        if (!calibration.IsNominal) _logger.LogInformation("Rig {Rig} works on calibration {Calibration}", identity.SerialNumber, calibration.Id);
+        Apply(new InterlockEvent.LimitsChanged(HostLimits.Of(limits, calibration)));
     }
 
     private void OnDisconnected(RigEvent.Disconnected disconnected)

@@ -53,6 +53,12 @@ public sealed partial class SweepRunner
 
     private void Heat(RunSession run)
     {
+        if (run.Hold is not null)
+        {
+            // No tube is in the socket: nothing warms.
+            Energise(run);
+            return;
+        }
         var wanted = run.Pass.Supplies with { PlateRail = false, PlateRailVolts = 0 };
         if (_status is { HeaterOn: true } && _supplies is { Heater: true } now && now.HeaterVolts == wanted.HeaterVolts && now.Socket == wanted.Socket)
         {
@@ -74,7 +80,7 @@ public sealed partial class SweepRunner
     {
         run.Enter(RunStage.Energising);
         var wanted = run.Pass.Supplies;
-        if (_supplies?.HeaterVolts != wanted.HeaterVolts)
+        if (run.Hold is null && _supplies?.HeaterVolts != wanted.HeaterVolts)
         {
             Heat(run);
             return;
@@ -109,6 +115,7 @@ public sealed partial class SweepRunner
         run.Rounds = 0;
         run.Again.Clear();
         AnnounceStart(run);
+        HoldBegins(run);
         RunProgram(run, run.Pass.Program);
     }
 
@@ -140,7 +147,7 @@ public sealed partial class SweepRunner
             RunProgram(run, next);
             return;
         }
-        if (run.Rounds < RunSession.MaxRounds && run.Tracker.Again() is { Count: > 0 } again)
+        if (run.Hold is null && run.Rounds < RunSession.MaxRounds && run.Tracker.Again() is { Count: > 0 } again)
         {
             run.Rounds++;
             _logger.LogWarning("Pass {Pass}: {Frames} frames lost; missing points are measured again, round {Round}", run.PassIndex, run.Tracker.FramesLost, run.Rounds);
@@ -156,7 +163,7 @@ public sealed partial class SweepRunner
         foreach (var (first, points) in run.Tracker.Missing())
             run.Gaps.Add(new(run.PassIndex, first, points, $"lost on the link; measured again {RunSession.MaxRounds} times without success"));
         var ended = new LiveUpdate.PassEnded(run.Header.Id, run.Pass.Header);
-        run.Recording!.Then(() => Feed.Publish(ended));
+        run.Recording!.Then(() => run.Viewers.Publish(ended));
         if (run.PassIndex + 1 == run.Passes.Count)
         {
             Finish(run, RunState.Complete);
@@ -223,9 +230,10 @@ public sealed partial class SweepRunner
         _run = null;
         Apply(new InterlockEvent.SweepEnded());
         if (fault is not null) Apply(new InterlockEvent.RecordingFailed(fault.Message));
-        Feed.Publish(new LiveUpdate.RunEnded(run.Header.Id, final));
+        run.Viewers.Publish(new LiveUpdate.RunEnded(run.Header.Id, final));
         _lastClosed = run.Recording!.CloseAsync();
         run.Ended.TrySetResult(final);
+        if (run.Hold is { } hold) HoldEnded(run, hold);
     }
 
     private void RecordingFailed(Exception fault)
@@ -235,11 +243,11 @@ public sealed partial class SweepRunner
         Apply(new InterlockEvent.RecordingFailed(fault.Message));
     }
 
-    private void AnnounceStart(RunSession run)
+    private static void AnnounceStart(RunSession run)
     {
         if (run.Announced) return;
         run.Announced = true;
-        Feed.Publish(new LiveUpdate.RunStarted(run.Header));
+        run.Viewers.Publish(new LiveUpdate.RunStarted(run.Header));
     }
 
     private void OnStatusOfRun(RunSession run, RigEvent.Status happened)

@@ -31,11 +31,15 @@ public sealed partial class SweepRunner
         _shownTrip,
         _shownTrip is not null && _interlock.CauseGone && _safesPending == 0,
         _interlock.Permit,
-        Progress());
+        Progress())
+    {
+        Calibration = _link == RigLinkState.Connected ? _calibration : null,
+        Hold = Holding(),
+    };
 
     private RunProgress? Progress()
     {
-        if (_run is not { } run) return null;
+        if (_run is not { Hold: null } run) return null;
         var phase = run.Stage switch
         {
             RunStage.Finishing or RunStage.Closing => RunPhase.Finishing,

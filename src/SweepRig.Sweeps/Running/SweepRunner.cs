@@ -111,6 +111,22 @@ public sealed partial class SweepRunner : ISweepRunner, IAsyncDisposable
     public Task<Outcome<BenchState>> SetHeaterAsync(bool on, Volts heater, CancellationToken cancellationToken) =>
         AskAsync<Outcome<BenchState>>(answer => SetHeater(on, heater, answer), cancellationToken);
 
+    public Task<Outcome<HoldProgress>> HoldAsync(HoldRequest request, CancellationToken cancellationToken) =>
+        AskAsync<Outcome<HoldProgress>>(answer => Hold(request, answer), cancellationToken);
+
+    public Task<Outcome<HeldReading>> ReadHoldAsync(CancellationToken cancellationToken) =>
+        AskAsync<Outcome<HeldReading>>(answer => answer.TrySetResult(ReadHold()), cancellationToken);
+
+    public Task<BenchState> ApplyCalibrationAsync(CancellationToken cancellationToken) =>
+        AskAsync<BenchState>(
+            answer =>
+            {
+                TakeUpCalibration();
+                Publish();
+                answer.TrySetResult(_state);
+            },
+            cancellationToken);
+
     /// <summary>Ends a run under way as incomplete, switches all supplies off, and ends the permit. Does not dispose the rig.</summary>
     public async ValueTask DisposeAsync()
     {

@@ -135,9 +135,27 @@ public class LevelFinderTests
             Assert.DoesNotContain("not calibrated", figure.Mark ?? "", StringComparison.Ordinal);
 
         var levels = Levels(curve, Curves.Nominal);
-        Assert.True(levels.SwitchingDrive.Uncertainty >= LinearCorrection.Nominal.OffsetUncertaintyVolts);
+        Assert.True(levels.SwitchingDrive.Uncertainty >= VoltageCorrection.Nominal.OffsetUncertaintyVolts);
         // Gains of two independent channels: 0.82 % each.
         Assert.Equal(4 * 0.0082 * Math.Sqrt(2), levels.SwitchingGain.Uncertainty!.Value, 0.005);
+    }
+
+    [Fact]
+    public void Figures_of_a_stale_calibration_say_so()
+    {
+        var stale = Curves.Exact with { IsStale = true };
+        foreach (var figure in All(Levels(Curves.Of(Curves.Even(-12, 12, 0.1), Inverter, 0.003), stale)).Where(f => f.Value is not null))
+            Assert.Contains("stale", figure.Mark, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void A_drive_beyond_the_calibrated_ones_leans_on_extrapolation()
+    {
+        var upToZero = Curves.Exact with { Drive = Curves.Exact.Drive with { Range = new(-14, 0) } };
+        var levels = Levels(Curves.Of(Curves.Even(-12, 12, 0.1), Inverter, 0.003), upToZero);
+        Assert.Contains("extrapolation", levels.UnityGainHigh.Mark, StringComparison.Ordinal);
+        Assert.Contains("-14 V to 0 V", levels.UnityGainHigh.Mark, StringComparison.Ordinal);
+        Assert.DoesNotContain("extrapolation", levels.UnityGainLow.Mark ?? "", StringComparison.Ordinal);
     }
 
     [Fact]

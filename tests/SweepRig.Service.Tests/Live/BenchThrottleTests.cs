@@ -8,7 +8,7 @@ public sealed class BenchThrottleTests
 {
     private static readonly BenchView Bench = new(
         "connected", "simulated", null, null, 0, 0, new(true, 1, 4, false), true, 28, -14, 0, null,
-        new("1", 24, "fold-back", "", "", 60), new("run", "warming", 0, 1, 0, 141, 10));
+        new("1", 24, "fold-back", "", "", 60), new("run", "warming", 0, 1, 0, 141, 10), null);
 
     public static TheoryData<string, BenchView> Ticks { get; } = new()
     {

@@ -43,6 +43,20 @@ public sealed class FakeRunner : ISweepRunner
 
     public Task<Outcome<BenchState>> SetHeaterAsync(bool on, Volts heater, CancellationToken cancellationToken) => Answer($"heater {on} {heater.Value}", () => State);
 
+    public HoldProgress Held { get; set; } = new(new(0), null, TimeSpan.FromSeconds(10));
+
+    public HeldReading? Reading { get; set; }
+
+    public Task<Outcome<HoldProgress>> HoldAsync(HoldRequest request, CancellationToken cancellationToken) => Answer($"hold {request.DriveCode} {request.PlateRailVolts}", () => Held);
+
+    public Task<Outcome<HeldReading>> ReadHoldAsync(CancellationToken cancellationToken) => Answer("read hold", () => Reading!);
+
+    public Task<BenchState> ApplyCalibrationAsync(CancellationToken cancellationToken)
+    {
+        lock (Asked) Asked.Add("apply calibration");
+        return Task.FromResult(State);
+    }
+
     private Task<Outcome<T>> Answer<T>(string what, Func<T> value)
         where T : class
     {

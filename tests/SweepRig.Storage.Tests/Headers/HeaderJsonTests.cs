@@ -4,6 +4,7 @@ using SweepRig.Domain.Rigs;
 using SweepRig.Domain.Runs;
 using SweepRig.Domain.Tubes;
 using SweepRig.Storage.Headers;
+using SweepRig.Storage.Tests.Support;
 
 namespace SweepRig.Storage.Tests.Headers;
 
@@ -30,7 +31,7 @@ public class HeaderJsonTests
         var header = HeaderJson.ReadHeader(Golden("header-v1.json"));
         Assert.Equal("0.1.0", header.SoftwareVersion);
         Assert.Equal(new PassHeader(0, PassDirection.Down, 55, 0, 20), header.Passes.Single().ToPass());
-        Assert.Equal(new LinearCorrection(1.001, -0.002, 0.0082, 0.0058), header.Calibration.ToCalibration().Drive);
+        Assert.Equal(new VoltageCorrection(1.001, -0.002, 0.0082, 0.0058), header.Calibration.ToCalibration().Drive);
         var rig = header.Rig.ToIdentity();
         Assert.Equal(Supplies.Heater | Supplies.PlateRail, rig.Supplies);
         Assert.Equal(ResetReason.Watchdog, rig.LastReset);
@@ -59,5 +60,17 @@ public class HeaderJsonTests
         var later = Golden("header-v1.json").Replace("run-header/1", "run-header/2", StringComparison.Ordinal);
         var fault = Assert.Throws<InvalidDataException>(() => HeaderJson.ReadHeader(later));
         Assert.Contains("run-header/2", fault.Message, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void A_run_keeps_the_whole_calibration_it_was_made_with()
+    {
+        var header = Examples.Header() with { Calibration = Examples.Calibration with { IsStale = true } };
+        var read = HeaderJson.ReadHeader(HeaderJson.WriteHeader(header)).Calibration.ToCalibration();
+        Assert.Equal(header.Calibration.Channels, read.Channels);
+        Assert.Equal(header.Calibration.Drive, read.Drive);
+        Assert.Equal(header.Calibration.Resistors, read.Resistors);
+        Assert.Equal(header.Calibration.Origin, read.Origin);
+        Assert.True(read.IsStale);
     }
 }

@@ -41,6 +41,18 @@ internal static class Examples
         "0.1.0",
         permit);
 
+    public static VoltageCorrection Correction { get; } = new(12.03, 1.004, 0.02, 12, 26, new(1e-6, 1e-8, 1e-9, -2e-7, 1e-9, 3e-6), 0.0005, 0.003)
+    {
+        Range = new(-14, 38),
+        Quality = new(9, 0.0012),
+    };
+
+    public static RigCalibration Calibration { get; } = new("cal-1", Rig.SerialNumber, [.. RigChannels.All.Select(_ => Correction)], Correction)
+    {
+        Origin = new(Started, Started.AddDays(180), new("hand-held meter", "M-7", 0.05, 0, 60, 3, 0.001, 0.2), "Workshop", PositivePoints: true),
+        Resistors = [new(ResistorPlace.Plate, 10_000, 10_013.5, 11.6)],
+    };
+
     public static SweepPlan Plan { get; } = new(
         "Tide-clock inverter", new Volts(-14), new Volts(24), 191, SweepDirection.UpAndDown, 2000, new Averaging.Count(16),
         new SettleRule(new Volts(0.02), 20_000), 1, null, Connection);

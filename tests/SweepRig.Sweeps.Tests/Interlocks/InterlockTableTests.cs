@@ -36,6 +36,7 @@ public sealed class InterlockTableTests
     public static IReadOnlyDictionary<string, InterlockEvent> Events { get; } = new Dictionary<string, InterlockEvent>
     {
         ["link up"] = new InterlockEvent.LinkUp(Limits),
+        ["new calibration"] = new InterlockEvent.LimitsChanged(Limits),
         ["link lost"] = new InterlockEvent.LinkLost("cable"),
         ["restart"] = new InterlockEvent.RigRestarted(ResetReason.Watchdog),
         ["rig trip"] = new InterlockEvent.RigTripped(First with { Cause = TripCause.CathodeCurrent }),

@@ -37,7 +37,7 @@ internal sealed class Bench
         var errors = new Random(options.Seed);
         double Error(double most) => (2 * errors.NextDouble() - 1) * most;
         _drive = new(options.Drive, 1 + Error(options.GainError), Error(options.OffsetErrorVolts));
-        _converters = [.. options.Channels.Select(c => new Converter(c, 1 + Error(options.GainError), Error(options.OffsetErrorVolts), options.NoiseVolts))];
+        _converters = [.. options.Channels.Select(c => new Converter(c, 1 + Error(options.GainError), Error(options.OffsetErrorVolts), options.BowVolts, options.NoiseVolts))];
         _humPhase = errors.NextDouble() * 2 * Math.PI;
         _noise = new(options.Seed ^ 0x5EED);
         _humRadiansPerMicrosecond = 2 * Math.PI * options.HumHertz / 1e6;

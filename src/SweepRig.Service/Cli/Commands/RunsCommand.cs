@@ -1,5 +1,7 @@
 using System.CommandLine;
 using Microsoft.Extensions.Logging.Abstractions;
+using SweepRig.Domain.Rigs;
+using SweepRig.Service.Calibrations;
 using SweepRig.Service.Cli.Parsing;
 using SweepRig.Service.Cli.Records;
 using SweepRig.Service.Live;
@@ -28,6 +30,12 @@ public static class RunsCommand
     public static Argument<string> RunArgument() =>
         new("ID") { Description = $"Id of the run, or its first digits if no other begins so, or \"{RunFinder.Latest}\"" };
 
+    public static Option<string?> CalibrationOption() => new("--calibration")
+    {
+        Description = $"Derive volts with another calibration of the rig: its id, {CalibrationChoice.Newest} or {RigCalibration.NominalId} (default: the one that the run was made with)",
+        HelpName = "ID",
+    };
+
     /// <summary>Opens the store of a directory; null, and a line that says so, when there is no such directory.</summary>
     public static async Task<RunStore?> OpenAsync(CliContext context, string? data, CancellationToken cancellation)
     {
@@ -37,7 +45,7 @@ public static class RunsCommand
     }
 
     /// <summary>Reads the run that a command names; when there is none, says why and gives null.</summary>
-    public static async Task<RecordedRun?> ReadAsync(CliContext context, string? data, string run, bool json, CancellationToken cancellation)
+    public static async Task<RecordedRun?> ReadAsync(CliContext context, string? data, string run, string? calibration, bool json, CancellationToken cancellation)
     {
         await using var store = await OpenAsync(context, data, cancellation);
         if (store is null)
@@ -46,8 +54,9 @@ public static class RunsCommand
             return null;
         }
         var found = await RunFinder.FindAsync(store, run, cancellation);
-        if (found.IsAccepted) return await RecordedRun.ReadAsync(store, found.Value, cancellation);
-        context.Tell(found.Refusals, json, ExitCode.BadInput);
+        var chosen = found.IsAccepted ? await CalibrationChoice.ApplyAsync(new(store, context.Time), found.Value, calibration, cancellation) : found;
+        if (chosen.IsAccepted) return await RecordedRun.ReadAsync(store, chosen.Value, cancellation);
+        context.Tell(chosen.Refusals, json, ExitCode.BadInput);
         return null;
     }
 

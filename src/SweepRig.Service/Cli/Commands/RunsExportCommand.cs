@@ -16,9 +16,11 @@ public static class RunsExportCommand
             new Example($"sweeprig runs export {RunFinder.Latest} --output curve.csv", "Into a file."),
             new Example($"sweeprig runs export {RunFinder.Latest} | head", "Into a pipe."));
         var run = RunsCommand.RunArgument();
+        var calibration = RunsCommand.CalibrationOption();
         var output = new Option<string?>("--output", "-o") { Description = "File to write, or - for standard output (default: -)", HelpName = "FILE" };
         var (json, data) = (SharedOptions.Json(), SharedOptions.Data());
         command.Add(run);
+        command.Add(calibration);
         command.Add(output);
         command.Add(data);
         command.Add(json);
@@ -26,7 +28,7 @@ public static class RunsExportCommand
         {
             var asJson = parsed.GetValue(json);
             // A refusal stays words here even with --json, which is the form of the curves.
-            var recorded = await RunsCommand.ReadAsync(context, parsed.GetValue(data), parsed.GetRequiredValue(run), json: false, cancellation);
+            var recorded = await RunsCommand.ReadAsync(context, parsed.GetValue(data), parsed.GetRequiredValue(run), parsed.GetValue(calibration), json: false, cancellation);
             if (recorded is null) return ExitCode.BadInput;
             var file = parsed.GetValue(output) ?? StandardOutput;
             if (file == StandardOutput) await WriteAsync(recorded, asJson, context.Terminal.Out);

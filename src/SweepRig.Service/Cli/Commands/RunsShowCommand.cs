@@ -16,13 +16,15 @@ public static class RunsShowCommand
             new Example($"sweeprig runs show {RunFinder.Latest}", "The newest run."),
             new Example("sweeprig runs show 019d2f3a", "The run whose id begins so."));
         var run = RunsCommand.RunArgument();
+        var calibration = RunsCommand.CalibrationOption();
         var (json, data) = (SharedOptions.Json(), SharedOptions.Data());
         command.Add(run);
+        command.Add(calibration);
         command.Add(data);
         command.Add(json);
         command.SetAction(async (parsed, cancellation) =>
         {
-            var recorded = await RunsCommand.ReadAsync(context, parsed.GetValue(data), parsed.GetRequiredValue(run), parsed.GetValue(json), cancellation);
+            var recorded = await RunsCommand.ReadAsync(context, parsed.GetValue(data), parsed.GetRequiredValue(run), parsed.GetValue(calibration), parsed.GetValue(json), cancellation);
             if (recorded is null) return ExitCode.BadInput;
             if (parsed.GetValue(json)) CliJson.Write(context.Terminal, new ShownRun(RunViews.Of(recorded.Record), recorded.Levels()));
             else Write(context, recorded);

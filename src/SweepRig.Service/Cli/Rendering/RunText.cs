@@ -1,6 +1,7 @@
 using System.Globalization;
 using SweepRig.Domain.Plans;
 using SweepRig.Domain.Quantities;
+using SweepRig.Domain.Rigs;
 using SweepRig.Domain.Runs;
 using SweepRig.Domain.Tubes;
 using SweepRig.Service.Cli.Terminal;
@@ -30,7 +31,7 @@ public static class RunText
         Say("each point", $"{Engineering.Format(plan.DwellMicroseconds * 1e-6, "s")} dwell, {Averages(plan.Averaging)}");
         if (plan.SecondSource is { } second) Say("family", $"{(second.Source == SteppedSource.PlateRail ? "plate rail" : "heater")} {second.From} to {second.To} in {second.Steps} steps");
         Say("permit", header.Permit is { } permit ? $"up to {permit.Ceiling} for {Seconds(permit.Duration)}: {permit.Reason}" : "none");
-        Say("calibration", header.Calibration.IsNominal ? "nominal values, this rig was not calibrated" : header.Calibration.Id);
+        Say("calibration", Calibration(header.Calibration));
         Say("rig", $"{header.Rig.Board} {header.Rig.SerialNumber}, {header.Rig.Firmware}");
         Say("software", $"SweepRig {header.SoftwareVersion}");
         return rows.Lines(default);
@@ -54,6 +55,15 @@ public static class RunText
         var figures = measured.Length == 0 ? "" : limit.Length == 0 ? $" ({measured})" : $" ({measured}, limit {limit})";
         return $"{title}{figures}. {likelyCause} {remedy}";
     }
+
+    public static string Calibration(RigCalibration calibration)
+    {
+        if (calibration.Origin is not { } origin) return calibration.IsNominal ? "nominal values, this rig was not calibrated" : calibration.Id;
+        var made = $"{calibration.Id}, made {Day(origin.MadeUtc)} with {origin.Meter.Name}";
+        return calibration.IsStale ? $"{made}, stale since {Day(origin.ValidUntilUtc)}" : $"{made}, valid until {Day(origin.ValidUntilUtc)}";
+    }
+
+    public static string Day(DateTimeOffset time) => time.UtcDateTime.ToString("yyyy-MM-dd", CultureInfo.InvariantCulture);
 
     public static string Tube(Tube tube) => $"{tube.Label}, {tube.TypeName}" + (tube.Lot is { } lot ? $", lot {lot}" : "");
 

@@ -60,7 +60,7 @@ public sealed class LevelsTableTests
     }
 
     private static RunLevelsView Run(double? foldBack, int curves, string? remark = null) => new(
-        "019d", 20e-6, 20e-6, [.. Enumerable.Range(0, curves).Select(i => Curve(i, foldBack, remark))], Figure.Of(0.012, "V", 0.004));
+        "019d", new("nominal", null, null, null, null, null, false), 20e-6, 20e-6, [.. Enumerable.Range(0, curves).Select(i => Curve(i, foldBack, remark))], Figure.Of(0.012, "V", 0.004));
 
     private static CurveLevelsView Curve(int pass, double? foldBack, string? remark)
     {

@@ -1,0 +1,74 @@
+using Microsoft.Extensions.Logging.Abstractions;
+using SweepRig.Domain.Rigs;
+using SweepRig.Storage.Tests.Support;
+
+namespace SweepRig.Storage.Tests;
+
+public class CalibrationStoreTests
+{
+    [Fact]
+    public async Task The_newest_of_a_rig_comes_first_and_those_of_other_rigs_stay_apart()
+    {
+        var cancel = TestContext.Current.CancellationToken;
+        using var directory = new TemporaryDirectory();
+        await using var runs = await OpenAsync(directory);
+        var store = new CalibrationStore(runs, TimeProvider.System);
+        var older = Examples.Calibration;
+        var newer = Made("cal-2", older.RigSerialNumber, 10);
+        var other = Made("cal-3", "RIG-0042", 20);
+        foreach (var calibration in new[] { newer, other, older }) Assert.Empty((await store.AddAsync(calibration, cancel)).Refusals);
+        Assert.Equal(["cal-2", "cal-1"], (await store.ListAsync(older.RigSerialNumber, cancel)).Select(c => c.Id));
+        Assert.Equal(["cal-3", "cal-2", "cal-1"], (await store.ListAsync(null, cancel)).Select(c => c.Id));
+        var found = await store.FindAsync("cal-1", cancel);
+        Assert.Equal(older.Channels, found!.Channels);
+        Assert.Equal(older.Origin, found.Origin);
+        Assert.Null(await store.FindAsync("cal-9", cancel));
+    }
+
+    [Fact]
+    public async Task A_finished_calibration_is_never_changed()
+    {
+        var cancel = TestContext.Current.CancellationToken;
+        using var directory = new TemporaryDirectory();
+        await using var runs = await OpenAsync(directory);
+        var store = new CalibrationStore(runs, TimeProvider.System);
+        Assert.Empty((await store.AddAsync(Examples.Calibration, cancel)).Refusals);
+        Assert.Empty((await store.AddAsync(Examples.Calibration, cancel)).Refusals);
+        var changed = Examples.Calibration with { Drive = Examples.Correction with { Slope = 1.2 } };
+        Assert.Equal("calibration-id-taken", Assert.Single((await store.AddAsync(changed, cancel)).Refusals).Code);
+        Assert.Equal(1.004, (await store.FindAsync("cal-1", cancel))!.Drive.Slope);
+    }
+
+    [Fact]
+    public async Task What_is_under_way_outlives_the_process_and_ends_with_the_calibration()
+    {
+        var cancel = TestContext.Current.CancellationToken;
+        using var directory = new TemporaryDirectory();
+        await using (var first = await OpenAsync(directory))
+        {
+            var before = new CalibrationStore(first, TimeProvider.System);
+            Assert.Null(await before.BegunAsync("SIM-0001", cancel));
+            await before.SaveBegunAsync("SIM-0001", "one", cancel);
+            await before.SaveBegunAsync("SIM-0001", "two", cancel);
+            await before.SaveBegunAsync("RIG-0042", "other", cancel);
+        }
+        await using var runs = await OpenAsync(directory);
+        var store = new CalibrationStore(runs, TimeProvider.System);
+        Assert.Equal("two", await store.BegunAsync("SIM-0001", cancel));
+        await store.AddAsync(Made("cal-5", "SIM-0001", 0), cancel);
+        Assert.Null(await store.BegunAsync("SIM-0001", cancel));
+        Assert.Equal("other", await store.BegunAsync("RIG-0042", cancel));
+        await store.DropBegunAsync("RIG-0042", cancel);
+        Assert.Null(await store.BegunAsync("RIG-0042", cancel));
+    }
+
+    private static RigCalibration Made(string id, string rig, int days) => Examples.Calibration with
+    {
+        Id = id,
+        RigSerialNumber = rig,
+        Origin = Examples.Calibration.Origin! with { MadeUtc = Examples.Started.AddDays(days), ValidUntilUtc = Examples.Started.AddDays(days + 180) },
+    };
+
+    private static Task<RunStore> OpenAsync(TemporaryDirectory directory) =>
+        RunStore.OpenAsync(directory.Path, TimeProvider.System, NullLogger<RunStore>.Instance, TestContext.Current.CancellationToken);
+}
