@@ -1,4 +1,5 @@
 using SweepRig.Benchmarks;
+using SweepRig.Benchmarks.CalibrationCoverage;
 using SweepRig.Benchmarks.Firmware;
 using SweepRig.Benchmarks.ModelSpeed;
 using SweepRig.Benchmarks.Mutations;
@@ -6,6 +7,7 @@ using SweepRig.Benchmarks.WholeSystem;
 
 var figures = new SortedDictionary<string, Func<Task<FigureLine>>>
 {
+    ["calibration-coverage"] = CalibrationCoverageFigure.MeasureAsync,
     ["firmware-size"] = FirmwareSize.MeasureAsync,
     ["firmware-timing"] = FirmwareTimes.MeasureAsync,
     ["first-sample"] = FirstSample.MeasureAsync,

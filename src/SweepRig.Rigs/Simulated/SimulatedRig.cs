@@ -1,4 +1,5 @@
 using System.Threading.Channels;
+using SweepRig.Domain;
 
 namespace SweepRig.Rigs.Simulated;
 
@@ -59,6 +60,9 @@ public sealed class SimulatedRig : IAsyncDisposable
 
     /// <summary>What it did to its outputs, by its own record.</summary>
     public RigJournal Journal { get; } = new();
+
+    /// <summary>True voltage of a pin, in volts, when the last sample of a program was taken: what a meter there would have shown, had it no error.</summary>
+    public double TrueVolts(RigChannel pin) => Volatile.Read(ref _machine.Bench.TrueVolts[(int)pin]);
 
     /// <summary>Why the rig runs no more, for people; null while it runs.</summary>
     internal string? Ended => _task.Exception is { } fault

@@ -68,6 +68,7 @@ public static class CommandLine
             SimulateCommand.Build(context),
             RunsCommand.Build(context),
             PermitCommand.Build(context),
+            CalibrateCommand.Build(context),
             BenchActCommand.Safe(context),
             BenchActCommand.Acknowledge(context),
         };

@@ -1,3 +1,4 @@
+using SweepRig.Domain.Rigs;
 using SweepRig.Rigs.Bus.Configuration;
 using SweepRig.Rigs.Serial;
 
@@ -35,9 +36,14 @@ public sealed record BenchOptions
     /// <summary>Time a heater must have been on before a sweep; null derives it from <see cref="RealWarmUp"/> and <see cref="HeaterSpeed"/>.</summary>
     public TimeSpan? WarmAfter { get; init; }
 
+    /// <summary>How long a calibration that is made here holds before it is stale, 1 day to 10 years. Default 180 days.</summary>
+    public TimeSpan CalibrationValidity { get; init; } = CalibrationOrigin.DefaultValidity;
+
     /// <exception cref="BenchStartException">A value is out of its range.</exception>
     public void ThrowIfBad()
     {
+        if (CalibrationValidity < TimeSpan.FromDays(1) || CalibrationValidity > TimeSpan.FromDays(3650))
+            throw new BenchStartException(FormattableString.Invariant($"A calibration is to hold for {CalibrationValidity.TotalDays:0.##} days; 1 to 3650 are possible. Half a year is usual."), badInput: true);
         if (Baud is < SerialRigPort.MinBaud or > SerialRigPort.MaxBaud)
             throw new BenchStartException($"Baud rate {Baud}; {SerialRigPort.MinBaud} to {SerialRigPort.MaxBaud} are possible. Give the rate that the rig's firmware is built for.", badInput: true);
         if (HeaterSpeed is { } speed && !(speed is >= 1 and <= 1000))

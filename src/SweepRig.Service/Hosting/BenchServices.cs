@@ -38,6 +38,8 @@ public static class BenchServices
         services.AddSingleton<IRunRecorder>(provider => provider.GetRequiredService<RunStore>());
         services.AddSingleton<CalibrationStore>();
         services.AddSingleton<CalibrationShelf>();
+        services.AddSingleton(new CalibrationRules(options.CalibrationValidity));
+        services.AddSingleton<CalibrationDesk>();
         services.AddHostedService<DirectoryOwner>();
         services.AddRig(options);
         services.AddSingleton(provider => new RunnerOptions
@@ -86,6 +88,7 @@ public static class BenchServices
             var simulated = new SimulatedRigOptions { Seed = options.Seed, HeaterSpeed = options.EffectiveHeaterSpeed };
             services.AddSingleton(provider => new SimulatedRig(simulated, provider.GetRequiredService<TimeProvider>()));
             services.AddSingleton<IRigPort, SimulatedRigPort>();
+            services.AddSingleton<IPracticeMeter, SimulatedPracticeMeter>();
         }
         services.AddSingleton<IRig, LinkRig>();
     }

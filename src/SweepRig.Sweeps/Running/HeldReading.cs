@@ -9,11 +9,13 @@ namespace SweepRig.Sweeps.Running;
 /// <param name="Codes">Mean stored code of each channel, in link order.</param>
 /// <param name="CodeUncertainties">Standard uncertainty of each mean, stored codes: scatter between samples and the resolution of a stored code.</param>
 /// <param name="Samples">How many were averaged.</param>
-/// <param name="Clipped">A conversion stood at the end of its converter's range.</param>
-public sealed record HeldReading(int DriveCode, IReadOnlyList<double> Codes, IReadOnlyList<double> CodeUncertainties, int Samples, bool Clipped)
+public sealed record HeldReading(int DriveCode, IReadOnlyList<double> Codes, IReadOnlyList<double> CodeUncertainties, int Samples)
 {
     /// <summary>Newest samples that are averaged; older ones may be from before the meter settled.</summary>
     public const int MostSamples = 64;
+
+    /// <summary>Ten standard deviations of the noise of a converter in order, 0.4 steps.</summary>
+    private const double CodesFromEnd = 4;
 
     /// <summary>Nominal voltage of a channel.</summary>
     public double NominalVolts(RigIdentity rig, RigChannel channel) => rig.Channels[(int)channel].ToVolts(Codes[(int)channel]);
@@ -23,6 +25,14 @@ public sealed record HeldReading(int DriveCode, IReadOnlyList<double> Codes, IRe
     {
         var scale = rig.Channels[(int)channel];
         return CodeUncertainties[(int)channel] * scale.StepVolts / (1 << scale.FractionBits);
+    }
+
+    /// <summary>True when a channel stands so near an end of its converter that noise may be cut off there.</summary>
+    public bool IsAtEnd(RigIdentity rig, RigChannel channel)
+    {
+        var scale = rig.Channels[(int)channel];
+        var conversion = Codes[(int)channel] / (1 << scale.FractionBits);
+        return conversion < CodesFromEnd || conversion > scale.MaxCode - CodesFromEnd;
     }
 
     /// <summary>Averages the newest samples.</summary>
@@ -40,7 +50,6 @@ public sealed record HeldReading(int DriveCode, IReadOnlyList<double> Codes, IRe
             var scatter = codes.Sum(c => (c - mean) * (c - mean)) / (codes.Length - 1) / codes.Length;
             (means[channel], uncertainties[channel]) = (mean, Math.Sqrt(scatter + 1 / 12.0));
         }
-        var clipped = samples.Any(s => s.Block.Flags[s.At].HasFlag(SampleFlags.Clipped));
-        return new(samples[^1].Block.DriveCode[samples[^1].At], means, uncertainties, samples.Length, clipped);
+        return new(samples[^1].Block.DriveCode[samples[^1].At], means, uncertainties, samples.Length);
     }
 }

@@ -180,7 +180,9 @@ internal sealed class Controller : IPassHost
 
     void IPassHost.Deliver(in Sample sample)
     {
-        if (_run is not null) Reports.Sampled(sample);
+        if (_run is null) return;
+        _bench.KeepTrueVolts(sample.AtMicroseconds);
+        Reports.Sampled(sample);
     }
 
     void IPassHost.Complete(long now)

@@ -107,6 +107,14 @@ internal sealed class Bench
         return _converters[(int)channel].Convert(VoltsAt(now, channel), _noise);
     }
 
+    /// <summary>True voltages of the pins when the last sample was taken, for a meter beside the rig. Read from any thread.</summary>
+    public double[] TrueVolts { get; } = new double[RigChannels.Count];
+
+    public void KeepTrueVolts(long now)
+    {
+        foreach (var channel in RigChannels.All) Volatile.Write(ref TrueVolts[(int)channel], VoltsAt(now, channel));
+    }
+
     /// <summary>True voltage of a channel.</summary>
     public double VoltsAt(long now, RigChannel channel)
     {

@@ -50,6 +50,19 @@ public sealed class RemoteBench(RunningService service) : IBench
 
     public Task<RunLevelsView> LevelsAsync(string runId, CancellationToken cancellationToken) => GetAsync<RunLevelsView>($"api/runs/{runId}/levels", cancellationToken);
 
+    /// <summary>Any act of the calibration desk.</summary>
+    /// <param name="what">Last part of its address, for example <c>hold</c>; empty for the desk itself.</param>
+    public Task<Outcome<T>> CalibrationAsync<T>(HttpMethod method, string what, object? body, CancellationToken cancellationToken)
+        where T : class => AskAsync<T>(method, what.Length == 0 ? "api/calibration" : $"api/calibration/{what}", body, cancellationToken);
+
+    public Task<CalibrationListView> CalibrationsAsync(CancellationToken cancellationToken) => GetAsync<CalibrationListView>("api/calibrations", cancellationToken);
+
+    public Task<Outcome<JsonDocument>> CalibrationDocumentAsync(string id, CancellationToken cancellationToken) =>
+        AskAsync<JsonDocument>(HttpMethod.Get, $"api/calibrations/{Uri.EscapeDataString(id)}", null, cancellationToken);
+
+    public Task<Outcome<CalibrationView>> ImportCalibrationAsync(JsonElement document, CancellationToken cancellationToken) =>
+        AskAsync<CalibrationView>(HttpMethod.Post, "api/calibrations", new ImportCalibrationRequest(document), cancellationToken);
+
     public ValueTask DisposeAsync()
     {
         _http.Dispose();

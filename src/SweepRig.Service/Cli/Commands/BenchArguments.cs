@@ -1,5 +1,6 @@
 using System.CommandLine;
 using SweepRig.Domain;
+using SweepRig.Domain.Rigs;
 using SweepRig.Rigs.Bus.Configuration;
 using SweepRig.Service.Cli.Parsing;
 using SweepRig.Service.Hosting;
@@ -14,6 +15,9 @@ public sealed class BenchArguments
     private readonly Option<int?> _baud = SharedOptions.Baud();
     private readonly Option<double?> _heaterSpeed = SharedOptions.HeaterSpeed("10, and 1 with --port or --bus");
     private readonly Option<int?> _seed = SharedOptions.Seed();
+
+    private readonly Option<int?> _calibrationDays = Bounded.Whole(
+        "--calibration-days", "N", $"Days that a calibration made here holds before it is stale (default: {CalibrationOrigin.DefaultValidity.TotalDays:0})", 1, 3650, "days", "Half a year is usual.");
 
     public Option<string?> Data { get; } = SharedOptions.Data();
 
@@ -31,6 +35,7 @@ public sealed class BenchArguments
             foreach (var other in new Option[] { _port, _baud, _heaterSpeed, _seed }.Where(o => result.GetResult(o) is not null))
                 result.AddError($"--bus and {other.Name} exclude each other: a rig on a direct bus has neither serial port nor simulated heater. Leave one out.");
         });
+        command.Add(_calibrationDays);
     }
 
     /// <summary>The first of them that says something about the rig; null when none was given.</summary>
@@ -48,6 +53,7 @@ public sealed class BenchArguments
             Port = parsed.GetValue(_port),
             HeaterSpeed = parsed.GetValue(_heaterSpeed),
         };
+        if (parsed.GetValue(_calibrationDays) is { } days) options = options with { CalibrationValidity = TimeSpan.FromDays(days) };
         if (parsed.GetValue(_baud) is { } baud) options = options with { Baud = baud };
         if (parsed.GetValue(_seed) is { } seed) options = options with { Seed = seed };
         if (parsed.GetValue(_bus) is not { } file) return Outcome<BenchOptions>.Accept(options);
