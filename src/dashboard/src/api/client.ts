@@ -1,5 +1,5 @@
 import type {
-  Bench, Blocks, CheckedPlan, Curves, Permit, PlanExample, Refusal, Run, RunLevels, RunList,
+  Bench, Blocks, CalibrationState, CalibrationStatus, CheckedPlan, Curves, Permit, PlanExample, Refusal, Run, RunLevels, RunList,
 } from './types';
 
 /** What the service answered: what was asked for, or every reason why not. A fault of the way there is a refusal too. */
@@ -72,5 +72,11 @@ export const api = {
   curves: (id: string) => call<Curves>('GET', `${run(id)}/curves`, { within: patienceForCurves }),
   levels: (id: string) => call<RunLevels>('GET', `${run(id)}/levels`),
   blocks: (id: string, from: number) => call<Blocks>('GET', `${run(id)}/blocks?from=${from}`),
+  calibration: () => call<CalibrationStatus>('GET', '/calibration'),
+  beginCalibration: (body: unknown) => call<CalibrationStatus>('POST', '/calibration', body),
+  abandonCalibration: () => call<CalibrationStatus>('DELETE', '/calibration'),
+  /** An act upon the calibration under way. */
+  calibrate: (what: 'hold' | 'readings' | 'accept' | 'redo' | 'leave-out-positive', body?: unknown) => call<CalibrationStatus>('POST', `/calibration/${what}`, body),
+  keepCalibration: () => call<CalibrationState>('POST', '/calibration/keep'),
   csvAddress: (id: string) => `/api${run(id)}/export.csv`,
 };

@@ -23,6 +23,10 @@ export type CurveLevels = Schemas['CurveLevelsView'];
 export type RunLevels = Schemas['RunLevelsView'];
 export type Refusal = Schemas['RefusalView'];
 export type CheckedPlan = Schemas['CheckedPlanView'];
+export type CalibrationState = Schemas['CalibrationView'];
+export type CalibrationStatus = Schemas['CalibrationStatusView'];
+export type CalibrationProcedure = Schemas['CalibrationProcedureView'];
+export type CalibrationStep = Schemas['CalibrationStepView'];
 export interface PlanExample {
   name: string;
   explains: string;

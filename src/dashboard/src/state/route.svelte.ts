@@ -1,4 +1,4 @@
-export type Screen = 'bench' | 'runs';
+export type Screen = 'bench' | 'runs' | 'calibration';
 
 class Route {
   screen = $state<Screen>(read());
@@ -13,6 +13,7 @@ class Route {
 }
 
 function read(): Screen {
+  if (location.hash.startsWith('#/calibration')) return 'calibration';
   return location.hash.startsWith('#/runs') ? 'runs' : 'bench';
 }
 
