@@ -1,0 +1,71 @@
+using System.Net.Http.Json;
+using System.Text.Json;
+using System.Text.Json.Nodes;
+
+namespace SweepRig.EndToEnd.Tests.Harness;
+
+/// <summary><c>serve</c> as a process with the simulated rig in it, as it is by default, in a data directory of its own.</summary>
+public sealed class SimulatedService : IAsyncDisposable
+{
+    private static readonly TimeSpan StartLimit = TimeSpan.FromSeconds(30);
+
+    private SweepRigProcess _process = null!;
+
+    private SimulatedService()
+    {
+    }
+
+    public string DataDirectory { get; } = Directory.CreateTempSubdirectory("sweeprig-").FullName;
+
+    public string Url { get; private set; } = "";
+
+    public HttpClient Http { get; private set; } = null!;
+
+    public static async Task<SimulatedService> StartAsync()
+    {
+        var service = new SimulatedService();
+        await service.StartProcessAsync();
+        return service;
+    }
+
+    /// <summary>Ends it as a power failure would, and starts another on the same data.</summary>
+    public async Task KillAndStartAgainAsync()
+    {
+        _process.Kill();
+        await _process.DisposeAsync();
+        await StartProcessAsync();
+    }
+
+    public async ValueTask DisposeAsync()
+    {
+        Http.Dispose();
+        await _process.DisposeAsync();
+        Directory.Delete(DataDirectory, recursive: true);
+    }
+
+    private async Task StartProcessAsync()
+    {
+        var note = Path.Combine(DataDirectory, "service.json");
+        if (File.Exists(note)) File.Delete(note);
+        _process = SweepRigProcess.Start("serve", "--data", DataDirectory, "--url", "http://127.0.0.1:0", "--heater-speed", "60");
+        Url = await Waiting.ForAsync("service.json", StartLimit, () => Task.FromResult(UrlIn(note)));
+        Http?.Dispose();
+        Http = new HttpClient { BaseAddress = new Uri(Url) };
+        await Waiting.UntilAsync("the rig to be connected", StartLimit, async () => (string?)(await Http.GetFromJsonAsync<JsonNode>("/api/bench"))!["link"] == "connected");
+    }
+
+    private string? UrlIn(string note)
+    {
+        if (_process.HasExited) throw new InvalidOperationException("sweeprig ended early:\n" + _process.Output);
+        if (!File.Exists(note)) return null;
+        try
+        {
+            return (string?)JsonNode.Parse(File.ReadAllText(note))?["url"];
+        }
+        catch (JsonException)
+        {
+            // Half written.
+            return null;
+        }
+    }
+}
