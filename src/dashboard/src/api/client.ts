@@ -73,10 +73,10 @@ export const api = {
   levels: (id: string) => call<RunLevels>('GET', `${run(id)}/levels`),
   blocks: (id: string, from: number) => call<Blocks>('GET', `${run(id)}/blocks?from=${from}`),
   calibration: () => call<CalibrationStatus>('GET', '/calibration'),
-  beginCalibration: (body: unknown) => call<CalibrationStatus>('POST', '/calibration', body),
+  beginCalibration: (body: unknown) => call<CalibrationStatus>('POST', '/calibration', { body }),
   abandonCalibration: () => call<CalibrationStatus>('DELETE', '/calibration'),
   /** An act upon the calibration under way. */
-  calibrate: (what: 'hold' | 'readings' | 'accept' | 'redo' | 'leave-out-positive', body?: unknown) => call<CalibrationStatus>('POST', `/calibration/${what}`, body),
+  calibrate: (what: 'hold' | 'readings' | 'accept' | 'redo' | 'leave-out-positive', body?: unknown) => call<CalibrationStatus>('POST', `/calibration/${what}`, { body }),
   keepCalibration: () => call<CalibrationState>('POST', '/calibration/keep'),
   csvAddress: (id: string) => `/api${run(id)}/export.csv`,
 };
