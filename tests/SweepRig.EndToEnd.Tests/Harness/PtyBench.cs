@@ -43,10 +43,11 @@ public sealed class PtyBench : IAsyncDisposable
     public static async Task<PtyBench> StartAsync()
     {
         var bench = new PtyBench(System.IO.Directory.CreateTempSubdirectory("sweeprig-").FullName);
-        bench.RigProcess = SweepRigProcess.Start("simulate", "--pty", bench.PtyPath, "--heater-speed", $"{HeaterSpeed}");
-        await Waiting.UntilAsync("the simulated rig's pty", StartLimit, () => Task.FromResult(File.Exists(bench.PtyPath) || Failed(bench.RigProcess)));
-        await bench.StartServiceAsync();
-        return bench;
+        return await bench.StartedAsync(async () =>
+        {
+            bench.RigProcess = SweepRigProcess.Start("simulate", "--pty", bench.PtyPath, "--heater-speed", $"{HeaterSpeed}");
+            await Waiting.UntilAsync("the simulated rig's pty", StartLimit, () => Task.FromResult(File.Exists(bench.PtyPath) || Failed(bench.RigProcess)));
+        });
     }
 
     /// <summary>The rig in this process, the service as another.</summary>
@@ -54,9 +55,11 @@ public sealed class PtyBench : IAsyncDisposable
     {
         var bench = new PtyBench(System.IO.Directory.CreateTempSubdirectory("sweeprig-").FullName);
         if (dataOnDiskOfKilobytes is { } size) bench._disk = await SmallDisk.MountAsync(bench.DataDirectory, size);
-        bench.Rig = new InProcessRig(bench.PtyPath, options ?? new SimulatedRigOptions { HeaterSpeed = HeaterSpeed });
-        await bench.StartServiceAsync();
-        return bench;
+        return await bench.StartedAsync(() =>
+        {
+            bench.Rig = new InProcessRig(bench.PtyPath, options ?? new SimulatedRigOptions { HeaterSpeed = HeaterSpeed });
+            return Task.CompletedTask;
+        });
     }
 
     /// <summary>Any rig that puts itself on the bench's port, and the service as a process.</summary>
@@ -64,10 +67,11 @@ public sealed class PtyBench : IAsyncDisposable
     public static async Task<PtyBench> StartWithAsync(Func<string, IAsyncDisposable> startRig)
     {
         var bench = new PtyBench(System.IO.Directory.CreateTempSubdirectory("sweeprig-").FullName);
-        bench._otherRig = startRig(bench.PtyPath);
-        await Waiting.UntilAsync("the rig's port", StartLimit, () => Task.FromResult(File.Exists(bench.PtyPath)));
-        await bench.StartServiceAsync();
-        return bench;
+        return await bench.StartedAsync(async () =>
+        {
+            bench._otherRig = startRig(bench.PtyPath);
+            await Waiting.UntilAsync("the rig's port", StartLimit, () => Task.FromResult(File.Exists(bench.PtyPath)));
+        });
     }
 
     /// <summary>Starts the service, also again after it was ended.</summary>
@@ -132,6 +136,22 @@ public sealed class PtyBench : IAsyncDisposable
         if (_otherRig is not null) await _otherRig.DisposeAsync();
         if (_disk is not null) await _disk.DisposeAsync();
         System.IO.Directory.Delete(Directory, recursive: true);
+    }
+
+    // A service left behind would look for its rig for ever, and find that of a later test when the system gives the pseudo-terminal's number again.
+    private async Task<PtyBench> StartedAsync(Func<Task> startRig)
+    {
+        try
+        {
+            await startRig();
+            await StartServiceAsync();
+            return this;
+        }
+        catch
+        {
+            await DisposeAsync();
+            throw;
+        }
     }
 
     private static bool Failed(SweepRigProcess process) =>

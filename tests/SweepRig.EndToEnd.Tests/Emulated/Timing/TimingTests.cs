@@ -2,9 +2,17 @@ using SweepRig.EndToEnd.Tests.Emulated.Rigs;
 
 namespace SweepRig.EndToEnd.Tests.Emulated.Timing;
 
-/// <summary>How soon the machine code is safe, in emulated cycles; the figure <c>firmware-timing</c> prints the same times.</summary>
+/// <summary>How fast the machine code measures and how soon it is safe, in emulated cycles, as the figure <c>firmware-timing</c> prints it.</summary>
 public sealed class TimingTests(ITestOutputHelper output)
 {
+    [Fact]
+    public void Samples_averaged_16_times_come_fast_enough()
+    {
+        var rate = FirmwareTiming.SamplesPerSecond(16);
+        output.WriteLine($"{rate:0} samples/s");
+        Assert.True(rate >= FirmwareTargets.SamplesPerSecond16, $"{rate:0} samples/s.");
+    }
+
     [Fact]
     public void A_breach_of_the_ceiling_is_answered_at_once()
     {
