@@ -1,4 +1,5 @@
 using SweepRig.Domain.Interlocks;
+using SweepRig.Domain.Rigs;
 using SweepRig.Rigs.Control;
 using SweepRig.Rigs.Link;
 using SweepRig.Rigs.Link.Messages;
@@ -20,6 +21,31 @@ public class SessionTests
         Assert.Equal((2, 3_000_000, 2_000_000), (host.Nacks[1].Field, host.Nacks[1].Value, host.Nacks[1].Limit));
         host.Limit(hard with { GridCurrent = new(2e-3) });
         Assert.Equal(2, host.Nacks.Count);
+    }
+
+    [Theory]
+    [InlineData(0)]
+    [InlineData(1)]
+    [InlineData(2)]
+    [InlineData(3)]
+    [InlineData(4)]
+    [InlineData(5)]
+    [InlineData(6)]
+    public void No_field_of_the_limits_gets_wider_again(int field)
+    {
+        RigLimits tight = new(new(-10), new(10), new(2e-3), new(20e-3), new(15), new(30), 20);
+        RigLimits[] wider =
+        [
+            tight with { DriveFloor = new(-11) }, tight with { DriveCeiling = new(11) }, tight with { GridCurrent = new(3e-3) }, tight with { CathodeCurrent = new(21e-3) },
+            tight with { SupplyMin = new(14) }, tight with { SupplyMax = new(31) }, tight with { PositiveSecondsPerMinute = 21 },
+        ];
+        var host = Host.Warm();
+        host.Limit(tight);
+        Assert.Empty(host.Nacks);
+
+        host.Limit(wider[field]);
+
+        Assert.Equal((NackReason.LooserThanLimit, field), (host.Nacks[0].Reason, (int)host.Nacks[0].Field));
     }
 
     [Fact]
