@@ -17,6 +17,24 @@
 #include "session.h"
 #include "watch.h"
 
+/* Sequence of the newest request of the session, once there is one. */
+static uint8_t newest;
+static bool any;
+
+void requests_begin(void)
+{
+    any = false;
+}
+
+/* A request that comes after a newer one is a copy that the line kept: what it asked for has been overtaken. */
+static bool late_copy(uint8_t number, uint8_t sequence)
+{
+    if (any && (uint8_t)(sequence - newest) > 127) return number != MESSAGE_SAFE && number != MESSAGE_STOP;
+    newest = sequence;
+    any = true;
+    return false;
+}
+
 static uint8_t busy(void)
 {
     return pass_running() ? refuse(NACK_BUSY, NO_FIELD, session.program, 0) : 0;
@@ -25,6 +43,12 @@ static uint8_t busy(void)
 static uint8_t latched(void)
 {
     return latch.fired ? refuse(NACK_LATCHED, NO_FIELD, latch.cause, 0) : 0;
+}
+
+/* Without a hold nothing would ever take the outputs back. */
+static uint8_t not_allowed(void)
+{
+    return latch.fired || lease_held() ? latched() : refuse(NACK_CAUSE_PRESENT, NO_FIELD, CAUSE_LEASE_EXPIRED, 0);
 }
 
 static uint8_t limit(const struct message_limits *asked)
@@ -45,7 +69,8 @@ static uint8_t supplies(const struct message_supplies *asked)
     if (asked->socket >= SOCKETS) return refuse(NACK_OUT_OF_RANGE, 1, asked->socket, SOCKETS - 1);
     if (asked->heater > MAX_HEATER_UV) return refuse_wide(NACK_OUT_OF_RANGE, 2, (int32_t)asked->heater, MAX_HEATER_UV);
     if (asked->plate_rail > (uint32_t)limits.supply_max) return refuse_wide(NACK_OUT_OF_RANGE, 3, (int32_t)asked->plate_rail, limits.supply_max);
-    if (asked->switches & SWITCH_PLATE_RAIL && latched() != 0) return NACK_LATCHED;
+    uint8_t reason = asked->switches & SWITCH_PLATE_RAIL ? not_allowed() : 0;
+    if (reason != 0) return reason;
     if (busy() != 0) return NACK_BUSY;
     outputs_select(asked->socket);
     outputs_switch(asked->switches, asked->heater, asked->plate_rail);
@@ -57,9 +82,10 @@ static uint8_t start(uint16_t number)
     /* A repeat of the start of what already runs, or has run, does nothing. */
     if (number == session.program) return 0;
     if (busy() != 0) return NACK_BUSY;
-    if (latched() != 0) return NACK_LATCHED;
+    uint8_t reason = not_allowed();
+    if (reason != 0) return reason;
     if (!limits_intact()) return refuse(NACK_BAD_SEAL, NO_FIELD, 0, 0);
-    uint8_t reason = program_complete(number);
+    reason = program_complete(number);
     if (reason == 0) session_run(number);
     return reason;
 }
@@ -120,6 +146,7 @@ void requests_take(const uint8_t *frame, uint8_t length)
         if (named == session.number) lease_renew();
         return;
     }
+    if (number != MESSAGE_HELLO && late_copy(number, frame[1])) return;
     if (number == MESSAGE_HELLO) session_open(named);
     else reason = session.number == 0 ? refuse(NACK_NO_SESSION, NO_FIELD, 0, 0) : decide(number, payload);
     reports_answer(number, frame[1], reason);

@@ -1,8 +1,11 @@
 #include "session.h"
 
+#include "board.h"
 #include "lease.h"
 #include "messages.h"
+#include "outputs.h"
 #include "reports.h"
+#include "requests.h"
 #include "rig.h"
 
 enum { STATUS_MS = 100, QUIET_MS = 3000 };
@@ -17,6 +20,9 @@ void session_reset(void)
 void session_open(uint16_t number)
 {
     rig_stop();
+    /* What an earlier session left on must not live on the renewals of this one. */
+    if (outputs.switches & SWITCH_PLATE_RAIL) outputs_make_safe();
+    requests_begin();
     reports_identify();
     session.number = number;
     session.greeted = true;

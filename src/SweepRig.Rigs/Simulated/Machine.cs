@@ -14,7 +14,7 @@ internal sealed class Machine : IWire
     private readonly Action<byte[]> _send;
     private readonly Action _forget;
     private readonly Bench _bench;
-    private readonly LineFaults _line;
+    private readonly WayOut _wayOut;
     private readonly HashSet<SimulatedFault.Restart> _restarted = new(ReferenceEqualityComparer.Instance);
 
     private Controller _controller;
@@ -34,7 +34,7 @@ internal sealed class Machine : IWire
         _forget = forget;
         Journal = journal;
         _bench = new(options);
-        _line = new(options);
+        _wayOut = new(options);
         (_controller, _session) = Boot(options.FirstReset);
         Inject(options.Faults);
     }
@@ -55,12 +55,12 @@ internal sealed class Machine : IWire
 
     internal Bench Bench => _bench;
 
-    public long NextDue => Math.Min(Math.Min(_controller.NextDue, _session.NextDue), Math.Min(_restartAt, _line.NextDue));
+    public long NextDue => Math.Min(Math.Min(_controller.NextDue, _session.NextDue), Math.Min(_restartAt, _wayOut.NextDue));
 
     public void Inject(IReadOnlyList<SimulatedFault> faults)
     {
         _bench.Faults = faults;
-        _line.Faults = faults;
+        _wayOut.Faults = faults;
         _restartAt = faults.OfType<SimulatedFault.Restart>().Where(f => !_restarted.Contains(f)).Select(f => Math.Max(Now, f.FromMicroseconds))
             .DefaultIfEmpty(long.MaxValue).Min();
     }
@@ -72,7 +72,7 @@ internal sealed class Machine : IWire
         {
             Now = Math.Max(Now, due);
             if (_restartAt <= Now) Restart();
-            else if (_line.NextDue <= Now) _line.Release(Now, _send);
+            else if (_wayOut.NextDue <= Now) _wayOut.Release(Now, _send);
             else if (_controller.NextDue <= Now) _controller.Act(Now);
             else _session.Act(Now);
         }
@@ -110,11 +110,11 @@ internal sealed class Machine : IWire
     /// <summary>Another host at the end of the line: what the last one left half sent is no frame of this one.</summary>
     public void Reconnected() => _reader = new();
 
-    void IWire.Send(ReadOnlySpan<byte> frame, bool isAnswer) => _line.Send(Now, frame, isAnswer, _send);
+    void IWire.Send(ReadOnlySpan<byte> frame, bool isAnswer) => _wayOut.Send(Now, frame, isAnswer, _send);
 
     void IWire.Forget()
     {
-        _line.Forget();
+        _wayOut.Forget();
         _forget();
     }
 

@@ -3,10 +3,21 @@ using System.IO.Pipelines;
 namespace SweepRig.Rigs.Simulated;
 
 /// <summary>One end of a duplex pipe as a stream. Disposing it ends both directions: the other end reads to the end and can write no more.</summary>
-internal sealed class PipeStream(PipeReader reader, PipeWriter writer) : Stream
+public sealed class PipeStream : Stream
 {
-    private readonly Stream _reading = reader.AsStream();
+    private readonly PipeReader _reader;
+    private readonly PipeWriter _writer;
+    private readonly Stream _reading;
     private int _disposed;
+
+    private PipeStream(Pipe from, Pipe to) => (_reader, _writer, _reading) = (from.Reader, to.Writer, from.Reader.AsStream());
+
+    /// <summary>Both ends of a new pipe.</summary>
+    public static (PipeStream One, PipeStream Other) Pair()
+    {
+        var (forth, back) = (new Pipe(new PipeOptions(useSynchronizationContext: false)), new Pipe(new PipeOptions(useSynchronizationContext: false)));
+        return (new(back, forth), new(forth, back));
+    }
 
     public override bool CanRead => true;
     public override bool CanWrite => true;
@@ -30,7 +41,7 @@ internal sealed class PipeStream(PipeReader reader, PipeWriter writer) : Stream
     public override async ValueTask WriteAsync(ReadOnlyMemory<byte> buffer, CancellationToken cancellationToken = default)
     {
         ObjectDisposedException.ThrowIf(_disposed != 0, this);
-        var result = await writer.WriteAsync(buffer, cancellationToken).ConfigureAwait(false);
+        var result = await _writer.WriteAsync(buffer, cancellationToken).ConfigureAwait(false);
         if (result.IsCompleted) throw new IOException("The other end of the pipe is closed.");
     }
 
@@ -52,10 +63,10 @@ internal sealed class PipeStream(PipeReader reader, PipeWriter writer) : Stream
         if (disposing && Interlocked.Exchange(ref _disposed, 1) == 0)
         {
             // A read under way ends with the end of the stream rather than with an error.
-            reader.CancelPendingRead();
-            writer.CancelPendingFlush();
-            reader.Complete();
-            writer.Complete();
+            _reader.CancelPendingRead();
+            _writer.CancelPendingFlush();
+            _reader.Complete();
+            _writer.Complete();
         }
         base.Dispose(disposing);
     }

@@ -1,4 +1,5 @@
 using SweepRig.Domain.Interlocks;
+using SweepRig.Domain.Runs;
 
 namespace SweepRig.Rigs.Simulated;
 
@@ -39,6 +40,16 @@ public enum JournalKind
 /// <param name="Cause">Of a trip.</param>
 public readonly record struct JournalEntry(long AtMicroseconds, JournalKind Kind, int Code = 0, double Value = 0, TripCause? Cause = null);
 
+/// <summary>A sample as the rig measured it, before any frame was made of it. Codes as on the link, one a channel; 0 where it was not measured.</summary>
+/// <param name="Program">Number that the host gave the program.</param>
+/// <param name="Point">Number of the point.</param>
+/// <param name="AtMicroseconds">Rig clock at the end of the sample, since the rig's reset.</param>
+/// <param name="Averaged">Conversions averaged.</param>
+/// <param name="Spread">Largest minus smallest plate conversion.</param>
+public readonly record struct JournalSample(
+    int Program, int Point, long AtMicroseconds, int DriveCode, SampleFlags Flags, int Averaged, ushort Spread,
+    ushort Plate, ushort Grid, ushort Screen, ushort Supply, ushort Drive);
+
 /// <summary>
 /// What the simulated rig did to its outputs, kept by itself beside the link, so that a test can show how it ended whatever the host believes.
 /// Safe to read from any thread. Holds the latest <see cref="Capacity"/> entries.
@@ -50,6 +61,7 @@ public sealed class RigJournal
     // Taken for each entry by the rig's task and for each snapshot by a reader; nothing else is locked while it is held.
     private readonly Lock _lock = new();
     private readonly JournalEntry[] _ring = new JournalEntry[Capacity];
+    private readonly List<JournalSample> _samples = [];
     private long _written;
     private TaskCompletionSource? _changed;
     private bool _driveSafe, _railOff = true, _heaterOn;
@@ -92,6 +104,12 @@ public sealed class RigJournal
         }
     }
 
+    /// <summary>Every sample taken, in the order of the rig; empty unless <see cref="SimulatedRigOptions.KeepSamples"/>.</summary>
+    public IReadOnlyList<JournalSample> Samples()
+    {
+        lock (_lock) return [.. _samples];
+    }
+
     /// <summary>Waits until the entries held meet a condition, which they may do already.</summary>
     /// <exception cref="OperationCanceledException">The token was cancelled first.</exception>
     public async Task UntilAsync(Func<IReadOnlyList<JournalEntry>, bool> condition, CancellationToken cancellationToken)
@@ -115,6 +133,11 @@ public sealed class RigJournal
             for (var i = 0; i < entries.Length; i++) entries[i] = _ring[(first + i) % Capacity];
             return (first, entries);
         }
+    }
+
+    internal void Add(in JournalSample sample)
+    {
+        lock (_lock) _samples.Add(sample);
     }
 
     internal void Add(in JournalEntry entry, int safeCode)

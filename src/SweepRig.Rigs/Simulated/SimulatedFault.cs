@@ -38,15 +38,6 @@ public abstract record SimulatedFault(long FromMicroseconds = 0, long ToMicrosec
     /// <summary>Answers are held back for so long.</summary>
     public sealed record SlowAnswers(long Microseconds) : SimulatedFault;
 
-    /// <summary>Every n-th frame has a byte damaged on the way out.</summary>
-    public sealed record DamageEvery(int Frames) : SimulatedFault;
-
-    /// <summary>Every n-th data frame is never sent, though counted.</summary>
-    public sealed record LoseDataEvery(int Frames) : SimulatedFault;
-
-    /// <summary>Before each frame a burst of noise on the line.</summary>
-    public sealed record Garbage(int Bytes) : SimulatedFault;
-
     /// <summary>The emergency-stop input is pressed.</summary>
     public sealed record EmergencyStop : SimulatedFault;
 

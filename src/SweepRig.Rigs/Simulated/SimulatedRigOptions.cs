@@ -76,6 +76,9 @@ public sealed record SimulatedRigOptions
     /// <summary>What it says about its last start at the first handshake.</summary>
     public ResetReason FirstReset { get; init; } = ResetReason.PowerOn;
 
+    /// <summary>True: the journal keeps every sample, for tests that compare them with what a host recorded. Default false, for they would fill the memory.</summary>
+    public bool KeepSamples { get; init; }
+
     /// <summary>Faults present from the start; <c>SimulatedRig.Inject</c> replaces them while it runs.</summary>
     public IReadOnlyList<SimulatedFault> Faults { get; init; } = [];
 

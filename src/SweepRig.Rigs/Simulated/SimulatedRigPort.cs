@@ -1,4 +1,3 @@
-using System.IO.Pipelines;
 using SweepRig.Rigs.Link;
 
 namespace SweepRig.Rigs.Simulated;
@@ -12,12 +11,11 @@ public sealed class SimulatedRigPort(SimulatedRig rig) : IRigPort
     public ValueTask<Stream> OpenAsync(CancellationToken cancellationToken)
     {
         cancellationToken.ThrowIfCancellationRequested();
-        var toRig = new Pipe(new PipeOptions(useSynchronizationContext: false));
-        var toHost = new Pipe(new PipeOptions(useSynchronizationContext: false));
         if (rig.Ended is { } why) throw new RigPortException(why);
+        var (hosts, rigs) = PipeStream.Pair();
         // Serving ends with the host's stream; a fault of the rig itself is told at the next attempt to open.
-        _ = rig.ServeAsync(new PipeStream(toRig.Reader, toHost.Writer), CancellationToken.None)
+        _ = rig.ServeAsync(rigs, CancellationToken.None)
             .ContinueWith(t => t.Exception, CancellationToken.None, TaskContinuationOptions.OnlyOnFaulted, TaskScheduler.Default);
-        return ValueTask.FromResult<Stream>(new PipeStream(toHost.Reader, toRig.Writer));
+        return ValueTask.FromResult<Stream>(hosts);
     }
 }

@@ -99,6 +99,9 @@ internal sealed class RunSession(SweepProgram program, RunHeader header, LiveFee
 
     public double LastSupply { get; set; } = double.NaN;
 
+    /// <summary>The rig has said that it runs the program. Sending one takes many requests, which a bad line makes long.</summary>
+    public bool ProgramStarted { get; set; }
+
     /// <summary>Statuses in a row that say that nothing runs, during a pass.</summary>
     public int IdleStatuses { get; set; }
 

@@ -123,8 +123,8 @@ public sealed partial class SweepRunner
     {
         // The stage comes first: samples may arrive before the answer.
         run.Enter(RunStage.Sweeping);
-        run.IdleStatuses = 0;
-        Step(run, c => _rig.RunAsync(program, c), $"run pass {program.Pass + 1}", () => { });
+        (run.IdleStatuses, run.ProgramStarted) = (0, false);
+        Step(run, c => _rig.RunAsync(program, c), $"run pass {program.Pass + 1}", () => run.ProgramStarted = true);
         _dirty = true;
     }
 
@@ -269,7 +269,7 @@ public sealed partial class SweepRunner
                 ConsiderRail(run, happened);
                 break;
             case RunStage.Sweeping:
-                run.IdleStatuses = happened.Value.Running ? 0 : run.IdleStatuses + 1;
+                run.IdleStatuses = happened.Value.Running || !run.ProgramStarted ? 0 : run.IdleStatuses + 1;
                 if (run.IdleStatuses < MaxIdleStatuses) break;
                 if (run.Stopping) Finish(run, RunState.Stopped);
                 else Complain(run, "the rig says that nothing runs, and the end of the pass was not heard of");

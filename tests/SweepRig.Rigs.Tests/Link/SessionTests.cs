@@ -232,6 +232,52 @@ public class SessionTests
         Assert.Equal((1, 2), (bench.Health!.Damaged, bench.Health.Lost));
     }
 
+    /// <summary>A line that keeps copies or moves frames loses nothing by it: what was overtaken is measured again, what comes twice is taken once.</summary>
+    [Fact]
+    public async Task A_frame_of_samples_that_comes_again_or_too_late_is_dropped_and_the_session_goes_on()
+    {
+        await using var bench = new LinkBench();
+        var rig = await bench.ConnectAsync();
+        var number = await StartAsync(bench, rig);
+        var builder = new SampleFrameBuilder(number, 0b1111);
+        byte[][] frames = [.. Enumerable.Range(0, 3).Select(point =>
+        {
+            Assert.True(builder.TryAdd(point, rig.Time + point, 500, SampleFlags.Settled, 16, 3, [1, 2, 3, 4]));
+            var wire = new byte[LinkProtocol.MaxWireBytes];
+            return wire[..builder.Write(0, wire)];
+        })];
+        rig.SendRaw(frames[1]);
+        Assert.Equal(1, (await bench.NextAsync<RigEvent.Block>()).Samples.FrameIndex);
+        rig.SendRaw(frames[0]);
+        rig.SendRaw(frames[1]);
+        rig.Send(new ProgramEnd(number, true, 3, 5));
+        Assert.Equal(3, (await bench.NextAsync<RigEvent.PassEnded>()).Frames);
+        rig.SendRaw(frames[2]);
+        rig.Send(rig.Status());
+        await bench.NextAsync<RigEvent.Status>();
+        Assert.Single(bench.HostEnds);
+    }
+
+    [Fact]
+    public async Task A_status_or_trip_that_comes_too_late_is_not_believed()
+    {
+        await using var bench = new LinkBench();
+        var rig = await bench.ConnectAsync();
+        var latched = rig.Status(StatusFlags.Latched, TripCause.GridCurrent, 2);
+        rig.Send(latched);
+        await bench.NextAsync<RigEvent.Tripped>();
+        await bench.NextAsync<RigEvent.Status>();
+        rig.Send(rig.Status(latch: 3));
+        Assert.False((await bench.NextAsync<RigEvent.Status>()).Value.Latched);
+        rig.Send(latched);
+        rig.Send(new Tripped(rig.Session, 2, TripCause.GridCurrent, rig.Time, 9_100_000, 8_000_000));
+        rig.Send(rig.Status(latch: 3));
+        Assert.False((await bench.NextAsync<RigEvent.Status>()).Value.Latched);
+        var release = bench.Rig.ReleaseAsync(Cancellation);
+        Assert.Equal(3, (await rig.AcceptAsync<Release>()).Latch);
+        Assert.True((await release).Accepted);
+    }
+
     [Fact]
     public async Task A_lost_end_is_taken_from_the_status_once()
     {

@@ -16,6 +16,7 @@ internal sealed class Host
 
     private readonly FrameReader _reader = new();
     private byte _sequence;
+    private byte _ownSequence;
     private ushort _program;
 
     public Host(SimulatedRigOptions? options = null)
@@ -75,7 +76,19 @@ internal sealed class Host
         where T : struct, ILinkMessage<T>
     {
         Span<byte> wire = stackalloc byte[LinkProtocol.MaxWireBytes];
-        Machine.Receive(wire[..FrameWriter.Write(message, _sequence++, wire)]);
+        // Hello and Renew are numbered for themselves.
+        var own = !T.Declaration.IsRequest || T.Declaration == LinkMessages.Hello;
+        Machine.Receive(wire[..FrameWriter.Write(message, own ? _ownSequence++ : _sequence++, wire)]);
+    }
+
+    /// <summary>As a line that kept a copy of an earlier request does, or one that moved it.</summary>
+    public void Send<T>(in T message, byte sequence)
+        where T : struct, ILinkMessage<T>
+    {
+        var next = _sequence;
+        _sequence = sequence;
+        Send(message);
+        _sequence = next;
     }
 
     public void Limit(RigLimits limits)

@@ -34,6 +34,25 @@ public class LeaseAndRestartTests
         Assert.Empty(host.Trips);
     }
 
+    /// <summary>Once the lease has run out with nothing on, there is no later moment at which it could take anything back.</summary>
+    [Fact]
+    public void Without_a_hold_no_rail_goes_on_and_no_program_starts()
+    {
+        var host = Host.Warm();
+        host.Wait(400_000);
+        host.Send(new SweepRig.Rigs.Link.Messages.Supplies(SupplySwitches.Heater | SupplySwitches.PlateRail, 0, Host.HeaterMicrovolts, 28_000_000));
+        host.Start(Host.Count(2_000, 16), [host.Drive(-10, 10, 500)]);
+        Assert.Equal([(NackReason.CausePresent, (int)TripCause.LeaseExpired), (NackReason.CausePresent, (int)TripCause.LeaseExpired)], host.Nacks.Select(n => (n.Reason, n.Value)));
+        Assert.True(host.Journal.IsSafe);
+        Assert.False(host.Machine.IsRunning);
+
+        host.Send(new Renew(7));
+        host.Send(new SweepRig.Rigs.Link.Messages.Supplies(SupplySwitches.Heater | SupplySwitches.PlateRail, 0, Host.HeaterMicrovolts, 28_000_000));
+        host.Start(Host.Count(2_000, 16), [host.Drive(-10, 10, 500)]);
+        Assert.Equal(2, host.Nacks.Count);
+        Assert.True(host.Machine.IsRunning);
+    }
+
     [Fact]
     public void Only_the_session_renews()
     {
@@ -107,7 +126,7 @@ public class LeaseAndRestartTests
     }
 
     [Fact]
-    public void Hello_ends_a_running_program_and_leaves_latch_and_supplies()
+    public void Hello_ends_a_running_program_takes_the_rail_off_and_leaves_latch_and_heater()
     {
         var host = Host.Warm();
         host.Start(Host.Count(2_000, 16), [host.Drive(-10, 0, 500)]);
@@ -115,7 +134,9 @@ public class LeaseAndRestartTests
         host.Send(new Hello(8));
         Assert.False(host.Ends.Single().Completed);
         var status = host.Latest;
-        Assert.Equal(StatusFlags.HeaterOn | StatusFlags.PlateRailOn, status.Flags);
+        // A host that comes back within the lease, and then says Hello again and again on a bad line, must not hold up what an earlier session left on.
+        Assert.Equal(StatusFlags.HeaterOn, status.Flags);
+        Assert.True(host.Journal.IsSafe);
         Assert.Equal((8, 0), ((int)status.Session, (int)status.Program));
     }
 }

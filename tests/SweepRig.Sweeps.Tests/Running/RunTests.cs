@@ -89,6 +89,22 @@ public sealed class RunTests
         Assert.True(steps.Max() - steps.Min() <= 1);
     }
 
+    /// <summary>On a bad line a program of many segments is seconds on its way, and all that time the rig truly says that nothing runs.</summary>
+    [Fact]
+    public async Task A_program_that_is_long_on_its_way_is_waited_for()
+    {
+        await using var bench = await TestBench.ConnectedAsync();
+        bench.Rig.RunGate = new();
+        var header = await bench.StartAsync(Samples.Gentle);
+        await bench.UntilAsync(s => s.Run?.Phase == RunPhase.Sweeping && bench.Rig.Supplies.PlateRail);
+        var started = bench.Time.GetTimestamp();
+        await bench.UntilAsync(_ => bench.Time.GetElapsedTime(started) >= TimeSpan.FromSeconds(2));
+        Assert.Null(bench.Runner.State.Trip);
+        bench.Rig.RunGate.SetResult();
+        bench.Rig.RunGate = null;
+        Assert.Equal(RunState.Complete, await bench.EndAsync(header));
+    }
+
     [Fact]
     public async Task The_last_frame_lost_is_known_too()
     {

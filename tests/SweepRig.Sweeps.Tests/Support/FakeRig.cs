@@ -55,6 +55,9 @@ internal sealed class FakeRig(TimeProvider time, ConcurrentQueue<string> journal
     /// <summary>Called before a command is answered; another reply than null stands in its place.</summary>
     public Func<string, RigReply?> Answers { get; set; } = _ => null;
 
+    /// <summary>Holds a program back: the rig has not got it whole yet.</summary>
+    public TaskCompletionSource? RunGate { get; set; }
+
     /// <summary>Holds the answer to make safe.</summary>
     public TaskCompletionSource? SafeGate { get; set; }
 
@@ -140,17 +143,21 @@ internal sealed class FakeRig(TimeProvider time, ConcurrentQueue<string> journal
         },
         refusesLatched: setting.PlateRail || setting.Heater && !Supplies.Heater);
 
-    public Task<RigReply> RunAsync(RigProgram program, CancellationToken cancellationToken) => Do(
-        $"run {program.Pass}",
-        () =>
-        {
-            Program = program;
-            ProgramsRun++;
-            if (!RunsByItself) return;
-            for (var i = 0; i < Frames(program); i++) SendFrame(i);
-            EndProgram();
-        },
-        refusesLatched: true);
+    public async Task<RigReply> RunAsync(RigProgram program, CancellationToken cancellationToken)
+    {
+        if (RunGate is { } gate) await gate.Task.WaitAsync(cancellationToken);
+        return await Do(
+            $"run {program.Pass}",
+            () =>
+            {
+                Program = program;
+                ProgramsRun++;
+                if (!RunsByItself) return;
+                for (var i = 0; i < Frames(program); i++) SendFrame(i);
+                EndProgram();
+            },
+            refusesLatched: true);
+    }
 
     public async Task<RigReply> MakeSafeAsync(CancellationToken cancellationToken)
     {

@@ -121,7 +121,7 @@ internal sealed class TestBench : IAsyncDisposable
         {
             await Runner.CheckAsync(Samples.Request(Samples.Gentle), default);
             await Task.Yield();
-            var waiting = Rig.Events.Count > 0 || (Runner.Unanswered > 0 && Rig.SafeGate is null);
+            var waiting = Rig.Events.Count > 0 || (Runner.Unanswered > 0 && Rig.SafeGate is null && Rig.RunGate is null);
             quiet = waiting ? 0 : quiet + 1;
         }
     }

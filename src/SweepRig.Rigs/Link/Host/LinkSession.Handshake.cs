@@ -19,6 +19,7 @@ internal sealed partial class LinkSession
         handshake = new(NewSession());
         (introduced, Identity, program) = (null, null, null);
         (heardRig, heardEcho, received) = (false, false, 0);
+        (newestStatus, Latch) = (long.MinValue, 0);
         renewAt = TimeSpan.MaxValue;
         helloAt = Now;
         silentAt = Now + HandshakeTimeout;

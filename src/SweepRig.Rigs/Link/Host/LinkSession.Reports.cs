@@ -16,6 +16,7 @@ internal sealed partial class LinkSession
     private ActiveProgram? program;
     private TimeSpan damageLogAt;
     private long received;
+    private long newestStatus = long.MinValue;
     private bool toldRestart;
     private byte socket;
 
@@ -102,6 +103,9 @@ internal sealed partial class LinkSession
     {
         if (frame.Decode<Status>(out var status) is { } fault) return fault;
         if (status.Session != handshake.Session || !TryRigTime(status.TimeMicroseconds, out var now)) return null;
+        // One that is older than the newest is a copy that the line kept.
+        if (now < newestStatus) return null;
+        newestStatus = now;
         if (Identity is null) Connect();
         var identity = introduced!;
         Latch = status.Latch;
@@ -121,9 +125,10 @@ internal sealed partial class LinkSession
     {
         if (SampleFrame.DecodeHeader(frame, out var header) is { } fault) return fault;
         if (program is null || header.Program != program.Number || !TryRigTime(header.TimeMicroseconds, out var first)) return null;
-        // The index has 16 bits, and a program has fewer frames than that; one that is behind is a repeat the rig never sends.
+        // The index has 16 bits, and a program has fewer frames than that. One that is behind is a copy, or was overtaken on the line; its loss is
+        // known already and its points are measured again, so that no point comes twice.
         var missed = (ushort)(header.Frame - program.NextFrame);
-        if (missed >= 32768) return new(LinkMessages.Samples.Name, "frame", $"{header.Frame}", $"{program.NextFrame} or later");
+        if (missed >= 32768 || program.Ended) return null;
         memory.Lost += missed;
         program.NextFrame = header.Frame + 1;
         fault = SampleFrame.DecodeSamples(frame, header, program.Program.Pass, header.Frame, first, repeated: false, out var block);
@@ -149,7 +154,7 @@ internal sealed partial class LinkSession
     private FieldFault? TakeTripped(LinkFrame frame)
     {
         if (frame.Decode<Tripped>(out var tripped) is { } fault) return fault;
-        if (tripped.Session != handshake.Session) return null;
+        if (tripped.Session != handshake.Session || (short)(tripped.Latch - Latch) < 0) return null;
         Latch = tripped.Latch;
         TellTrip(tripped.Latch, tripped.Cause, tripped.TimeMicroseconds, tripped.Measured, tripped.Limit);
         return null;

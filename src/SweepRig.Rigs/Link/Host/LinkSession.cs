@@ -198,7 +198,7 @@ internal sealed partial class LinkSession
         var now = Now;
         if (end is null && breaking)
         {
-            await SendAsync(FrameWriter.Write(new Safe(), 0, outgoing)).ConfigureAwait(false);
+            await SendAsync(FrameWriter.Write(new Safe(), lane.NextSequence(), outgoing)).ConfigureAwait(false);
             End(breakReason, breakRetrying);
         }
         if (end is null && now >= helloAt) await SendAsync(LayHello(now)).ConfigureAwait(false);
@@ -222,8 +222,8 @@ internal sealed partial class LinkSession
     private async ValueTask SayGoodbyeAsync()
     {
         if (Identity is null) return;
-        await SendAsync(FrameWriter.Write(new Stop(), 0, outgoing)).ConfigureAwait(false);
-        await SendAsync(FrameWriter.Write(new Messages.Supplies(SupplySwitches.None, socket, 0, 0), 1, outgoing)).ConfigureAwait(false);
+        await SendAsync(FrameWriter.Write(new Stop(), lane.NextSequence(), outgoing)).ConfigureAwait(false);
+        await SendAsync(FrameWriter.Write(new Messages.Supplies(SupplySwitches.None, socket, 0, 0), lane.NextSequence(), outgoing)).ConfigureAwait(false);
     }
 
     private void TellHealth(TimeSpan now)

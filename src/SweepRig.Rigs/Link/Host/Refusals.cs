@@ -46,6 +46,8 @@ public static class Refusals
                 $"The rig refuses {value}; {limit} is in force. Limits can only be made tighter; those of a session last until the rig restarts."),
             NackReason.BadProgram => new(false, "bad-program",
                 $"The rig refuses the program: {value} does not fit the rest of it ({limit}). Plan the sweep again with fewer or other segments."),
+            NackReason.CausePresent when message != LinkMessages.Release => new(false, "cause-present",
+                $"The rig switches nothing on while something holds that would make it safe ({CauseName(nack.Value)}). Check the cable; try again."),
             NackReason.CausePresent => new(false, "cause-present",
                 $"The latch is not released while a cause remains ({CauseName(nack.Value)}). Remove the cause, then acknowledge again."),
             NackReason.NoSession => new(false, "no-answer", "The rig has lost the session, as after a restart. It is safe; the handshake is done anew."),

@@ -46,6 +46,9 @@ internal sealed class RequestLane
         return true;
     }
 
+    /// <summary>A number for a request that is sent without waiting for its answer.</summary>
+    public byte NextSequence() => ++sequence;
+
     /// <returns>True if the request in flight must be sent again; false if it was sent often enough and counts as unanswered.</returns>
     public bool TryRepeat(TimeSpan now, Span<byte> destination, out int written)
     {

@@ -36,7 +36,7 @@ public static class LinkMessages
     ];
 
     public static MessageDeclaration Hello { get; } = Host(1, nameof(Hello), true,
-        "Opens a session: ends a running program, then Identity, IdentityText, IdentityDrive, IdentityChannel for each channel, IdentityLimits and Ack follow.",
+        "Opens a session: ends a running program and switches the plate rail off; Identity, IdentityText, IdentityDrive, IdentityChannel for each channel, IdentityLimits and Ack follow.",
         Session);
 
     public static MessageDeclaration Limits { get; } = Host(2, nameof(Limits), true,

@@ -85,7 +85,7 @@ internal sealed class Controller : IPassHost
         _watch.Broken
         ?? (_bench.EmergencyStopPressed(now) ? TripCause.EmergencyStop
             : _positive.Used(now) > PositiveBudget ? TripCause.PositiveTime
-            : Latch.Cause == TripCause.LeaseExpired && !_lease.IsHeld(now - _ahead) ? TripCause.LeaseExpired
+            : Latch.Cause == TripCause.LeaseExpired && !IsHeld(now) ? TripCause.LeaseExpired
             : null);
 
     private long PositiveBudget => (long)(_limits.Value.PositiveSecondsPerMinute * 1e6);
@@ -111,6 +111,9 @@ internal sealed class Controller : IPassHost
         _limits.FlipCeilingBit(damaged.Bit);
         _watch.Limits = _limits.Value;
     }
+
+    /// <summary>True while the host's hold on the outputs lasts.</summary>
+    public bool IsHeld(long now) => _lease.IsHeld(now - _ahead);
 
     public void RenewLease(long now) => _lease.Renew(now - _ahead);
 
@@ -152,6 +155,13 @@ internal sealed class Controller : IPassHost
         End(now, false);
     }
 
+    /// <summary>A new session: nothing that an earlier one left on may live on its renewals.</summary>
+    public void Leave(long now)
+    {
+        Stop(now);
+        if (Outputs.PlateRailOn) Outputs.MakeSafe(now);
+    }
+
     /// <summary>The host's order to be safe, or a fault of the session.</summary>
     public void Order(long now, TripCause cause) => Trip(now, new(cause, 0, 0));
 
@@ -180,7 +190,13 @@ internal sealed class Controller : IPassHost
 
     void IPassHost.Deliver(in Sample sample)
     {
-        if (_run is null) return;
+        if (_run is not { } run) return;
+        if (_options.KeepSamples)
+        {
+            Outputs.Note(new JournalSample(
+                run.Pass, sample.Point, sample.AtMicroseconds - BootedAt, sample.DriveCode, sample.Flags, sample.Averaged, sample.Spread,
+                sample.Plate, sample.Grid, sample.Screen, sample.Supply, sample.Drive));
+        }
         _bench.KeepTrueVolts(sample.AtMicroseconds);
         Reports.Sampled(sample);
     }

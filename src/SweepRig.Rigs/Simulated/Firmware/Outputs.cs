@@ -74,6 +74,8 @@ internal sealed class Outputs
         Note(now, JournalKind.MadeSafe, 0, 0);
     }
 
+    public void Note(in JournalSample sample) => _journal.Add(sample);
+
     public void Note(long now, JournalKind kind, int code, double value, TripCause? cause = null) =>
         _journal.Add(new(now, kind, code, value, cause), SafeCode);
 }

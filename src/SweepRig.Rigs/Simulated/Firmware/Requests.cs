@@ -8,15 +8,35 @@ namespace SweepRig.Rigs.Simulated.Firmware;
 /// <summary>What each request of the host does. Every request is absolute, so that a repeat does no harm.</summary>
 internal sealed class Requests(SimulatedRigOptions options, Controller controller, ProgramStore programs, Session session)
 {
+    // Sequence of the newest request of the session; null before its first.
+    private byte? _newest;
+
     /// <returns>Null when handled; else what makes no sense, which breaks the session.</returns>
     public FieldFault? Handle(long now, LinkFrame frame)
     {
         var declaration = LinkMessages.Find(frame.Type);
         if (declaration is null || declaration.Direction != MessageDirection.HostToRig)
             return new("frame", "type", $"{frame.Type}", "1 to 11");
+        if (IsLateCopy(declaration, frame.Sequence)) return null;
         var fault = Decide(now, declaration, frame, out var refused);
         if (fault is null && declaration.IsRequest) session.Answer(now, frame, refused);
         return fault;
+    }
+
+    /// <summary>
+    /// A request that comes after a newer one is a copy that the line kept: what it asked for has been overtaken. Orders to be safe are obeyed whenever they come.
+    /// </summary>
+    private bool IsLateCopy(MessageDeclaration declaration, byte sequence)
+    {
+        if (!declaration.IsRequest) return false;
+        if (declaration == LinkMessages.Hello)
+        {
+            _newest = null;
+            return false;
+        }
+        var late = _newest is { } newest && (sbyte)(sequence - newest) < 0;
+        if (!late) _newest = sequence;
+        return late && declaration != LinkMessages.Safe && declaration != LinkMessages.Stop;
     }
 
     private FieldFault? Decide(long now, MessageDeclaration declaration, LinkFrame frame, out Refused? refused)
@@ -92,6 +112,9 @@ internal sealed class Requests(SimulatedRigOptions options, Controller controlle
 
     private Refused? Latched() => controller.Latch.IsFired ? new(NackReason.Latched, Nack.NoField, (int)controller.Latch.Cause) : null;
 
+    // Without a hold nothing would ever take the outputs back.
+    private Refused? NotHeld(long now) => controller.IsHeld(now) ? null : new(NackReason.CausePresent, Nack.NoField, (int)TripCause.LeaseExpired);
+
     private Refused? Limit(in Link.Messages.Limits limits)
     {
         if (limits.Seal != LimitSeal.Of(limits.Values)) return new(NackReason.BadSeal, 7, limits.Seal, LimitSeal.Of(limits.Values));
@@ -108,7 +131,7 @@ internal sealed class Requests(SimulatedRigOptions options, Controller controlle
         var most = LimitValues.Of(controller.Limits).SupplyMaxMicrovolts;
         if (asked.PlateRailMicrovolts > most) return new(NackReason.OutOfRange, 3, asked.PlateRailMicrovolts, most);
         var rail = (asked.Switches & SupplySwitches.PlateRail) != 0;
-        if (rail && Latched() is { } latched) return latched;
+        if (rail && (Latched() ?? NotHeld(now)) is { } refused) return refused;
         if (Busy() is { } busy) return busy;
         controller.Switch(now, new(
             (asked.Switches & SupplySwitches.Heater) != 0, asked.HeaterMicrovolts / 1e6, rail, asked.PlateRailMicrovolts / 1e6, asked.Socket));
@@ -120,7 +143,7 @@ internal sealed class Requests(SimulatedRigOptions options, Controller controlle
         // A repeat of the start of what already runs, or has run, does nothing.
         if (number == session.Program) return null;
         if (Busy() is { } busy) return busy;
-        if (Latched() is { } latched) return latched;
+        if ((Latched() ?? NotHeld(now)) is { } held) return held;
         if (!controller.LimitsIntact) return new(NackReason.BadSeal);
         var refused = programs.Complete(number, out var program);
         if (refused is null) session.Begin(now, program!);

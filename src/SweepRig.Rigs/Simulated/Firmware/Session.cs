@@ -83,7 +83,7 @@ internal sealed class Session : IReports
 
     public void Open(long now, ushort number)
     {
-        _controller.Stop(now);
+        _controller.Leave(now);
         _wire.Forget();
         Number = number;
         _greeted = true;

@@ -1,16 +1,13 @@
 using System.Buffers.Binary;
 using System.IO.Hashing;
 using SweepRig.Rigs.Link;
-using SweepRig.Rigs.Link.Messages;
 
 namespace SweepRig.Rigs.Simulated;
 
-/// <summary>What may go wrong with a frame between the rig and the wire, for tests of the host.</summary>
-internal sealed class LineFaults(SimulatedRigOptions options)
+/// <summary>How a rig that is not well hands its frames to the line: not at all, late, or in another version of the link. What a line does to them is not its matter.</summary>
+internal sealed class WayOut(SimulatedRigOptions options)
 {
     private readonly Queue<(long Due, byte[] Frame)> _held = new();
-    private readonly Random _random = new(options.Seed ^ 0x11E);
-    private long _frames, _dataFrames;
 
     public IReadOnlyList<SimulatedFault> Faults { get; set; } = [];
 
@@ -19,21 +16,7 @@ internal sealed class LineFaults(SimulatedRigOptions options)
     public void Send(long now, ReadOnlySpan<byte> wire, bool isAnswer, Action<byte[]> send)
     {
         var frame = options.ProtocolVersion == LinkProtocol.Version ? wire.ToArray() : InVersion(wire, options.ProtocolVersion);
-        if (Faults.Count == 0)
-        {
-            send(frame);
-            return;
-        }
-        _frames++;
         if (Fault<SimulatedFault.Mute>(now) is not null) return;
-        if (Fault<SimulatedFault.LoseDataEvery>(now) is { } lose && IsData(wire) && ++_dataFrames % lose.Frames == 0) return;
-        if (Fault<SimulatedFault.DamageEvery>(now) is { } damage && _frames % damage.Frames == 0) Damage(frame);
-        if (Fault<SimulatedFault.Garbage>(now) is { } garbage)
-        {
-            var noise = new byte[garbage.Bytes];
-            _random.NextBytes(noise);
-            send(noise);
-        }
         if (isAnswer && Fault<SimulatedFault.SlowAnswers>(now) is { } slow) _held.Enqueue((now + slow.Microseconds, frame));
         else send(frame);
     }
@@ -44,19 +27,6 @@ internal sealed class LineFaults(SimulatedRigOptions options)
     }
 
     public void Forget() => _held.Clear();
-
-    // One bit of one byte; never so that a zero appears or vanishes, which would move the frame's end.
-    private void Damage(byte[] frame)
-    {
-        var at = _random.Next(frame.Length - 1);
-        frame[at] = (byte)(frame[at] ^ 1) == 0 ? (byte)(frame[at] ^ 2) : (byte)(frame[at] ^ 1);
-    }
-
-    private static bool IsData(ReadOnlySpan<byte> wire)
-    {
-        Span<byte> frame = stackalloc byte[LinkProtocol.MaxFrameBytes];
-        return Cobs.TryDecode(wire[..^1], frame, out var length) && length > 0 && (frame[0] & 31) == LinkMessages.Samples.Number;
-    }
 
     private static byte[] InVersion(ReadOnlySpan<byte> wire, int version)
     {
