@@ -1,6 +1,7 @@
 using SweepRig.Benchmarks;
 using SweepRig.Benchmarks.CalibrationCoverage;
 using SweepRig.Benchmarks.Firmware;
+using SweepRig.Benchmarks.Link;
 using SweepRig.Benchmarks.ModelSpeed;
 using SweepRig.Benchmarks.Mutations;
 using SweepRig.Benchmarks.WholeSystem;
@@ -12,6 +13,8 @@ var figures = new SortedDictionary<string, Func<Task<FigureLine>>>
     ["firmware-timing"] = FirmwareTimes.MeasureAsync,
     ["first-sample"] = FirstSample.MeasureAsync,
     ["interlock-mutations"] = InterlockMutations.MeasureAsync,
+    ["link-faults"] = LinkFaults.MeasureAsync,
+    ["link-fuzz"] = LinkFuzz.MeasureAsync,
     ["link-throughput"] = LinkThroughput.MeasureAsync,
     ["live-latency"] = LiveLatency.MeasureAsync,
     ["model-speed"] = ModelSpeedFigure.MeasureAsync,

@@ -1,6 +1,7 @@
 using System.Text.Json.Nodes;
 using SweepRig.EndToEnd.Tests.Harness;
 using SweepRig.Rigs.Simulated;
+using SweepRig.Wire.Line;
 
 namespace SweepRig.EndToEnd.Tests.Faults;
 
@@ -63,11 +64,11 @@ public sealed class PortFaultTests : IDisposable
         var options = kind switch
         {
             "version" => new SimulatedRigOptions { ProtocolVersion = 5 },
-            "garbage" => new SimulatedRigOptions { Faults = [new SimulatedFault.Garbage(40), new SimulatedFault.DamageEvery(1)] },
+            "garbage" => new SimulatedRigOptions(),
             _ => new SimulatedRigOptions { Faults = [new SimulatedFault.Mute()] },
         };
         var pty = Path.Combine(_directory, "rig");
-        await using var rig = new InProcessRig(pty, options);
+        await using var rig = new InProcessRig(pty, options, kind == "garbage" ? new LineRates { Burst = 1 } : null);
         var data = Path.Combine(_directory, "data");
         await using var service = SweepRigProcess.Start("serve", "--port", pty, "--data", data, "--url", "http://127.0.0.1:0");
         var note = Path.Combine(data, "service.json");

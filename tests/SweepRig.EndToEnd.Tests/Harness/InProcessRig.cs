@@ -1,4 +1,5 @@
 using SweepRig.Rigs.Simulated;
+using SweepRig.Wire.Line;
 
 namespace SweepRig.EndToEnd.Tests.Harness;
 
@@ -7,12 +8,17 @@ public sealed class InProcessRig : IAsyncDisposable
 {
     private readonly CancellationTokenSource _stop = new();
     private readonly string _path;
+    private readonly LineRates? _toHost;
     private PtyPort? _cable;
+    private FaultyLine? _line;
     private Task _serving = Task.CompletedTask;
 
-    public InProcessRig(string path, SimulatedRigOptions options)
+    /// <param name="path">Where its pseudo-terminal is linked to.</param>
+    /// <param name="options">What it is made of.</param>
+    /// <param name="toHost">What its line does to what it says; null for nothing.</param>
+    public InProcessRig(string path, SimulatedRigOptions options, LineRates? toHost = null)
     {
-        _path = path;
+        (_path, _toHost) = (path, toHost);
         Rig = new SimulatedRig(options, TimeProvider.System);
         PlugIn();
     }
@@ -22,7 +28,14 @@ public sealed class InProcessRig : IAsyncDisposable
     public void PlugIn()
     {
         _cable = PtyPort.Open(_path);
-        _serving = Rig.ServeAsync(_cable.Stream, _stop.Token);
+        var end = _cable.Stream;
+        if (_toHost is { } rates)
+        {
+            var (rig, far) = PipeStream.Pair();
+            _line = new FaultyLine(end, far, new(LineRates.Clean, 1), new(rates, 2), TimeProvider.System);
+            end = rig;
+        }
+        _serving = Rig.ServeAsync(end, _stop.Token);
     }
 
     /// <summary>Closes the pseudo-terminal at once; the rig itself goes on.</summary>
@@ -51,6 +64,7 @@ public sealed class InProcessRig : IAsyncDisposable
         {
             // The cable was pulled under it; that is the end that was wanted.
         }
+        if (_line is not null) await _line.DisposeAsync();
         await Rig.DisposeAsync();
         _stop.Dispose();
     }

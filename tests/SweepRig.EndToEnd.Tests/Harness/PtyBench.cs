@@ -2,6 +2,7 @@ using System.Net.Http.Json;
 using System.Text.Json;
 using System.Text.Json.Nodes;
 using SweepRig.Rigs.Simulated;
+using SweepRig.Wire.Line;
 
 namespace SweepRig.EndToEnd.Tests.Harness;
 
@@ -25,10 +26,15 @@ public sealed class PtyBench : IAsyncDisposable
 
     public string PtyPath => Path.Combine(Directory, "rig");
 
+    private string FarPath => Path.Combine(Directory, "far");
+
     public string DataDirectory => Path.Combine(Directory, "data");
 
     /// <summary>The rig as a process; null when it runs in this one.</summary>
     public SweepRigProcess? RigProcess { get; private set; }
+
+    /// <summary>The cable between them; null when the service is on the rig's own pseudo-terminal.</summary>
+    public PtyCable? Cable { get; private set; }
 
     /// <summary>The rig in this process; null when it is a process of its own.</summary>
     public InProcessRig? Rig { get; private set; }
@@ -48,6 +54,18 @@ public sealed class PtyBench : IAsyncDisposable
             bench.RigProcess = SweepRigProcess.Start("simulate", "--pty", bench.PtyPath, "--heater-speed", $"{HeaterSpeed}");
             await Waiting.UntilAsync("the simulated rig's pty", StartLimit, () => Task.FromResult(File.Exists(bench.PtyPath) || Failed(bench.RigProcess)));
         });
+    }
+
+    /// <summary>Rig and service as two processes, and between their pseudo-terminals a cable of this one.</summary>
+    public static async Task<PtyBench> StartAsync(LineRates toRig, LineRates toHost, int seed)
+    {
+        var bench = new PtyBench(System.IO.Directory.CreateTempSubdirectory("sweeprig-").FullName);
+        bench.RigProcess = SweepRigProcess.Start("simulate", "--pty", bench.FarPath, "--heater-speed", $"{HeaterSpeed}");
+        await Waiting.UntilAsync("the simulated rig's pty", StartLimit, () => Task.FromResult(File.Exists(bench.FarPath) || Failed(bench.RigProcess)));
+        bench.Cable = new PtyCable(bench.FarPath, bench.PtyPath, new(toRig, seed), new(toHost, seed + 1));
+        await bench.Cable.PlugInAsync();
+        await bench.StartServiceAsync();
+        return bench;
     }
 
     /// <summary>The rig in this process, the service as another.</summary>
@@ -131,6 +149,7 @@ public sealed class PtyBench : IAsyncDisposable
     {
         Http?.Dispose();
         if (Service is not null) await Service.DisposeAsync();
+        if (Cable is not null) await Cable.DisposeAsync();
         if (RigProcess is not null) await RigProcess.DisposeAsync();
         if (Rig is not null) await Rig.DisposeAsync();
         if (_otherRig is not null) await _otherRig.DisposeAsync();

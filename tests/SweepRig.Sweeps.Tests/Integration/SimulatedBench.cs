@@ -5,6 +5,7 @@ using SweepRig.Rigs.Link;
 using SweepRig.Rigs.Simulated;
 using SweepRig.Sweeps.Running;
 using SweepRig.Sweeps.Tests.Support;
+using SweepRig.Wire.Line;
 
 namespace SweepRig.Sweeps.Tests.Integration;
 
@@ -19,7 +20,7 @@ internal sealed class SimulatedBench : IAsyncDisposable
     public SimulatedBench(SimulatedRigOptions? options = null)
     {
         Rig = new((options ?? new()) with { HeaterSpeed = 1000 }, TimeProvider.System);
-        Port = new(new SimulatedRigPort(Rig));
+        Port = new(new SimulatedRigPort(Rig), new(LineRates.Clean, 1), ToHost, TimeProvider.System);
         _link = new(Port, TimeProvider.System, NullLogger<LinkRig>.Instance);
         Recorder = new(new ConcurrentQueue<string>());
         Runner = new(_link, Recorder, new() { WarmAfter = TimeSpan.FromMilliseconds(200) }, TimeProvider.System, new TestBench.ListLogger());
@@ -29,7 +30,9 @@ internal sealed class SimulatedBench : IAsyncDisposable
 
     public SimulatedRig Rig { get; }
 
-    public CuttablePort Port { get; }
+    public LineDamage ToHost { get; } = new(LineRates.Clean, 2);
+
+    public FaultyPort Port { get; }
 
     public MemoryRecorder Recorder { get; }
 
@@ -52,6 +55,7 @@ internal sealed class SimulatedBench : IAsyncDisposable
     {
         await Runner.DisposeAsync();
         await _link.DisposeAsync();
+        await Port.DisposeAsync();
         await Rig.DisposeAsync();
         _viewer.Dispose();
     }

@@ -62,7 +62,7 @@ public sealed class SimulatedSweepTests
         var plan = Samples.Gentle with { Points = 1000, DwellMicroseconds = 20_000 };
         var started = await bench.Runner.StartAsync(Samples.Request(plan), default);
         await bench.UntilAsync(s => s.Run?.PointsDone > 8);
-        bench.Port.Pull();
+        bench.Port.Unplug();
         Assert.Equal(RunState.Tripped, await bench.EndAsync(started.Value!));
         Assert.Equal(RigLinkState.Lost, bench.Runner.State.Link);
         Assert.Equal(TripCause.LinkLost, bench.Runner.State.Trip!.Cause);
@@ -90,7 +90,7 @@ public sealed class SimulatedSweepTests
         await bench.UntilAsync(s => s.Run?.PointsDone > 8);
         Assert.False(bench.Rig.Journal.IsSafe);
 
-        bench.Rig.Inject(new SimulatedFault.Garbage(40), new SimulatedFault.DamageEvery(1));
+        bench.ToHost.Rates = new() { Burst = 1 };
 
         Assert.Equal(RunState.Tripped, await bench.EndAsync(started.Value!));
         Assert.Equal(TripCause.LinkLost, Assert.Single(bench.Recording.Trips).Cause);
