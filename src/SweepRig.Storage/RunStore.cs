@@ -215,8 +215,11 @@ public sealed class RunStore : IRunRecorder, IAsyncDisposable
             .Where(r => r.Number == run && r.State == RunRows.Running)
             .ExecuteUpdateAsync(set => set.SetProperty(r => r.State, RunRows.Incomplete).SetProperty(r => r.Ended, ended));
 
-    private static async Task<IReadOnlyList<Func<RunRecord>>> RecordsAsync(RunContext context, List<RunRow> rows, CancellationToken cancellationToken)
+    private async Task<IReadOnlyList<Func<RunRecord>>> RecordsAsync(RunContext context, List<RunRow> rows, CancellationToken cancellationToken)
     {
+        // A run whose end found no room is over all the same.
+        foreach (var row in rows)
+            if (row.State == RunRows.Running && _unmarked.TryGetValue(row.Number, out var ended)) (row.State, row.Ended) = (RunRows.Incomplete, ended);
         var numbers = rows.ConvertAll(r => r.Number);
         var trips = (await context.Trips.AsNoTracking().Where(t => numbers.Contains(t.Run)).OrderBy(t => t.Number).ToListAsync(cancellationToken).ConfigureAwait(false))
             .ToLookup(t => t.Run);

@@ -124,6 +124,27 @@ public sealed class RunStoreFaultTests : IDisposable
         await FillAsync(store, canFree: disk is not null, disk);
     }
 
+    [Fact]
+    public async Task A_run_whose_end_cannot_be_written_reads_as_incomplete_at_once_and_is_marked_with_the_next_run()
+    {
+        var store = await OpenAsync();
+        var recording = await store.BeginAsync(Examples.Header(), Cancel);
+        await recording.AppendAsync([Examples.Block(0)], Cancel);
+        Execute("CREATE TRIGGER no_room BEFORE UPDATE OF state ON runs BEGIN SELECT RAISE(FAIL, 'database or disk is full'); END;");
+
+        await recording.DisposeAsync();
+
+        var found = await store.FindAsync(recording.RunId, Cancel);
+        Assert.Equal(RunState.Incomplete, found?.State);
+        Assert.NotNull(found?.EndedUtc);
+        Assert.Equal(RunState.Incomplete, Assert.Single(await store.ListAsync(10, null, Cancel)).State);
+        Assert.Equal("running", Query("SELECT state FROM runs;"));
+        Execute("DROP TRIGGER no_room;");
+        await (await store.BeginAsync(Examples.Header(), Cancel)).DisposeAsync();
+        Assert.Equal("incomplete", Query($"SELECT state FROM runs WHERE id = '{recording.RunId}';"));
+        await store.DisposeAsync();
+    }
+
     private static async Task FillAsync(RunStore store, bool canFree, SmallDisk? disk = null)
     {
         if (canFree) File.WriteAllBytes(Path.Combine(disk!.Path, "ballast"), new byte[65536]);
