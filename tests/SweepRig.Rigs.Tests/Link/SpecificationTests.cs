@@ -4,13 +4,14 @@ using SweepRig.Domain.Interlocks;
 using SweepRig.Rigs.Link;
 using SweepRig.Rigs.Link.Host;
 using SweepRig.Rigs.Link.Messages;
+using SweepRig.Rigs.Tests.Support;
 
 namespace SweepRig.Rigs.Tests.Link;
 
 /// <summary>What <c>firmware-notes/link-protocol.md</c> says is what the program does: tables, numbers and every worked frame.</summary>
 public partial class SpecificationTests
 {
-    private static readonly string Path = Find("firmware-notes/link-protocol.md");
+    private static readonly string Path = Repository.At("firmware-notes", "link-protocol.md");
     private static readonly string Document = File.ReadAllText(Path);
 
     /// <summary>A worked frame: a heading line, the bytes, and the fields.</summary>
@@ -124,16 +125,6 @@ public partial class SpecificationTests
         var wire = new byte[LinkProtocol.MaxWireBytes];
         var sequence = byte.Parse(said["sequence"], CultureInfo.InvariantCulture);
         return wire[..FrameWriter.Write(declaration, sequence, [.. payload.AsSpan(0, writer.Written), .. records], wire)];
-    }
-
-    private static string Find(string relative)
-    {
-        for (var directory = new DirectoryInfo(AppContext.BaseDirectory); directory is not null; directory = directory.Parent)
-        {
-            var path = System.IO.Path.Combine(directory.FullName, relative);
-            if (File.Exists(path)) return path;
-        }
-        throw new FileNotFoundException($"{relative} is not above {AppContext.BaseDirectory}.");
     }
 
     [GeneratedRegex(@"^```frame (?<name>\w+)\n(?<hex>(?:[0-9A-F]{2}[ \n])+)(?<fields>(?:\w+ = .*\n)+)```", RegexOptions.Multiline)]

@@ -1,5 +1,6 @@
 using System.Diagnostics;
 using System.Globalization;
+using SweepRig.Rigs.Tests.Support;
 
 namespace SweepRig.Rigs.Tests.Wiring;
 
@@ -14,8 +15,7 @@ public sealed class DriveAmplifierTests : IDisposable
     [Fact]
     public async Task Drive_and_read_back_are_what_the_formulas_say()
     {
-        var notes = Path.Combine(AppContext.BaseDirectory, "../../../../../firmware-notes");
-        var parts = PartsList.Read(Path.Combine(notes, "wiring", "parts.csv"));
+        var parts = PartsList.Read(Repository.At("firmware-notes", "wiring", "parts.csv"));
         double V(string reference) => parts[reference].Si;
         var result = Path.Combine(_folder.FullName, "out.txt");
         // 8 mA is drawn from the node behind R4, which the loop must hold all the same. The amplifier has a gain of 1e9, so the formula is met to 1 uV.

@@ -1,3 +1,5 @@
+using SweepRig.Rigs.Tests.Support;
+
 namespace SweepRig.Rigs.Tests.Wiring;
 
 /// <summary>
@@ -5,7 +7,7 @@ namespace SweepRig.Rigs.Tests.Wiring;
 /// </summary>
 public sealed class WiringTests
 {
-    private static readonly string Notes = Find("firmware-notes");
+    private static readonly string Notes = Repository.At("firmware-notes");
     private static readonly bool Rewrite = Environment.GetEnvironmentVariable("SWEEPRIG_WRITE_WIRING") == "1";
     private static readonly PartsList Parts = PartsList.Read(Path.Combine(Notes, "wiring", "parts.csv"));
 
@@ -79,15 +81,5 @@ public sealed class WiringTests
         if (Rewrite) File.WriteAllText(path, wanted);
         var found = File.Exists(path) ? File.ReadAllText(path) : "";
         Assert.True(found == wanted, $"{path} is not made from its source. Run this test with SWEEPRIG_WRITE_WIRING=1 and look at what changed.");
-    }
-
-    private static string Find(string relative)
-    {
-        for (var directory = new DirectoryInfo(AppContext.BaseDirectory); directory is not null; directory = directory.Parent)
-        {
-            var path = Path.Combine(directory.FullName, relative);
-            if (Directory.Exists(path)) return path;
-        }
-        throw new DirectoryNotFoundException($"{relative} is not above {AppContext.BaseDirectory}.");
     }
 }
