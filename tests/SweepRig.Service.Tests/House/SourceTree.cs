@@ -5,7 +5,7 @@ namespace SweepRig.Service.Tests.House;
 /// <summary>The files of the project that people write: no build output, no packages, no lock files.</summary>
 internal static class SourceTree
 {
-    private static readonly string[] NotOurs = ["bin", "obj", "node_modules", "dist", ".git", "TestResults", "BenchmarkDotNet.Artifacts", ".vs", ".idea"];
+    private static readonly string[] NotOurs = ["bin", "obj", "build", "node_modules", "dist", ".git", "TestResults", "BenchmarkDotNet.Artifacts", ".vs", ".idea"];
 
     private static readonly string[] Binary = [".png", ".bin", ".ico", ".woff2", ".db", ".parquet", ".gz"];
 
