@@ -18,6 +18,7 @@ void test_worked_frames(void);
 void test_parts(void);
 void test_session(void);
 void test_limits(void);
+void test_hold(void);
 void test_passes(void);
 
 #endif

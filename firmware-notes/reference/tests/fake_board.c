@@ -173,13 +173,23 @@ void fake_run(uint32_t microseconds)
     while (fake.now - from < microseconds) rig_poll();
 }
 
-uint8_t fake_send(uint8_t number, const void *payload, uint8_t length)
+static void send_as(uint8_t as, uint8_t number, const void *payload, uint8_t length)
 {
     extern uint8_t wire_of(uint8_t *wire, uint8_t number, uint8_t sequence, const void *payload, uint8_t length);
     uint8_t wire[FRAME_MAX + 2];
-    uint8_t bytes = wire_of(wire, number, ++sequence, payload, length);
+    uint8_t bytes = wire_of(wire, number, as, payload, length);
     for (uint8_t i = 0; i < bytes; i++) in[in_tail++ % QUEUE] = wire[i];
+}
+
+uint8_t fake_send(uint8_t number, const void *payload, uint8_t length)
+{
+    send_as(++sequence, number, payload, length);
     return sequence;
+}
+
+void fake_send_back(uint8_t back, uint8_t number, const void *payload, uint8_t length)
+{
+    send_as((uint8_t)(sequence - back), number, payload, length);
 }
 
 const struct heard *fake_next(void)

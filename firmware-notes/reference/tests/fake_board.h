@@ -46,6 +46,9 @@ void fake_run(uint32_t microseconds);
 /* Sends a frame as a host. Gives its sequence. */
 uint8_t fake_send(uint8_t number, const void *payload, uint8_t length);
 
+/* Sends a frame under the sequence that was sent so many frames ago, as a line that kept a copy does; the host's numbers go on as before. */
+void fake_send_back(uint8_t back, uint8_t number, const void *payload, uint8_t length);
+
 /* Turns the main loop until a frame of that number comes, dropping others; fails the check after 1 s of its time. */
 const struct heard *fake_hear(uint8_t number);
 

@@ -33,6 +33,7 @@ int main(void)
     test_parts();
     test_session();
     test_limits();
+    test_hold();
     test_passes();
     printf("reference firmware: %d checks passed, %d failed\n", passed, failed);
     return failed != 0;
