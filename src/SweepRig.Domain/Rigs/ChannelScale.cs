@@ -15,6 +15,9 @@ public sealed record ChannelScale(RigChannel Channel, int Bits, int FractionBits
     /// <summary>Volts of one conversion step.</summary>
     public double StepVolts => (AtFullScale.Value - AtZero.Value) / MaxCode;
 
+    /// <summary>Standard uncertainty that the resolution of a stored code leaves, volts: q/√12 (JCGM 100:2008, F.2.2.1).</summary>
+    public double ResolutionUncertaintyVolts => Math.Abs(StepVolts) / (1 << FractionBits) / Math.Sqrt(12);
+
     /// <summary>Nominal voltage of a stored (averaged, scaled by 2^FractionBits) code, in volts.</summary>
     public double ToVolts(double storedCode) => AtZero.Value + storedCode / (1 << FractionBits) * StepVolts;
 

@@ -43,13 +43,13 @@ public sealed record RigCalibration(string Id, string RigSerialNumber, IReadOnly
         return Math.Sqrt(fits + Square(Math.Max(ca.MeterGainLimit, cb.MeterGainLimit) * (aVolts - bVolts)) / 3);
     }
 
+    /// <summary>The resistor that was measured, when a plan that names this value means it.</summary>
+    /// <returns>Null when it was not measured, or the plan names another one.</returns>
+    public MeasuredResistor? FindResistor(ResistorPlace place, double plannedOhms) =>
+        Resistors.FirstOrDefault(r => r.Place == place && Math.Abs(plannedOhms - r.NominalOhms) <= SameResistor * r.NominalOhms);
+
     /// <summary>Resistance to reckon with where a plan names a value: the measured one, when the plan means the resistor that was measured.</summary>
-    public double Ohms(ResistorPlace place, double plannedOhms)
-    {
-        foreach (var resistor in Resistors)
-            if (resistor.Place == place && Math.Abs(plannedOhms - resistor.NominalOhms) <= SameResistor * resistor.NominalOhms) return resistor.Ohms;
-        return plannedOhms;
-    }
+    public double Ohms(ResistorPlace place, double plannedOhms) => FindResistor(place, plannedOhms)?.Ohms ?? plannedOhms;
 
     /// <summary>The connection with its resistors as measured.</summary>
     public Connection Measured(Connection planned) => Resistors.Count == 0 ? planned : planned with

@@ -81,12 +81,10 @@ public sealed record VoltageCorrection(
     }
 
     /// <summary>Standard uncertainty of a corrected voltage by the fit alone, volts: the parameters are correlated, JCGM 100:2008, 5.2.2, equation (13).</summary>
-    public double FitUncertaintyAt(double volts)
-    {
-        var x = Invert(volts) - CentreVolts;
-        var t = x / HalfSpanVolts;
-        return Math.Sqrt(Covariance.Of(x, t * t * t));
-    }
+    public double FitUncertaintyAt(double volts) => Math.Sqrt(Covariance.Of(WeightsAt(volts)));
+
+    /// <summary>Covariance of two corrected voltages by the fit alone, V²: both come from the same parameters.</summary>
+    public double FitCovariance(double aVolts, double bVolts) => Covariance.Between(WeightsAt(aVolts), WeightsAt(bVolts));
 
     /// <summary>Standard uncertainty of a corrected voltage from the correction alone, in volts, meter included.</summary>
     public double UncertaintyAt(double volts) =>
@@ -101,8 +99,18 @@ public sealed record VoltageCorrection(
         return nominal < range.FromVolts - room || nominal > range.ToVolts + room;
     }
 
+    private ParameterWeights WeightsAt(double volts)
+    {
+        var x = Invert(volts) - CentreVolts;
+        var t = x / HalfSpanVolts;
+        return new(1, x, t * t * t);
+    }
+
     private static double Square(double x) => x * x;
 }
+
+/// <summary>Derivatives of something by the three parameters of a correction.</summary>
+public readonly record struct ParameterWeights(double AtCentre, double Slope, double Cubic);
 
 /// <summary>Variances and covariances of the parameters of a correction, meter errors left out.</summary>
 /// <param name="AtCentre">V².</param>
@@ -113,11 +121,14 @@ public sealed record VoltageCorrection(
 /// <param name="Cubic">V².</param>
 public readonly record struct CorrectionCovariance(double AtCentre, double AtCentreSlope, double Slope, double AtCentreCubic, double SlopeCubic, double Cubic)
 {
-    /// <summary>Variance of a voltage, V².</summary>
-    /// <param name="x">Distance from the centre, nominal volts.</param>
-    /// <param name="cube">Cube of that distance in half spans.</param>
-    public double Of(double x, double cube) =>
-        Math.Max(0, AtCentre + x * x * Slope + cube * cube * Cubic + 2 * (x * AtCentreSlope + cube * AtCentreCubic + x * cube * SlopeCubic));
+    /// <summary>Variance of what has these derivatives by the parameters, in the square of its unit.</summary>
+    public double Of(ParameterWeights p) => Math.Max(0, Between(p, p));
+
+    /// <summary>Covariance of two such things (JCGM 100:2008, F.1.2.3, equation (F.2)).</summary>
+    public double Between(ParameterWeights p, ParameterWeights q) =>
+        p.AtCentre * (AtCentre * q.AtCentre + AtCentreSlope * q.Slope + AtCentreCubic * q.Cubic)
+        + p.Slope * (AtCentreSlope * q.AtCentre + Slope * q.Slope + SlopeCubic * q.Cubic)
+        + p.Cubic * (AtCentreCubic * q.AtCentre + SlopeCubic * q.Slope + Cubic * q.Cubic);
 }
 
 /// <param name="FromVolts">Lowest nominal voltage compared.</param>

@@ -28,7 +28,7 @@ public sealed class Calibrator(RigIdentity rig, RigCalibration calibration, Conn
     {
         var scale = rig.Channels[(int)RigChannel.Plate];
         var fromCalibration = calibration.Channels[(int)RigChannel.Plate].UncertaintyAt(volts);
-        var resolution = scale.StepVolts / (1 << scale.FractionBits) / Math.Sqrt(12);
+        var resolution = scale.ResolutionUncertaintyVolts;
         // Range of n readings taken as rectangular noise; its mean is better by sqrt(n). A single reading is left with its resolution.
         var noise = averaged > 1 ? spreadCodes * scale.StepVolts / Math.Sqrt(12) / Math.Sqrt(averaged) : scale.StepVolts / Math.Sqrt(12);
         return Math.Sqrt(fromCalibration * fromCalibration + resolution * resolution + noise * noise);
