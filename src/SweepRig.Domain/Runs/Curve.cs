@@ -30,6 +30,23 @@ public sealed record Curve
     /// <summary>Standard uncertainty of each plate voltage, volts: calibration, resolution and spread.</summary>
     public required double[] PlateUncertainty { get; init; }
 
+    /// <summary>Standard uncertainty of each drive, volts: calibration of the DAC. Like the columns below empty where it was not estimated.</summary>
+    public double[] DriveUncertainty { get; init; } = [];
+
+    /// <summary>Of each grid voltage, volts: calibration, resolution and scatter.</summary>
+    public double[] GridUncertainty { get; init; } = [];
+
+    public double[] ScreenUncertainty { get; init; } = [];
+
+    public double[] SupplyUncertainty { get; init; } = [];
+
+    /// <summary>Of each grid current, amperes: calibration of both ends of the resistor with what they have in common, the resistor, resolution and scatter.</summary>
+    public double[] GridCurrentUncertainty { get; init; } = [];
+
+    public double[] ScreenCurrentUncertainty { get; init; } = [];
+
+    public double[] PlateCurrentUncertainty { get; init; } = [];
+
     public required SampleFlags[] Flags { get; init; }
 
     /// <summary>Rig clock at the end of each sample in microseconds; 0 where missing.</summary>

@@ -1,3 +1,5 @@
+using SweepRig.Domain;
+using SweepRig.Domain.Measurement;
 using SweepRig.Domain.Runs;
 
 namespace SweepRig.Rigs.Calibration;
@@ -40,6 +42,13 @@ public static class CurveBuilder
             ScreenCurrent = Missing(),
             PlateCurrent = Missing(),
             PlateUncertainty = Missing(),
+            DriveUncertainty = Missing(),
+            GridUncertainty = Missing(),
+            ScreenUncertainty = Missing(),
+            SupplyUncertainty = Missing(),
+            GridCurrentUncertainty = Missing(),
+            ScreenCurrentUncertainty = Missing(),
+            PlateCurrentUncertainty = Missing(),
             Flags = new SampleFlags[pass.Points],
             SampledAtTicks = new long[pass.Points],
         };
@@ -60,10 +69,26 @@ public static class CurveBuilder
             Copy(volts.GridCurrent, curve.GridCurrent, i, point);
             Copy(volts.ScreenCurrent, curve.ScreenCurrent, i, point);
             Copy(volts.PlateCurrent, curve.PlateCurrent, i, point);
-            curve.PlateUncertainty[point] = calibrator.PlateUncertainty(curve.Plate[point], block.Spread[i], block.AveragedCount[i]);
+            FillUncertainty(curve, point, calibrator, block.Spread[i], block.AveragedCount[i]);
             curve.Flags[point] = block.Flags[i];
             curve.SampledAtTicks[point] = block.SampledAtTicks[i];
         }
+    }
+
+    private static void FillUncertainty(Curve curve, int point, Calibrator calibrator, int spread, int averaged)
+    {
+        double Scatter(RigChannel channel) => calibrator.Scatter(channel, spread, averaged);
+        var (drive, grid, plate, screen, supply) = (curve.Drive[point], curve.Grid[point], curve.Plate[point], curve.Screen[point], curve.Supply[point]);
+        var (ofGrid, ofPlate, ofScreen, ofSupply) = (Scatter(RigChannel.Grid), Scatter(RigChannel.Plate), Scatter(RigChannel.Screen), Scatter(RigChannel.Supply));
+        curve.DriveUncertainty[point] = calibrator.VoltageUncertainty(VoltagePlace.Drive, drive, 0);
+        curve.GridUncertainty[point] = calibrator.VoltageUncertainty(VoltagePlace.Grid, grid, ofGrid);
+        curve.PlateUncertainty[point] = calibrator.VoltageUncertainty(VoltagePlace.Plate, plate, ofPlate);
+        curve.ScreenUncertainty[point] = calibrator.VoltageUncertainty(VoltagePlace.Screen, screen, ofScreen);
+        curve.SupplyUncertainty[point] = calibrator.VoltageUncertainty(VoltagePlace.Supply, supply, ofSupply);
+        curve.GridCurrentUncertainty[point] = calibrator.CurrentUncertainty(MeasuredCurrent.Grid, drive, grid, 0, ofGrid);
+        curve.PlateCurrentUncertainty[point] = calibrator.CurrentUncertainty(MeasuredCurrent.Plate, supply, plate, ofSupply, ofPlate);
+        if (!double.IsNaN(curve.ScreenCurrent[point]))
+            curve.ScreenCurrentUncertainty[point] = calibrator.CurrentUncertainty(MeasuredCurrent.Screen, supply, screen, ofSupply, ofScreen);
     }
 
     private static void Copy(double[] from, double[] to, int i, int point)
