@@ -4,6 +4,7 @@ using SweepRig.Benchmarks.Firmware;
 using SweepRig.Benchmarks.Link;
 using SweepRig.Benchmarks.ModelSpeed;
 using SweepRig.Benchmarks.Mutations;
+using SweepRig.Benchmarks.SpiceAgreement;
 using SweepRig.Benchmarks.WholeSystem;
 
 var figures = new SortedDictionary<string, Func<Task<FigureLine>>>
@@ -18,6 +19,7 @@ var figures = new SortedDictionary<string, Func<Task<FigureLine>>>
     ["link-throughput"] = LinkThroughput.MeasureAsync,
     ["live-latency"] = LiveLatency.MeasureAsync,
     ["model-speed"] = ModelSpeedFigure.MeasureAsync,
+    ["spice-agreement"] = SpiceAgreementFigure.MeasureAsync,
     ["sweep-overhead"] = SweepOverhead.MeasureAsync,
     ["three-rigs"] = ThreeRigsAlike.MeasureAsync,
 };
