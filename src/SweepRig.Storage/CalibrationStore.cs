@@ -24,30 +24,26 @@ public sealed class CalibrationStore(RunStore runs, TimeProvider clock)
             },
             cancellationToken);
 
+    /// <summary>Whether a calibration would be kept: nothing is changed.</summary>
+    /// <returns>As for <see cref="AddAsync(RigCalibration, CancellationToken)"/>.</returns>
+    public async Task<Outcome<RigCalibration>> CheckAsync(RigCalibration calibration, CancellationToken cancellationToken) =>
+        await FindAsync(calibration.Id, cancellationToken).ConfigureAwait(false) is not { } kept || CalibrationDocument.Write(kept) == CalibrationDocument.Write(calibration)
+            ? Outcome<RigCalibration>.Accept(calibration)
+            : Outcome<RigCalibration>.Refuse(Differs(calibration.Id));
+
     /// <returns>The calibration; null if there is none of that id.</returns>
     public Task<RigCalibration?> FindAsync(string id, CancellationToken cancellationToken) =>
         runs.OnContextAsync(
             async context => await context.Calibrations.AsNoTracking().SingleOrDefaultAsync(c => c.Id == id, cancellationToken).ConfigureAwait(false) is { } row ? Read(row) : null,
             cancellationToken);
 
-    /// <summary>Keeps a calibration, and drops what was under way for its rig, in one transaction.</summary>
+    /// <summary>Keeps a calibration that was made elsewhere. What is under way for its rig goes on.</summary>
     /// <returns>The calibration, or the refusal when another of its id is kept.</returns>
-    public Task<Outcome<RigCalibration>> AddAsync(RigCalibration calibration, CancellationToken cancellationToken) =>
-        runs.OnContextAsync(
-            async context =>
-            {
-                if (calibration.Origin is not { } origin) throw new ArgumentException("Nominal values are no calibration.", nameof(calibration));
-                var document = CalibrationDocument.Write(calibration);
-                if (await context.Calibrations.AsNoTracking().SingleOrDefaultAsync(c => c.Id == calibration.Id, cancellationToken).ConfigureAwait(false) is { } kept)
-                    return kept.Document == document ? Outcome<RigCalibration>.Accept(calibration) : Outcome<RigCalibration>.Refuse(Differs(calibration.Id));
-                await using var transaction = await context.Database.BeginTransactionAsync(cancellationToken).ConfigureAwait(false);
-                context.Calibrations.Add(new() { Id = calibration.Id, Rig = calibration.RigSerialNumber, Made = RunRows.Text(origin.MadeUtc), Document = document });
-                await context.SaveChangesAsync(cancellationToken).ConfigureAwait(false);
-                await context.BegunCalibrations.Where(c => c.Rig == calibration.RigSerialNumber).ExecuteDeleteAsync(cancellationToken).ConfigureAwait(false);
-                await transaction.CommitAsync(CancellationToken.None).ConfigureAwait(false);
-                return Outcome<RigCalibration>.Accept(calibration);
-            },
-            cancellationToken);
+    public Task<Outcome<RigCalibration>> AddAsync(RigCalibration calibration, CancellationToken cancellationToken) => AddAsync(calibration, endsBegun: false, cancellationToken);
+
+    /// <summary>Keeps the calibration that was under way for its rig, which ends with it, in one transaction.</summary>
+    /// <returns>As for <see cref="AddAsync(RigCalibration, CancellationToken)"/>.</returns>
+    public Task<Outcome<RigCalibration>> FinishAsync(RigCalibration calibration, CancellationToken cancellationToken) => AddAsync(calibration, endsBegun: true, cancellationToken);
 
     /// <summary>The calibration under way for a rig, in the words of whoever saved it.</summary>
     /// <returns>Null when none is.</returns>
@@ -74,6 +70,23 @@ public sealed class CalibrationStore(RunStore runs, TimeProvider clock)
     /// <summary>Gives up what is under way for a rig.</summary>
     public Task DropBegunAsync(string rigSerialNumber, CancellationToken cancellationToken) =>
         runs.OnContextAsync(context => context.BegunCalibrations.Where(c => c.Rig == rigSerialNumber).ExecuteDeleteAsync(cancellationToken), cancellationToken);
+
+    private Task<Outcome<RigCalibration>> AddAsync(RigCalibration calibration, bool endsBegun, CancellationToken cancellationToken) =>
+        runs.OnContextAsync(
+            async context =>
+            {
+                if (calibration.Origin is not { } origin) throw new ArgumentException("Nominal values are no calibration.", nameof(calibration));
+                var document = CalibrationDocument.Write(calibration);
+                if (await context.Calibrations.AsNoTracking().SingleOrDefaultAsync(c => c.Id == calibration.Id, cancellationToken).ConfigureAwait(false) is { } kept)
+                    return kept.Document == document ? Outcome<RigCalibration>.Accept(calibration) : Outcome<RigCalibration>.Refuse(Differs(calibration.Id));
+                await using var transaction = await context.Database.BeginTransactionAsync(cancellationToken).ConfigureAwait(false);
+                context.Calibrations.Add(new() { Id = calibration.Id, Rig = calibration.RigSerialNumber, Made = RunRows.Text(origin.MadeUtc), Document = document });
+                await context.SaveChangesAsync(cancellationToken).ConfigureAwait(false);
+                if (endsBegun) await context.BegunCalibrations.Where(c => c.Rig == calibration.RigSerialNumber).ExecuteDeleteAsync(cancellationToken).ConfigureAwait(false);
+                await transaction.CommitAsync(CancellationToken.None).ConfigureAwait(false);
+                return Outcome<RigCalibration>.Accept(calibration);
+            },
+            cancellationToken);
 
     private RigCalibration Read(CalibrationRow row)
     {

@@ -36,6 +36,8 @@ public class CalibrationStoreTests
         Assert.Empty((await store.AddAsync(Examples.Calibration, cancel)).Refusals);
         var changed = Examples.Calibration with { Drive = Examples.Correction with { Slope = 1.2 } };
         Assert.Equal("calibration-id-taken", Assert.Single((await store.AddAsync(changed, cancel)).Refusals).Code);
+        Assert.Equal("calibration-id-taken", Assert.Single((await store.CheckAsync(changed, cancel)).Refusals).Code);
+        Assert.Empty((await store.CheckAsync(Examples.Calibration, cancel)).Refusals);
         Assert.Equal(1.004, (await store.FindAsync("cal-1", cancel))!.Drive.Slope);
     }
 
@@ -55,7 +57,10 @@ public class CalibrationStoreTests
         await using var runs = await OpenAsync(directory);
         var store = new CalibrationStore(runs, TimeProvider.System);
         Assert.Equal("two", await store.BegunAsync("SIM-0001", cancel));
-        await store.AddAsync(Made("cal-5", "SIM-0001", 0), cancel);
+        // One that comes from elsewhere costs nothing of it.
+        await store.AddAsync(Made("cal-4", "SIM-0001", 0), cancel);
+        Assert.Equal("two", await store.BegunAsync("SIM-0001", cancel));
+        await store.FinishAsync(Made("cal-5", "SIM-0001", 0), cancel);
         Assert.Null(await store.BegunAsync("SIM-0001", cancel));
         Assert.Equal("other", await store.BegunAsync("RIG-0042", cancel));
         await store.DropBegunAsync("RIG-0042", cancel);

@@ -11,6 +11,12 @@ public sealed record RigCalibration(string Id, string RigSerialNumber, IReadOnly
 {
     public const string NominalId = "nominal";
 
+    /// <summary>Words that stand for a choice where a calibration is asked for: no calibration has one of them as its id.</summary>
+    public const string Newest = "newest", AsMeasured = "as-measured";
+
+    /// <summary>What no calibration may be called.</summary>
+    public static IReadOnlyList<string> ReservedIds { get; } = [NominalId, Newest, AsMeasured];
+
     /// <summary>A plan means the resistor that was measured when its value is this near to the nominal one.</summary>
     private const double SameResistor = 0.001;
 

@@ -1,6 +1,7 @@
 using System.Text.Json;
 using Microsoft.AspNetCore.Http.HttpResults;
 using SweepRig.Domain;
+using SweepRig.Domain.Rigs;
 using SweepRig.Domain.Rigs.Documents;
 using SweepRig.Service.Calibrations;
 using SweepRig.Service.Contract;
@@ -17,7 +18,8 @@ public static class CalibrationEndpoints
         var kept = api.MapGroup("/calibrations").WithTags("Calibration");
         kept.MapGet("", ListAsync).WithName("listCalibrations").WithSummary("Calibrations on record, newest first.");
         kept.MapGet("/schema", Schema).WithName("getCalibrationSchema").WithSummary("JSON Schema (2020-12) of a calibration document.");
-        kept.MapGet("/{id}", FindAsync).WithName("getCalibration").MayNotExist().WithSummary("A calibration as its document.");
+        kept.MapGet("/{id}", FindAsync).WithName("getCalibration").Produces<JsonElement>().MayNotExist().WithSummary("A calibration as its document.");
+        kept.MapPost("/check", CheckAsync).WithName("checkCalibration").Refuses().WithSummary("Checks a calibration document and keeps nothing.");
         kept.MapPost("", ImportAsync).WithName("importCalibration").Refuses().WithSummary("Keeps a calibration of the connected rig from its document.");
         var desk = api.MapGroup("/calibration").WithTags("Calibration");
         desk.MapGet("", (CalibrationDesk d, CancellationToken c) => AnswerAsync(d.StatusAsync(c))).WithName("getCalibrationStatus").Refuses()
@@ -45,16 +47,22 @@ public static class CalibrationEndpoints
         return TypedResults.Ok(new CalibrationListView([.. kept.Select(c => new CalibrationListItem(c.RigSerialNumber, BenchViews.Of(c.At(now))))]));
     }
 
-    private static async Task<Results<Ok<JsonElement>, JsonHttpResult<ProblemView>>> FindAsync(CalibrationStore store, string id, CancellationToken cancellationToken) =>
+    private static async Task<Results<ContentHttpResult, JsonHttpResult<ProblemView>>> FindAsync(CalibrationStore store, string id, CancellationToken cancellationToken) =>
         await store.FindAsync(id, cancellationToken) is { } found
-            ? TypedResults.Ok(JsonElement.Parse(CalibrationDocument.Write(found)))
+            ? TypedResults.Text(CalibrationDocument.Write(found) + "\n", "application/json; charset=utf-8")
             : Problems.NotFound($"calibration {id}", "GET /api/calibrations lists those that do.");
+
+    private static async Task<Results<Ok<CheckedCalibrationView>, JsonHttpResult<ProblemView>>> CheckAsync(CalibrationDesk desk, ImportCalibrationRequest request, CancellationToken cancellationToken)
+    {
+        var found = await desk.CheckAsync(Read(request), cancellationToken);
+        if (!found.IsAccepted) return Problems.Refused(Under("/calibration", found.Refusals));
+        var (calibration, kept, used) = found.Value;
+        return TypedResults.Ok(new CheckedCalibrationView(calibration.RigSerialNumber, BenchViews.Of(calibration), kept, used));
+    }
 
     private static async Task<Results<Ok<CalibrationView>, JsonHttpResult<ProblemView>>> ImportAsync(CalibrationDesk desk, TimeProvider time, ImportCalibrationRequest request, CancellationToken cancellationToken)
     {
-        var document = CalibrationDocument.Parse(request.Calibration);
-        if (!document.IsAccepted) return Problems.Refused(Under("/calibration", document.Refusals));
-        var kept = await desk.ImportAsync(document, cancellationToken);
+        var kept = await desk.ImportAsync(Read(request), cancellationToken);
         return kept.IsAccepted ? TypedResults.Ok(BenchViews.Of(kept.Value.At(time.GetUtcNow()))) : Problems.Refused(Under("/calibration", kept.Refusals));
     }
 
@@ -72,6 +80,9 @@ public static class CalibrationEndpoints
 
     private static async Task<Results<Ok<CalibrationStatusView>, JsonHttpResult<ProblemView>>> AnswerAsync(Task<Outcome<CalibrationStatusView>> outcome) =>
         await outcome is { IsAccepted: true } accepted ? TypedResults.Ok(accepted.Value) : Problems.Refused((await outcome).Refusals);
+
+    private static Outcome<RigCalibration> Read(ImportCalibrationRequest request) =>
+        request.Calibration.ValueKind == JsonValueKind.String ? CalibrationDocument.Parse(request.Calibration.GetString()!) : CalibrationDocument.Parse(request.Calibration);
 
     private static IReadOnlyList<Refusal> Under(string root, IReadOnlyList<Refusal> refusals) => [.. refusals.Select(r => r.Code is "rig-not-connected" ? r : r with { Path = root + r.Path })];
 }

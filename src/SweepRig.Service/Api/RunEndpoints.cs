@@ -13,6 +13,8 @@ namespace SweepRig.Service.Api;
 /// <summary>Runs: starting one, and reading what is recorded, also of the one under way.</summary>
 public static class RunEndpoints
 {
+    private const string ByCalibration = " Volts are derived with the calibration that the query names: an id of its rig, newest, nominal, or as-measured, which is meant where it names none.";
+
     public static void MapRuns(this IEndpointRouteBuilder api)
     {
         var runs = api.MapGroup("/runs").WithTags("Runs");
@@ -21,13 +23,13 @@ public static class RunEndpoints
         runs.MapGet("", ListAsync).WithName("listRuns").RefusesInput().WithSummary("Recorded runs, newest first.");
         runs.MapGet("/{id}", FindAsync).WithName("getRun").MayNotExist().WithSummary("One run.");
         runs.MapGet("/{id}/curves", CurvesAsync).WithName("getCurves").MayNotExist().RefusesInput()
-            .WithSummary("The curves of a run, one a pass, missing points null. With calibration: derived with another calibration of its rig, by id, newest or nominal.");
+            .WithSummary("The curves of a run, one a pass, missing points null." + ByCalibration);
         runs.MapGet("/{id}/levels", LevelsAsync).WithName("getLevels").MayNotExist().RefusesInput()
-            .WithSummary("What the curves of a run say. With calibration: as for the curves.");
+            .WithSummary("What the curves of a run say." + ByCalibration);
         runs.MapGet("/{id}/blocks", BlocksAsync).WithName("getBlocks").MayNotExist().RefusesInput()
-            .WithSummary("Recorded blocks from a sequence number on, for a viewer that missed some.");
-        runs.MapGet("/{id}/export.csv", ExportAsync).WithName("exportRun").MayNotExist()
-            .Produces<string>(StatusCodes.Status200OK, MediaTypeNames.Text.Csv).WithSummary("The curves of a run as CSV (RFC 4180), units in the header.");
+            .WithSummary("Recorded blocks from a sequence number on, for a viewer that missed some." + ByCalibration);
+        runs.MapGet("/{id}/export.csv", ExportAsync).WithName("exportRun").MayNotExist().RefusesInput()
+            .Produces<string>(StatusCodes.Status200OK, MediaTypeNames.Text.Csv).WithSummary("The curves of a run as CSV (RFC 4180), units in the header." + ByCalibration);
     }
 
     private static async Task<Results<Accepted<RunView>, JsonHttpResult<ProblemView>>> StartAsync(
@@ -59,38 +61,44 @@ public static class RunEndpoints
     private static async Task<Results<Ok<CurvesView>, JsonHttpResult<ProblemView>>> CurvesAsync(
         RunStore runs, CalibrationStore calibrations, string id, CancellationToken cancellationToken, string? calibration = null)
     {
-        if (await runs.FindAsync(id, cancellationToken) is not { } run) return NoSuchRun(id);
-        var chosen = await CalibrationChoice.ApplyAsync(calibrations, run, calibration, cancellationToken);
-        if (!chosen.IsAccepted) return Problems.Refused(chosen.Refusals);
-        return TypedResults.Ok((await RecordedRun.ReadAsync(runs, chosen.Value, cancellationToken)).CurvesView);
+        var (run, problem) = await ReadAsync(runs, calibrations, id, calibration, cancellationToken);
+        return run is null ? problem! : TypedResults.Ok(run.CurvesView);
     }
 
     private static async Task<Results<Ok<RunLevelsView>, JsonHttpResult<ProblemView>>> LevelsAsync(
         RunStore runs, CalibrationStore calibrations, string id, CancellationToken cancellationToken, string? calibration = null)
     {
-        if (await runs.FindAsync(id, cancellationToken) is not { } run) return NoSuchRun(id);
-        var chosen = await CalibrationChoice.ApplyAsync(calibrations, run, calibration, cancellationToken);
-        if (!chosen.IsAccepted) return Problems.Refused(chosen.Refusals);
-        return TypedResults.Ok((await RecordedRun.ReadAsync(runs, chosen.Value, cancellationToken)).Levels());
+        var (run, problem) = await ReadAsync(runs, calibrations, id, calibration, cancellationToken);
+        return run is null ? problem! : TypedResults.Ok(run.Levels());
     }
 
     private static async Task<Results<Ok<LiveBlocksView>, JsonHttpResult<ProblemView>>> BlocksAsync(
-        RunStore runs, string id, CancellationToken cancellationToken, long from = 0)
+        RunStore runs, CalibrationStore calibrations, string id, CancellationToken cancellationToken, long from = 0, string? calibration = null)
     {
         if (RequestFaults.From(from) is { Count: > 0 } faults) return Problems.Refused(faults);
         if (await runs.FindAsync(id, cancellationToken) is not { } run) return NoSuchRun(id);
-        return TypedResults.Ok(await BlockPages.ReadAsync(runs, run.Header, from, cancellationToken));
+        var chosen = await CalibrationChoice.FindAsync(calibrations, run.Header, calibration, cancellationToken);
+        if (!chosen.IsAccepted) return Problems.Refused(chosen.Refusals);
+        return TypedResults.Ok(await BlockPages.ReadAsync(runs, run.Header with { Calibration = chosen.Value }, from, cancellationToken));
     }
 
     private static async Task<Results<FileContentHttpResult, JsonHttpResult<ProblemView>>> ExportAsync(
-        RunStore runs, string id, CancellationToken cancellationToken)
+        RunStore runs, CalibrationStore calibrations, string id, CancellationToken cancellationToken, string? calibration = null)
     {
-        if (await runs.FindAsync(id, cancellationToken) is not { } run) return NoSuchRun(id);
-        var recorded = await RecordedRun.ReadAsync(runs, run, cancellationToken);
+        var (run, problem) = await ReadAsync(runs, calibrations, id, calibration, cancellationToken);
+        if (run is null) return problem!;
         using var csv = new MemoryStream();
         // Without a byte order mark: RFC 4180 knows none.
-        await using (var writer = new StreamWriter(csv, new System.Text.UTF8Encoding(false), leaveOpen: true)) await recorded.WriteCsvAsync(writer);
-        return TypedResults.File(csv.ToArray(), "text/csv; charset=utf-8", recorded.FileName("csv"));
+        await using (var writer = new StreamWriter(csv, new System.Text.UTF8Encoding(false), leaveOpen: true)) await run.WriteCsvAsync(writer);
+        return TypedResults.File(csv.ToArray(), "text/csv; charset=utf-8", run.FileName("csv"));
+    }
+
+    private static async Task<(RecordedRun? Run, JsonHttpResult<ProblemView>? Problem)> ReadAsync(
+        RunStore runs, CalibrationStore calibrations, string id, string? calibration, CancellationToken cancellationToken)
+    {
+        if (await runs.FindAsync(id, cancellationToken) is not { } record) return (null, NoSuchRun(id));
+        var read = await RecordedRun.ReadAsync(runs, calibrations, record, calibration, cancellationToken);
+        return read.IsAccepted ? (read.Value, null) : (null, Problems.Refused(read.Refusals));
     }
 
     private static JsonHttpResult<ProblemView> NoSuchRun(string id) => Problems.NotFound($"run {id}", "GET /api/runs lists those that do.");

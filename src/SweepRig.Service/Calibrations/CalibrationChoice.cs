@@ -6,31 +6,32 @@ using SweepRig.Storage;
 
 namespace SweepRig.Service.Calibrations;
 
-/// <summary>Shows a run with another calibration than the one it was made with: what is stored are raw codes, so any calibration of its rig can be applied.</summary>
+/// <summary>Which calibration a run is shown with: what is stored are raw codes, so any of its rig can be applied. The same words hold for REST, command line and page.</summary>
 public static class CalibrationChoice
 {
-    public const string Newest = "newest";
-
-    /// <param name="asked">Id of a calibration, <c>newest</c>, <c>nominal</c>, or null for the one that the run was made with.</param>
-    public static async Task<Outcome<RunRecord>> ApplyAsync(CalibrationStore store, RunRecord run, string? asked, CancellationToken cancellationToken)
+    /// <param name="asked">Id of a calibration, <c>newest</c>, <c>nominal</c>, or <c>as-measured</c>; null means the last.</param>
+    /// <returns>The calibration as it stood when the run was made, or why it cannot be applied, with the path <c>/calibration</c>.</returns>
+    public static async Task<Outcome<RigCalibration>> FindAsync(CalibrationStore store, RunHeader run, string? asked, CancellationToken cancellationToken)
     {
-        if (asked is null) return Outcome<RunRecord>.Accept(run);
-        var rig = run.Header.Rig;
-        if (asked == RigCalibration.NominalId) return With(run, RigCalibration.Nominal(rig));
-        if (asked == Newest)
+        var serialNumber = run.Rig.SerialNumber;
+        switch (asked)
         {
-            return await store.ListAsync(rig.SerialNumber, cancellationToken) is [var newest, ..]
-                ? With(run, newest)
-                : Outcome<RunRecord>.Refuse(new Refusal("never-calibrated", "/calibration", $"the newest calibration of rig {rig.SerialNumber}", "this rig was never calibrated", "Calibrate it with sweeprig calibrate, or leave the calibration out."));
+            case null or RigCalibration.AsMeasured:
+                return Outcome<RigCalibration>.Accept(run.Calibration);
+            case RigCalibration.NominalId:
+                return Outcome<RigCalibration>.Accept(RigCalibration.Nominal(run.Rig));
+            case RigCalibration.Newest:
+                return await store.ListAsync(serialNumber, cancellationToken) is [var newest, ..]
+                    ? At(run, newest)
+                    : Refuse("never-calibrated", $"the newest calibration of rig {serialNumber}", "this rig was never calibrated", "Calibrate it with sweeprig calibrate, or leave the calibration out.");
         }
         if (await store.FindAsync(asked, cancellationToken) is not { } found)
-        {
-            return Outcome<RunRecord>.Refuse(new Refusal(
-                "calibration-unknown", "/calibration", $"calibration {asked}", $"there is none of that id; {Newest} and {RigCalibration.NominalId} are always understood", "See sweeprig calibrate list."));
-        }
-        return CalibrationDocument.AgainstRig(found, rig.SerialNumber) is { } refusal ? Outcome<RunRecord>.Refuse(refusal with { Path = "/calibration" }) : With(run, found);
+            return Refuse("calibration-unknown", $"calibration \"{asked}\"", $"there is none of that id; {string.Join(", ", RigCalibration.ReservedIds)} are always understood", "See sweeprig calibrate list.");
+        return CalibrationDocument.AgainstRig(found, serialNumber) is { } refusal ? Outcome<RigCalibration>.Refuse(refusal with { Path = "/calibration" }) : At(run, found);
     }
 
-    private static Outcome<RunRecord> With(RunRecord run, RigCalibration calibration) =>
-        Outcome<RunRecord>.Accept(run with { Header = run.Header with { Calibration = calibration.At(run.Header.StartedUtc) } });
+    private static Outcome<RigCalibration> At(RunHeader run, RigCalibration calibration) => Outcome<RigCalibration>.Accept(calibration.At(run.StartedUtc));
+
+    private static Outcome<RigCalibration> Refuse(string code, string asked, string allowed, string remedy) =>
+        Outcome<RigCalibration>.Refuse(new Refusal(code, "/calibration", asked, allowed, remedy));
 }

@@ -94,22 +94,37 @@ public sealed class CalibrationDesk(ISweepRunner runner, CalibrationStore store,
         if (!procedure.IsAccepted) return Outcome<RigCalibration>.Refuse(procedure.Refusals);
         var now = time.GetUtcNow();
         var finished = procedure.Value.Finish($"cal-{now.UtcDateTime:yyyyMMdd-HHmmss}-{rig.SerialNumber}", now, rules.Validity);
-        return finished.IsAccepted ? await AddAsync(finished.Value, cancellationToken) : finished;
+        return finished.IsAccepted ? await TakeUpAsync(await store.FinishAsync(finished.Value, cancellationToken), cancellationToken) : finished;
     }, cancellationToken);
 
-    /// <summary>Keeps a calibration from a document. While a rig is connected it must be of that rig.</summary>
+    /// <summary>Whether a calibration from a document would be kept. It must be of the connected rig, and no other of its id may be on record. Changes nothing.</summary>
+    public async Task<Outcome<CheckedCalibration>> CheckAsync(Outcome<RigCalibration> document, CancellationToken cancellationToken)
+    {
+        var found = OfThisRig(document);
+        if (found.IsAccepted) found = await store.CheckAsync(found.Value, cancellationToken);
+        if (!found.IsAccepted) return Outcome<CheckedCalibration>.Refuse(found.Refusals);
+        var kept = await store.FindAsync(found.Value.Id, cancellationToken) is not null;
+        return Outcome<CheckedCalibration>.Accept(new(found.Value.At(time.GetUtcNow()), kept, shelf.WouldBeUsed(found.Value)));
+    }
+
+    /// <summary>Keeps a calibration from a document, on the conditions of <see cref="CheckAsync"/>. One that is under way goes on.</summary>
     public Task<Outcome<RigCalibration>> ImportAsync(Outcome<RigCalibration> document, CancellationToken cancellationToken) => AloneAsync(async () =>
     {
-        if (!document.IsAccepted) return document;
-        if (Rig() is not { } rig) return Outcome<RigCalibration>.Refuse(NotConnected());
-        return CalibrationDocument.AgainstRig(document.Value, rig.SerialNumber) is { } other ? Outcome<RigCalibration>.Refuse(other) : await AddAsync(document.Value, cancellationToken);
+        var found = OfThisRig(document);
+        return found.IsAccepted ? await TakeUpAsync(await store.AddAsync(found.Value, cancellationToken), cancellationToken) : found;
     }, cancellationToken);
 
     public void Dispose() => _one.Dispose();
 
-    private async Task<Outcome<RigCalibration>> AddAsync(RigCalibration calibration, CancellationToken cancellationToken)
+    private Outcome<RigCalibration> OfThisRig(Outcome<RigCalibration> document)
     {
-        var added = await store.AddAsync(calibration, cancellationToken);
+        if (!document.IsAccepted) return document;
+        if (Rig() is not { } rig) return Outcome<RigCalibration>.Refuse(NotConnected());
+        return CalibrationDocument.AgainstRig(document.Value, rig.SerialNumber) is { } other ? Outcome<RigCalibration>.Refuse(other) : document;
+    }
+
+    private async Task<Outcome<RigCalibration>> TakeUpAsync(Outcome<RigCalibration> added, CancellationToken cancellationToken)
+    {
         if (!added.IsAccepted) return added;
         await shelf.RefreshAsync(cancellationToken);
         await runner.ApplyCalibrationAsync(cancellationToken);
@@ -183,6 +198,11 @@ public sealed class CalibrationDesk(ISweepRunner runner, CalibrationStore store,
         }
     }
 }
+
+/// <param name="Calibration">As it stands today.</param>
+/// <param name="IsKept">This very calibration is on record already.</param>
+/// <param name="WouldBeUsed">The rig would work on it; false when there is a better one, newer or not yet stale.</param>
+public sealed record CheckedCalibration(RigCalibration Calibration, bool IsKept, bool WouldBeUsed);
 
 /// <param name="Validity">How long a calibration that is made here holds.</param>
 public sealed record CalibrationRules(TimeSpan Validity);

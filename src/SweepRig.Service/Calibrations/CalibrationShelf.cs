@@ -16,10 +16,20 @@ public sealed class CalibrationShelf(CalibrationStore store, TimeProvider time)
     public RigCalibration Of(RigIdentity rig) => Newest(rig.SerialNumber) is { } found && found.Channels.Count == rig.Channels.Count ? found : RigCalibration.Nominal(rig);
 
     /// <returns>Null when the rig was never calibrated.</returns>
-    public RigCalibration? Newest(string rigSerialNumber)
+    public RigCalibration? Newest(string rigSerialNumber) => Newest([.. _newestFirst.Where(c => c.RigSerialNumber == rigSerialNumber)]);
+
+    /// <summary>True if its rig works on it, or would were it kept.</summary>
+    public bool WouldBeUsed(RigCalibration calibration)
+    {
+        var ofRig = _newestFirst.Where(c => c.RigSerialNumber == calibration.RigSerialNumber).ToArray();
+        // Of two made at the same time the one that was kept last counts as the newer, as in the store.
+        if (!ofRig.Any(c => c.Id == calibration.Id)) ofRig = [.. ofRig.Prepend(calibration).OrderByDescending(c => c.Origin?.MadeUtc)];
+        return Newest(ofRig)?.Id == calibration.Id;
+    }
+
+    private RigCalibration? Newest(RigCalibration[] ofRig)
     {
         var now = time.GetUtcNow();
-        var ofRig = _newestFirst.Where(c => c.RigSerialNumber == rigSerialNumber).ToArray();
         return ofRig.FirstOrDefault(c => !c.At(now).IsStale) ?? ofRig.FirstOrDefault();
     }
 }

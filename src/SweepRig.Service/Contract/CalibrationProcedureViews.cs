@@ -22,8 +22,14 @@ public sealed record CalibrationReadingRequest(string Step, double? Value = null
 
 public sealed record CalibrationStepRequest(string Step);
 
-/// <summary>A calibration document to keep.</summary>
+/// <summary>Request: check or keep a calibration.</summary>
+/// <param name="Calibration">A calibration document, or its text as it stands in a file; then faults of the text come with line and column.</param>
 public sealed record ImportCalibrationRequest(JsonElement Calibration);
+
+/// <summary>A calibration document that would be kept.</summary>
+/// <param name="Kept">It is on record already.</param>
+/// <param name="WouldBeUsed">The rig would work on it; false when there is a better one, newer or not yet stale.</param>
+public sealed record CheckedCalibrationView(string RigSerialNumber, CalibrationView Calibration, bool Kept, bool WouldBeUsed);
 
 /// <param name="Kind"><c>point</c>, <c>resistor</c>, <c>rail</c>, <c>review</c> or <c>store</c>.</param>
 /// <param name="Instruction">What to do, one or two sentences.</param>

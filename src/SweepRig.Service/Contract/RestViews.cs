@@ -62,7 +62,7 @@ public sealed record CurveView(
     double?[] PlateCurrent,
     double?[] PlateUncertainty);
 
-/// <param name="Calibration">That these volts were derived with; not always the one that the run was made with.</param>
+/// <param name="Calibration">That these volts were derived with; not always the one that the run was measured with.</param>
 public sealed record CurvesView(string RunId, CalibrationView Calibration, CurveView[] Curves);
 
 public sealed record CurveLevelsView(
@@ -82,8 +82,9 @@ public sealed record CurveLevelsView(
 public sealed record RunLevelsView(string RunId, CalibrationView Calibration, double CutOffPlateAmps, double GridOnsetAmps, CurveLevelsView[] Curves, Figure UpDownDifference);
 
 /// <summary>A page of a run's samples in the order recorded.</summary>
+/// <param name="Calibration">That these volts were derived with; not always the one that the run was measured with.</param>
 /// <param name="NextSequence">Where the next page starts; null when this one reaches what is recorded so far.</param>
-public sealed record LiveBlocksView(string RunId, LiveBlockView[] Blocks, long? NextSequence);
+public sealed record LiveBlocksView(string RunId, CalibrationView Calibration, LiveBlockView[] Blocks, long? NextSequence);
 
 public sealed record PlanExampleView(string Name, string Explains, JsonElement Plan);
 

@@ -11,6 +11,7 @@ public static class BlockPages
     /// <summary>Blocks in one page; a viewer that missed more asks again.</summary>
     public const int BlocksPerPage = 200;
 
+    /// <param name="header">Of the run, with the calibration to derive volts with.</param>
     /// <param name="from">Sequence number of the first block wanted, 0 or more.</param>
     public static async Task<LiveBlocksView> ReadAsync(RunStore store, RunHeader header, long from, CancellationToken cancellationToken)
     {
@@ -18,9 +19,9 @@ public static class BlockPages
         var blocks = new List<LiveBlockView>();
         await foreach (var (sequence, block) in store.ReadBlocksAsync(header.Id, from, cancellationToken))
         {
-            if (blocks.Count == BlocksPerPage) return new(header.Id, [.. blocks], sequence);
+            if (blocks.Count == BlocksPerPage) return new(header.Id, BenchViews.Of(header.Calibration), [.. blocks], sequence);
             blocks.Add(RunViews.Block(header.Id, sequence, block, calibrator.Convert(block), newestSampleUnixMs: null, skipped: 0));
         }
-        return new(header.Id, [.. blocks], NextSequence: null);
+        return new(header.Id, BenchViews.Of(header.Calibration), [.. blocks], NextSequence: null);
     }
 }

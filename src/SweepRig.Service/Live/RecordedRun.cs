@@ -1,6 +1,9 @@
 using SweepRig.Analysis.Levels;
+using SweepRig.Domain;
+using SweepRig.Domain.Rigs;
 using SweepRig.Domain.Runs;
 using SweepRig.Rigs.Calibration;
+using SweepRig.Service.Calibrations;
 using SweepRig.Service.Contract;
 using SweepRig.Storage;
 using SweepRig.Storage.Exports;
@@ -8,28 +11,37 @@ using SweepRig.Storage.Exports;
 namespace SweepRig.Service.Live;
 
 /// <summary>A run as read back from the store, with its curves.</summary>
-public sealed record RecordedRun(RunRecord Record, IReadOnlyList<Curve> Curves)
+/// <param name="Record">As it was recorded, with the calibration that it was measured with.</param>
+/// <param name="InForce">What the curves and all figures are derived with; not always the one that the run was measured with.</param>
+public sealed record RecordedRun(RunRecord Record, RigCalibration InForce, IReadOnlyList<Curve> Curves)
 {
-    public static async Task<RecordedRun> ReadAsync(RunStore store, RunRecord record, CancellationToken cancellationToken)
+    /// <summary>As measured.</summary>
+    public static Task<RecordedRun> ReadAsync(RunStore store, RunRecord record, CancellationToken cancellationToken) =>
+        ReadAsync(store, record, record.Header.Calibration, cancellationToken);
+
+    /// <summary>With the calibration that was asked for, see <see cref="CalibrationChoice"/>.</summary>
+    public static async Task<Outcome<RecordedRun>> ReadAsync(
+        RunStore store, CalibrationStore calibrations, RunRecord record, string? asked, CancellationToken cancellationToken)
     {
-        var blocks = new List<SampleBlock>();
-        await foreach (var (_, block) in store.ReadBlocksAsync(record.Header.Id, 0, cancellationToken)) blocks.Add(block);
-        return new(record, CurveBuilder.Build(record.Header, blocks));
+        var chosen = await CalibrationChoice.FindAsync(calibrations, record.Header, asked, cancellationToken);
+        return chosen.IsAccepted
+            ? Outcome<RecordedRun>.Accept(await ReadAsync(store, record, chosen.Value, cancellationToken))
+            : Outcome<RecordedRun>.Refuse(chosen.Refusals);
     }
 
-    public CurvesView CurvesView => new(Record.Header.Id, BenchViews.Of(Record.Header.Calibration), [.. Curves.Select(RunViews.Of)]);
+    public CurvesView CurvesView => new(Record.Header.Id, BenchViews.Of(InForce), [.. Curves.Select(RunViews.Of)]);
 
     public RunLevelsView Levels() =>
-        RunViews.Of(RunLevelFinder.Find(Record.Header.Id, Curves, Record.Header.Plan.Connection, new LevelOptions(), Record.Header.Calibration), Record.Header.Calibration);
+        RunViews.Of(RunLevelFinder.Find(Record.Header.Id, Curves, Record.Header.Plan.Connection, new LevelOptions(), InForce), InForce);
 
-    /// <summary>Name for a file of this run: tube, connection, id.</summary>
+    /// <summary>Name for a file of this run: tube, connection, id; and the calibration where it is another than the run was measured with.</summary>
     public string FileName(string extension)
     {
-        var label = string.Concat(Record.Header.Tube.Label.Select(c => char.IsAsciiLetterOrDigit(c) || c is '-' or '_' ? c : '_'));
-        return $"{label}-{BenchViews.Word(Record.Header.Plan.Connection.Kind)}-{Record.Header.Id}.{extension}";
+        var chosen = InForce.Id == Record.Header.Calibration.Id ? "" : "-" + Plain(InForce.Id);
+        return $"{Plain(Record.Header.Tube.Label)}-{BenchViews.Word(Record.Header.Plan.Connection.Kind)}-{Record.Header.Id}{chosen}.{extension}";
     }
 
-    public Task WriteCsvAsync(TextWriter writer) => CurveCsv.WriteAsync(Record, Curves, writer);
+    public Task WriteCsvAsync(TextWriter writer) => CurveCsv.WriteAsync(Record with { Header = Record.Header with { Calibration = InForce } }, Curves, writer);
 
     /// <summary>Writes the CSV to a file, making its directory if need be.</summary>
     /// <exception cref="IOException">It cannot be written.</exception>
@@ -58,4 +70,14 @@ public sealed record RecordedRun(RunRecord Record, IReadOnlyList<Curve> Curves)
             throw new IOException($"{path} cannot be written: {why}. Give another file, or make room or the directory.", fault);
         }
     }
+
+    private static async Task<RecordedRun> ReadAsync(RunStore store, RunRecord record, RigCalibration inForce, CancellationToken cancellationToken)
+    {
+        var blocks = new List<SampleBlock>();
+        await foreach (var (_, block) in store.ReadBlocksAsync(record.Header.Id, 0, cancellationToken)) blocks.Add(block);
+        return new(record, inForce, CurveBuilder.Build(record.Header with { Calibration = inForce }, blocks));
+    }
+
+    /// <summary>Fit for a file name anywhere.</summary>
+    private static string Plain(string text) => string.Concat(text.Select(c => char.IsAsciiLetterOrDigit(c) || c is '-' or '_' ? c : '_'));
 }

@@ -14,7 +14,7 @@ public static class CurveCsv
 {
     private static readonly string[] Header =
     [
-        "run", "started (UTC)", "tube", "type", "lot", "connection", "calibration",
+        "run", "started (UTC)", "tube", "type", "lot", "connection", "calibration", "calibration state",
         "pass", "direction", "repeat", "second source (V)", "point",
         "drive (V)", "plate (V)", "plate uncertainty (V)", "grid (V)", "screen (V)", "supply (V)",
         "plate current (A)", "screen current (A)", "grid current (A)",
@@ -51,6 +51,7 @@ public static class CurveCsv
         csv.WriteField(header.Tube.Lot);
         csv.WriteField(header.Plan.Connection.Kind == Domain.Tubes.ConnectionKind.Pentode ? "pentode" : "triode");
         csv.WriteField(header.Calibration.Id);
+        csv.WriteField(header.Calibration.IsNominal ? "nominal" : header.Calibration.IsStale ? "stale" : "calibrated");
         csv.WriteField(pass.Index);
         csv.WriteField(pass.Direction == PassDirection.Up ? "up" : "down");
         csv.WriteField(pass.Repeat);

@@ -33,7 +33,8 @@ public sealed class CalibrationDocumentTests
         { "/slope2", "1", "unknown-key" },
         { "/madeUtc", "\"yesterday\"", "bad-time" },
         { "/validUntilUtc", "\"2020-01-01T00:00:00.000Z\"", "reversed-times" },
-        { "/id", "\"nominal\"", "nominal-id" },
+        { "/id", "\"nominal\"", "reserved-id" },
+        { "/id", "\"newest\"", "reserved-id" },
         { "/rigSerialNumber", "\"\"", "out-of-range" },
         { "/meter/percentOfReading", "50", "out-of-range" },
         { "/meter/accuracy", "1", "unknown-key" },
@@ -76,6 +77,8 @@ public sealed class CalibrationDocumentTests
     [InlineData("/drive/slope", "3")]
     [InlineData("/other", "1")]
     [InlineData("/id", "\"nominal\"")]
+    [InlineData("/id", "\"newest\"")]
+    [InlineData("/id", "\"as-measured\"")]
     public void What_the_schema_forbids_is_refused_too(string path, string value)
     {
         var document = JsonNode.Parse(CalibrationDocument.Write(Calibrations.Example))!;

@@ -1,6 +1,6 @@
+using System.Globalization;
 using System.Net;
 using Microsoft.Extensions.DependencyInjection;
-using SweepRig.Domain;
 using SweepRig.Domain.Rigs;
 using SweepRig.Domain.Runs;
 using SweepRig.Service.Tests.Support;
@@ -17,7 +17,7 @@ public sealed class RunCalibrationTests
         await using var bench = await TestBench.StartAsync();
         var header = Examples.Header();
         await bench.RecordAsync(header, RunState.Complete, Examples.Block(0));
-        await KeepAsync(bench, Made("cal-1", "SIM-0001", gain: 1.01));
+        await KeepAsync(bench, Examples.Calibration("cal-1", "SIM-0001", gain: 1.01));
 
         var asMade = await bench.GetAsync($"/api/runs/{header.Id}/curves");
         var newer = await bench.GetAsync($"/api/runs/{header.Id}/curves?calibration=newest");
@@ -33,13 +33,50 @@ public sealed class RunCalibrationTests
     }
 
     [Fact]
-    public async Task A_calibration_of_another_rig_is_refused_with_both_serial_numbers()
+    public async Task Blocks_and_export_are_derived_with_the_same_words_and_say_with_which()
+    {
+        await using var bench = await TestBench.StartAsync();
+        var header = Examples.Header() with { Calibration = Examples.Calibration("cal-0", "SIM-0001", gain: 1.02) };
+        await bench.RecordAsync(header, RunState.Complete, Examples.Block(0));
+        await KeepAsync(bench, Examples.Calibration("cal-1", "SIM-0001", gain: 1.01));
+        await KeepAsync(bench, Examples.Calibration("cal-old", "SIM-0001", gain: 1.03, madeDaysAfter: -400));
+        foreach (var (asked, id, state, gain) in new[]
+        {
+            ("", "cal-0", "calibrated", 1.02), ("?calibration=as-measured", "cal-0", "calibrated", 1.02), ("?calibration=newest", "cal-1", "calibrated", 1.01),
+            ("?calibration=cal-1", "cal-1", "calibrated", 1.01), ("?calibration=cal-old", "cal-old", "stale", 1.03), ("?calibration=nominal", null, "nominal", 1),
+        })
+        {
+            // By hand: code 2800 of 4095 over 40.96 V.
+            var expected = gain * 2800 * 40.96 / 4095;
+            var blocks = await bench.GetAsync($"/api/runs/{header.Id}/blocks{asked}");
+            Assert.Equal(expected, (double)blocks["blocks"]![0]!["plate"]![0]!, 9);
+            var curves = await bench.GetAsync($"/api/runs/{header.Id}/curves{asked}");
+            Assert.Equal(expected, (double)curves["curves"]![0]!["plate"]![0]!, 9);
+            foreach (var view in new[] { blocks, curves, await bench.GetAsync($"/api/runs/{header.Id}/levels{asked}") })
+            {
+                Assert.Equal(id, (string?)view["calibration"]!["id"]);
+                Assert.Equal(state, (string?)view["calibration"]!["state"]);
+            }
+            using var answer = await bench.SendAsync("GET", $"/api/runs/{header.Id}/export.csv{asked}", null);
+            var lines = (await answer.Content.ReadAsStringAsync(TestContext.Current.CancellationToken)).Split("\r\n");
+            var (head, first) = (lines[0].Split(','), lines[1].Split(','));
+            string Field(string name) => first[Array.IndexOf(head, name)];
+            Assert.Equal(id ?? "nominal", Field("calibration"));
+            Assert.Equal(state, Field("calibration state"));
+            Assert.Equal(expected, double.Parse(Field("plate (V)"), CultureInfo.InvariantCulture), 9);
+            Assert.Equal($"SKUA-014-pentode-{header.Id}{(id == "cal-0" ? "" : "-" + (id ?? "nominal"))}.csv", answer.Content.Headers.ContentDisposition!.FileName);
+        }
+    }
+
+    [Theory]
+    [MemberData(nameof(Parts))]
+    public async Task A_calibration_of_another_rig_is_refused_with_both_serial_numbers(string part)
     {
         await using var bench = await TestBench.StartAsync();
         var header = Examples.Header();
         await bench.RecordAsync(header, RunState.Complete, Examples.Block(0));
-        await KeepAsync(bench, Made("cal-7", "RIG-0042", gain: 1));
-        using var answer = await bench.SendAsync("GET", $"/api/runs/{header.Id}/levels?calibration=cal-7", null);
+        await KeepAsync(bench, Examples.Calibration("cal-7", "RIG-0042", gain: 1));
+        using var answer = await bench.SendAsync("GET", $"/api/runs/{header.Id}/{part}?calibration=cal-7", null);
         var refusal = (await TestBench.ProblemAsync(answer, HttpStatusCode.UnprocessableEntity))["refusals"]![0]!;
         Assert.Equal("calibration-of-another-rig", (string?)refusal["code"]);
         Assert.Contains("RIG-0042", (string?)refusal["asked"], StringComparison.Ordinal);
@@ -47,22 +84,28 @@ public sealed class RunCalibrationTests
     }
 
     [Theory]
-    [InlineData("newest", "never-calibrated")]
-    [InlineData("cal-99", "calibration-unknown")]
-    public async Task A_calibration_that_is_not_there_is_refused(string asked, string code)
+    [MemberData(nameof(Parts))]
+    public async Task A_calibration_that_is_not_there_is_refused_everywhere_alike(string part)
     {
         await using var bench = await TestBench.StartAsync();
         var header = Examples.Header();
         await bench.RecordAsync(header, RunState.Complete, Examples.Block(0));
-        using var answer = await bench.SendAsync("GET", $"/api/runs/{header.Id}/curves?calibration={asked}", null);
-        Assert.Equal(code, (string?)(await TestBench.ProblemAsync(answer, HttpStatusCode.UnprocessableEntity))["refusals"]![0]!["code"]);
+        foreach (var (asked, code) in new[] { ("newest", "never-calibrated"), ("cal-99", "calibration-unknown"), ("", "calibration-unknown"), ("Newest", "calibration-unknown") })
+        {
+            using var answer = await bench.SendAsync("GET", $"/api/runs/{header.Id}/{part}?calibration={asked}", null);
+            var refusal = (await TestBench.ProblemAsync(answer, HttpStatusCode.UnprocessableEntity))["refusals"]![0]!;
+            Assert.Equal((code, "/calibration"), ((string?)refusal["code"], (string?)refusal["path"]));
+            Assert.NotEqual("", (string?)refusal["remedy"]);
+        }
     }
+
+    public static TheoryData<string> Parts => ["curves", "levels", "blocks", "export.csv"];
 
     [Fact]
     public async Task A_run_made_with_a_stale_calibration_says_so_on_every_figure()
     {
         await using var bench = await TestBench.StartAsync();
-        var header = Examples.Header() with { Calibration = Made("cal-1", "SIM-0001", 1.001) with { IsStale = true } };
+        var header = Examples.Header() with { Calibration = Examples.Calibration("cal-1", "SIM-0001", 1.001) with { IsStale = true } };
         await bench.RecordAsync(header, RunState.Complete, Examples.Block(0));
         Assert.Equal("stale", (string?)(await bench.GetAsync($"/api/runs/{header.Id}"))["calibration"]!["state"]);
         var curve = (await bench.GetAsync($"/api/runs/{header.Id}/levels"))["curves"]![0]!.AsObject();
@@ -73,13 +116,4 @@ public sealed class RunCalibrationTests
 
     private static async Task KeepAsync(TestBench bench, RigCalibration calibration) =>
         Assert.Empty((await bench.Services.GetRequiredService<CalibrationStore>().AddAsync(calibration, TestContext.Current.CancellationToken)).Refusals);
-
-    private static RigCalibration Made(string id, string rig, double gain)
-    {
-        var correction = new VoltageCorrection(0, gain, 0, 0, 20, new(1e-8, 0, 1e-10, 0, 0, 0), 0.0005, 0.003) { Range = new(-20, 38), Quality = new(9, 0.001) };
-        return new(id, rig, [.. RigChannels.All.Select(_ => correction)], correction)
-        {
-            Origin = new(Examples.Started.AddDays(1), Examples.Started.AddDays(181), new("hand-held meter", "M-7", 0.05, 0, 60, 3, 0.001, 0.2), "", PositivePoints: true),
-        };
-    }
 }

@@ -57,6 +57,59 @@ public sealed class CalibrationDeskTests
         document.AsObject().Remove("extra");
         using var kept = await bench.SendAsync("POST", "/api/calibrations", new JsonObject { ["calibration"] = document.DeepClone() }.ToJsonString());
         Assert.Equal(HttpStatusCode.OK, kept.StatusCode);
+
+        await AssertImportAsync(bench, document, exported.Output, id);
+    }
+
+    /// <summary>A document as its text: checked first, told with every fault, kept without costing the calibration under way.</summary>
+    private static async Task AssertImportAsync(TestBench bench, JsonNode document, string exported, string id)
+    {
+        async Task<(HttpStatusCode Status, JsonNode Answer)> SendAsync(string path, string text)
+        {
+            using var answer = await bench.SendAsync("POST", path, new JsonObject { ["calibration"] = text }.ToJsonString());
+            return (answer.StatusCode, JsonNode.Parse(await answer.Content.ReadAsStringAsync(TestContext.Current.CancellationToken))!);
+        }
+
+        // What the service gives out as a file is what the command line writes.
+        using var given = await bench.SendAsync("GET", $"/api/calibrations/{id}", null);
+        Assert.Equal("application/json", given.Content.Headers.ContentType!.MediaType);
+        var text = await given.Content.ReadAsStringAsync(TestContext.Current.CancellationToken);
+        Assert.True(JsonNode.DeepEquals(JsonNode.Parse(exported), JsonNode.Parse(text)));
+
+        await PostAsync(bench, "", Begin);
+        await TakeAsync(bench, "drive-1");
+        var (status, same) = await SendAsync("/api/calibrations/check", text);
+        // The one called other was made at the same time and kept later.
+        Assert.Equal((HttpStatusCode.OK, true, false), (status, (bool)same["kept"]!, (bool)same["wouldBeUsed"]!));
+        document["id"] = "newer";
+        document["madeUtc"] = "2126-03-14T09:26:53.000Z";
+        document["validUntilUtc"] = "2126-09-10T09:26:53.000Z";
+        var (_, newer) = await SendAsync("/api/calibrations/check", document.ToJsonString());
+        Assert.Equal((false, true), ((bool)newer["kept"]!, (bool)newer["wouldBeUsed"]!));
+        document["id"] = "older";
+        document["madeUtc"] = "2024-03-14T09:26:53.000Z";
+        document["validUntilUtc"] = "2024-09-10T09:26:53.000Z";
+        var (_, older) = await SendAsync("/api/calibrations/check", document.ToJsonString());
+        Assert.Equal((false, false, "stale"), ((bool)older["kept"]!, (bool)older["wouldBeUsed"]!, (string?)older["calibration"]!["state"]));
+        using var list = await bench.SendAsync("GET", "/api/calibrations/older", null);
+        Assert.Equal(HttpStatusCode.NotFound, list.StatusCode);
+        Assert.Equal(HttpStatusCode.OK, (await SendAsync("/api/calibrations", document.ToJsonString())).Status);
+        Assert.Equal("other", (string?)(await bench.GetAsync("/api/bench"))["rig"]!["calibration"]!["id"]);
+        Assert.Equal("drive-2", (string?)(await bench.GetAsync("/api/calibration"))["procedure"]!["current"]);
+
+        document["drive"]!["slope"] = 3;
+        document["meter"]!["counts"] = -1;
+        foreach (var path in new[] { "/api/calibrations", "/api/calibrations/check" })
+        {
+            var (bad, problem) = await SendAsync(path, document.ToJsonString());
+            Assert.Equal(HttpStatusCode.UnprocessableEntity, bad);
+            Assert.Equal(["/calibration/drive/slope", "/calibration/meter/counts"], problem["refusals"]!.AsArray().Select(r => (string)r!["path"]!).Order(StringComparer.Ordinal));
+            var (_, torn) = await SendAsync(path, text[..400]);
+            Assert.Equal("malformed-json", (string?)torn["refusals"]![0]!["code"]);
+            Assert.Contains("line ", (string?)torn["refusals"]![0]!["asked"], StringComparison.Ordinal);
+            var (_, taken) = await SendAsync(path, text.Replace("\"note\": \"first\"", "\"note\": \"another\"", StringComparison.Ordinal));
+            Assert.Equal("calibration-id-taken", (string?)taken["refusals"]![0]!["code"]);
+        }
     }
 
     [Fact]

@@ -59,4 +59,14 @@ public static class Examples
 
     /// <summary>The drive of a point in <see cref="Block"/>.</summary>
     public static double DriveCode(int point) => 171 + 8 * point;
+
+    /// <summary>One that turns every voltage into <paramref name="gain"/> times it, made some days after <see cref="Started"/> and valid for 180.</summary>
+    public static RigCalibration Calibration(string id, string rig, double gain, int madeDaysAfter = 1)
+    {
+        var correction = new VoltageCorrection(0, gain, 0, 0, 20, new(1e-8, 0, 1e-10, 0, 0, 0), 0.0005, 0.003) { Range = new(-20, 38), Quality = new(9, 0.001) };
+        return new(id, rig, [.. RigChannels.All.Select(_ => correction)], correction)
+        {
+            Origin = new(Started.AddDays(madeDaysAfter), Started.AddDays(madeDaysAfter + 180), new("hand-held meter", "M-7", 0.05, 0, 60, 3, 0.001, 0.2), "", PositivePoints: true),
+        };
+    }
 }

@@ -40,10 +40,10 @@ public class CurveCsvTests
     [Fact]
     public async Task The_table_is_as_documented_to_the_character()
     {
-        const string origin = "0195a0d000007000800000000000000a,2026-03-14T09:26:53.589Z,SKUA-014,6AU6,Skua,pentode,nominal,";
+        const string origin = "0195a0d000007000800000000000000a,2026-03-14T09:26:53.589Z,SKUA-014,6AU6,Skua,pentode,nominal,nominal,";
         string[] expected =
         [
-            "run,started (UTC),tube,type,lot,connection,calibration,pass,direction,repeat,second source (V),point,"
+            "run,started (UTC),tube,type,lot,connection,calibration,calibration state,pass,direction,repeat,second source (V),point,"
                 + "drive (V),plate (V),plate uncertainty (V),grid (V),screen (V),supply (V),"
                 + "plate current (A),screen current (A),grid current (A),rig time (us),settled,clipped,measured again",
             origin + "0,up,0,,0,-14,28.000000000000004,0.2,-14,28,28,0,,0,1234,1,0,0",

@@ -37,8 +37,8 @@ internal static class CalibrationReader
         foreach (var channel in RigChannels.All) channels[(int)channel] = Correction(parts?.Object(CalibrationText.Key(channel), true, CorrectionKeys));
         var resistors = Resistors(root);
         var rails = Rails(root);
-        if (id == RigCalibration.NominalId)
-            root.Fault("nominal-id", "id", $"id is \"{id}\"", "that name means a rig without a calibration", "Give the calibration another id.");
+        if (id is not null && RigCalibration.ReservedIds.Contains(id))
+            root.Fault("reserved-id", "id", $"id is \"{id}\"", "that word stands for a choice of calibration", "Give the calibration another id.");
         if (faults.Count > 0) return null;
         return new RigCalibration(id!, serial!, [.. channels.Select(c => c!)], drive!)
         {

@@ -60,8 +60,8 @@ public sealed class RemoteBench(RunningService service) : IBench
     public Task<Outcome<JsonDocument>> CalibrationDocumentAsync(string id, CancellationToken cancellationToken) =>
         AskAsync<JsonDocument>(HttpMethod.Get, $"api/calibrations/{Uri.EscapeDataString(id)}", null, cancellationToken);
 
-    public Task<Outcome<CalibrationView>> ImportCalibrationAsync(JsonElement document, CancellationToken cancellationToken) =>
-        AskAsync<CalibrationView>(HttpMethod.Post, "api/calibrations", new ImportCalibrationRequest(document), cancellationToken);
+    public Task<Outcome<CalibrationView>> ImportCalibrationAsync(string document, CancellationToken cancellationToken) =>
+        AskAsync<CalibrationView>(HttpMethod.Post, "api/calibrations", new ImportCalibrationRequest(JsonSerializer.SerializeToElement(document)), cancellationToken);
 
     public ValueTask DisposeAsync()
     {

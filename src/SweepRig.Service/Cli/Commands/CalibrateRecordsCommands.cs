@@ -1,6 +1,4 @@
 using System.CommandLine;
-using System.Text.Json;
-using SweepRig.Domain;
 using SweepRig.Service.Cli.Benches;
 using SweepRig.Service.Cli.Calibrating;
 using SweepRig.Service.Cli.Parsing;
@@ -60,17 +58,9 @@ public static class CalibrateRecordsCommands
         {
             var path = parsed.GetRequiredValue(file);
             var text = path == PlanSource.StandardInput ? await context.Input.ReadToEndAsync(cancellation) : await File.ReadAllTextAsync(path, cancellation);
-            JsonElement document;
-            try
-            {
-                document = JsonElement.Parse(text);
-            }
-            catch (JsonException fault)
-            {
-                return context.Tell([new Refusal("malformed-json", "", $"a document that is not valid JSON at line {fault.LineNumber + 1}", "JSON as in RFC 8259", "Take the document as it was exported.")], json, ExitCode.BadInput, path);
-            }
-            var kept = await bench.ImportCalibrationAsync(document, cancellation);
-            if (!kept.IsAccepted) return context.Tell(kept.Refusals, json, ExitCode.BadInput, path);
+            var kept = await bench.ImportCalibrationAsync(text, cancellation);
+            // The service tells where in its request a fault is; here it is where in the file.
+            if (!kept.IsAccepted) return context.Tell([.. kept.Refusals.Select(r => r with { Path = r.Path.StartsWith("/calibration", StringComparison.Ordinal) ? r.Path["/calibration".Length..] : r.Path })], json, ExitCode.BadInput, path);
             if (json) CliJson.Write(context.Terminal, kept.Value);
             else context.Terminal.Line($"Kept: {CalibrationText.State(kept.Value)}.");
             return ExitCode.Good;

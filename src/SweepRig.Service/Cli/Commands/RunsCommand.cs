@@ -1,7 +1,7 @@
 using System.CommandLine;
 using Microsoft.Extensions.Logging.Abstractions;
+using SweepRig.Domain;
 using SweepRig.Domain.Rigs;
-using SweepRig.Service.Calibrations;
 using SweepRig.Service.Cli.Parsing;
 using SweepRig.Service.Cli.Records;
 using SweepRig.Service.Live;
@@ -32,7 +32,7 @@ public static class RunsCommand
 
     public static Option<string?> CalibrationOption() => new("--calibration")
     {
-        Description = $"Derive volts with another calibration of the rig: its id, {CalibrationChoice.Newest} or {RigCalibration.NominalId} (default: the one that the run was made with)",
+        Description = $"Derive volts with another calibration of the rig: its id, {RigCalibration.Newest} or {RigCalibration.NominalId} (default: {RigCalibration.AsMeasured})",
         HelpName = "ID",
     };
 
@@ -54,9 +54,9 @@ public static class RunsCommand
             return null;
         }
         var found = await RunFinder.FindAsync(store, run, cancellation);
-        var chosen = found.IsAccepted ? await CalibrationChoice.ApplyAsync(new(store, context.Time), found.Value, calibration, cancellation) : found;
-        if (chosen.IsAccepted) return await RecordedRun.ReadAsync(store, chosen.Value, cancellation);
-        context.Tell(chosen.Refusals, json, ExitCode.BadInput);
+        var read = found.IsAccepted ? await RecordedRun.ReadAsync(store, new(store, context.Time), found.Value, calibration, cancellation) : Outcome<RecordedRun>.Refuse(found.Refusals);
+        if (read.IsAccepted) return read.Value;
+        context.Tell(read.Refusals, json, ExitCode.BadInput);
         return null;
     }
 

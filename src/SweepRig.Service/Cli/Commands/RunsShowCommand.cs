@@ -36,7 +36,7 @@ public static class RunsShowCommand
     private static void Write(CliContext context, RecordedRun recorded)
     {
         var terminal = context.Terminal;
-        foreach (var line in RunText.Provenance(recorded.Record, terminal.OutInk)) terminal.Line(line);
+        foreach (var line in RunText.Provenance(recorded.Record, recorded.InForce, terminal.OutInk)) terminal.Line(line);
         foreach (var line in RunText.Events(recorded.Record)) terminal.Line(line);
         terminal.Line();
         CurveReport.Write(terminal, recorded.CurvesView.Curves);

@@ -13,7 +13,10 @@ namespace SweepRig.Service.Cli.Rendering;
 /// <summary>Where a run comes from, and what befell it.</summary>
 public static class RunText
 {
-    public static IEnumerable<string> Provenance(RunRecord run, Ink ink)
+    /// <param name="run">As recorded.</param>
+    /// <param name="inForce">The calibration that figures are derived with.</param>
+    /// <param name="ink">For the names.</param>
+    public static IEnumerable<string> Provenance(RunRecord run, RigCalibration inForce, Ink ink)
     {
         var header = run.Header;
         var plan = header.Plan;
@@ -32,6 +35,7 @@ public static class RunText
         if (plan.SecondSource is { } second) Say("family", $"{(second.Source == SteppedSource.PlateRail ? "plate rail" : "heater")} {second.From} to {second.To} in {second.Steps} steps");
         Say("permit", header.Permit is { } permit ? $"up to {permit.Ceiling} for {Seconds(permit.Duration)}: {permit.Reason}" : "none");
         Say("calibration", Calibration(header.Calibration));
+        if (inForce.Id != header.Calibration.Id) Say("shown with", Calibration(inForce) + Apart(inForce, header.StartedUtc));
         Say("rig", $"{header.Rig.Board} {header.Rig.SerialNumber}, {header.Rig.Firmware}");
         Say("software", $"SweepRig {header.SoftwareVersion}");
         return rows.Lines(default);
@@ -61,6 +65,14 @@ public static class RunText
         if (calibration.Origin is not { } origin) return calibration.IsNominal ? "nominal values, this rig was not calibrated" : calibration.Id;
         var made = $"{calibration.Id}, made {Day(origin.MadeUtc)} with {origin.Meter.Name}";
         return calibration.IsStale ? $"{made}, stale since {Day(origin.ValidUntilUtc)}" : $"{made}, valid until {Day(origin.ValidUntilUtc)}";
+    }
+
+    /// <summary>How long before or after the run it was made; nothing for the same day.</summary>
+    private static string Apart(RigCalibration calibration, DateTimeOffset startedUtc)
+    {
+        if (calibration.Origin is not { } origin) return "";
+        var days = (int)Math.Round((origin.MadeUtc - startedUtc).TotalDays);
+        return days == 0 ? "" : $"; {Math.Abs(days)} {(Math.Abs(days) == 1 ? "day" : "days")} {(days > 0 ? "after" : "before")} the run";
     }
 
     public static string Day(DateTimeOffset time) => time.UtcDateTime.ToString("yyyy-MM-dd", CultureInfo.InvariantCulture);
