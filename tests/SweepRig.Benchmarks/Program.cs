@@ -1,6 +1,7 @@
 using SweepRig.Benchmarks;
 using SweepRig.Benchmarks.CalibrationCoverage;
 using SweepRig.Benchmarks.Firmware;
+using SweepRig.Benchmarks.Fits;
 using SweepRig.Benchmarks.Link;
 using SweepRig.Benchmarks.ModelSpeed;
 using SweepRig.Benchmarks.Mutations;
@@ -19,6 +20,7 @@ var figures = new SortedDictionary<string, Func<Task<FigureLine>>>
     ["link-throughput"] = LinkThroughput.MeasureAsync,
     ["live-latency"] = LiveLatency.MeasureAsync,
     ["model-speed"] = ModelSpeedFigure.MeasureAsync,
+    ["nist-fits"] = NistFitsFigure.MeasureAsync,
     ["spice-agreement"] = SpiceAgreementFigure.MeasureAsync,
     ["sweep-overhead"] = SweepOverhead.MeasureAsync,
     ["three-rigs"] = ThreeRigsAlike.MeasureAsync,
