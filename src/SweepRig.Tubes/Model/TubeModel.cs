@@ -1,5 +1,6 @@
 using System.Globalization;
 using System.Numerics;
+using System.Runtime.CompilerServices;
 using SweepRig.Domain.Quantities;
 using static SweepRig.Tubes.Model.SmoothFunctions;
 
@@ -34,7 +35,7 @@ namespace SweepRig.Tubes.Model;
 /// 1948, Vacuum Tubes (from memory). The factor 1/(1 + Is/Ib), the rounded minima and the held onset I0*/I0 are constructions made for their limits.</para>
 /// <para>Below the onset Ig1e goes exactly with exp(Vg1/VT); far below cut-off the space current does so too. Currents are conserved by construction.</para>
 /// </remarks>
-public sealed class TubeModel
+public sealed partial class TubeModel
 {
     /// <summary>Boltzmann constant over elementary charge. Unit: V/K. Source: CODATA 2018 (both exact in the SI of 2019).</summary>
     public const double BoltzmannOverCharge = 8.617333262e-5;
@@ -139,7 +140,7 @@ public sealed class TubeModel
     public TubeCurrents Evaluate(double vg1, double vg2, double vp, out TubeConductances derivatives)
     {
         // All lanes carry the same point: a scalar text would be quicker (0.18 against 0.28 us measured), but then the formulas would stand twice.
-        EvaluateLanes(new(vg1), new(vg2), new(vp), out var lanes);
+        EvaluateLanes<Plain>(new(vg1), new(vg2), new(vp), out var lanes, out _);
         derivatives = new(
             lanes.GridByGrid.ToScalar(), lanes.GridByScreen.ToScalar(), lanes.GridByPlate.ToScalar(),
             lanes.ScreenByGrid.ToScalar(), lanes.ScreenByScreen.ToScalar(), lanes.ScreenByPlate.ToScalar(),
@@ -156,21 +157,24 @@ public sealed class TubeModel
     public void EvaluateMany(ReadOnlySpan<double> vg1, ReadOnlySpan<double> vg2, ReadOnlySpan<double> vp, TubeColumns columns)
     {
         ArgumentNullException.ThrowIfNull(columns);
-        if (vg2.Length != vg1.Length || vp.Length != vg1.Length || columns.Capacity < vg1.Length)
-        {
-            throw new ArgumentException(
-                $"Given are {vg1.Length} grid, {vg2.Length} screen and {vp.Length} plate voltages and columns for {columns.Capacity}; give equal numbers and columns at least as long.");
-        }
+        RequireRoom(vg1.Length, vg2.Length, vp.Length, columns.Capacity);
         var width = Vector<double>.Count;
         var at = 0;
         for (; at <= vg1.Length - width; at += width)
         {
-            EvaluateLanes(new(vg1[at..]), new(vg2[at..]), new(vp[at..]), out var lanes);
+            EvaluateLanes<Plain>(new(vg1[at..]), new(vg2[at..]), new(vp[at..]), out var lanes, out _);
             columns.Store(lanes, at, width);
         }
         if (at == vg1.Length) return;
-        EvaluateLanes(Rest(vg1[at..]), Rest(vg2[at..]), Rest(vp[at..]), out var last);
+        EvaluateLanes<Plain>(Rest(vg1[at..]), Rest(vg2[at..]), Rest(vp[at..]), out var last, out _);
         columns.Store(last, at, vg1.Length - at);
+    }
+
+    private static void RequireRoom(int grid, int screen, int plate, int capacity)
+    {
+        if (screen == grid && plate == grid && capacity >= grid) return;
+        throw new ArgumentException(
+            $"Given are {grid} grid, {screen} screen and {plate} plate voltages and columns for {capacity}; give equal numbers and columns at least as long.");
     }
 
     private static Vector<double> Rest(ReadOnlySpan<double> few)
@@ -181,7 +185,8 @@ public sealed class TubeModel
         return new(all);
     }
 
-    private void EvaluateLanes(Vector<double> vg1, Vector<double> vg2, Vector<double> vp, out TubeLanes result)
+    private void EvaluateLanes<T>(Vector<double> vg1, Vector<double> vg2, Vector<double> vp, out TubeLanes result, out TubeInner inner)
+        where T : struct, ITrace
     {
         // A trailing G, S or P on a name means its derivative by Vg1, Vg2 or Vp.
         var one = Vector<double>.One;
@@ -202,7 +207,7 @@ public sealed class TubeModel
         var i0LogP = i0LogG * _inversePlateMu;
         var i0LogS = i0LogG * _inverseScreenMu + threeHalvesOverE * eWidth * wS;
 
-        var ie = Smaller(i0, new(_saturation), _emissionSharpness, out var ieSlope, out _);
+        var ie = Smaller(i0, new(_saturation), _emissionSharpness, out var ieSlope, out var ieBySaturation);
         var ieScale = ieSlope * i0;
         var ieG = ieScale * i0LogG;
         var ieS = ieScale * i0LogS;
@@ -275,6 +280,19 @@ public sealed class TubeModel
         result.PlateByGrid = plateG + _gas * itG - gridPlate;
         result.PlateByScreen = plateS + _gas * itS;
         result.PlateByPlate = plateP + _gas * itP + new Vector<double>(_leakGridPlate + _leakPlateCathode);
+
+        Unsafe.SkipInit(out inner);
+        if (!T.Wanted) return;
+        (inner.SpaceByVolts, inner.HeldByVolts) = (i0LogG, heldLog);
+        (inner.SpaceByWidth, inner.HeldByWidth) = (threeHalvesOverE * eWidth, threeHalvesOverEh * ehWidth);
+        inner.WidthBySpread = _spreadSquared * vs * vs / w;
+        (inner.EmittedBySpace, inner.EmittedBySaturation) = (ieScale, ieBySaturation * _saturation);
+        (inner.Division, inner.DivisionByOnset) = (r, r * (0.5 * vc1Slope / vc1 + heldLog * (vc1Slope - one)));
+        (inner.Pass, inner.Emitted, inner.Forward, inner.Caught) = (pass, ie, forward, caught);
+        (inner.ThroughByForward, inner.ThroughByLimit) = (itForward, itLimit * gridLimit);
+        (inner.Share, inner.Through, inner.Injected, inner.DividePass, inner.Ratio) = (through, it, injected, dPass, Vector.Log(vq / vs));
+        (inner.PlateByInjected, inner.PlateByLimit) = (byInjected, plateByLimit * plateLimit);
+        inner.PlateByFoldBack = -plateByLimit * push * injected;
     }
 
     private static void RequireGood(TubeParameters parameters)
