@@ -72,6 +72,14 @@ public sealed class JacobianDecomposition
         return sum / (_scale[a] * _scale[b]);
     }
 
+    /// <summary>Element of J^T J.</summary>
+    public double Information(int a, int b)
+    {
+        double sum = 0;
+        for (var k = 0; k < Count; k++) sum += _right[k * Count + a] * _right[k * Count + b] * Square(_singular[k]);
+        return sum * _scale[a] * _scale[b];
+    }
+
     /// <summary>Standard uncertainties for residuals of unit variance; infinite for a parameter that has a part in an open direction.</summary>
     public double[] Uncertainties()
     {

@@ -80,6 +80,10 @@ public sealed class LeastSquaresTests
 
         values[7] += 0.8;
         values[20] -= 0.5;
+        values[33] += 0.4;
+        // Three of forty are more than a few.
+        Assert.Empty(RobustFit.Minimize(new Model(Times, values, sigma: 0.01), [1, 3]).Wild);
+        values[33] -= 0.4;
         var robust = RobustFit.Minimize(new Model(Times, values, sigma: 0.01), [1, 3]);
         Assert.Equal([7, 20], robust.Wild);
         Assert.Equal(Times.Length - 4, robust.Fit.Freedom);

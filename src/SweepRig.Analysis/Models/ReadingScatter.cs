@@ -1,0 +1,31 @@
+using SweepRig.Domain.Runs;
+
+namespace SweepRig.Analysis.Models;
+
+/// <summary>Standard deviation of single readings of a channel, from the readings themselves.</summary>
+internal static class ReadingScatter
+{
+    // Nothing is known better than this, whatever the readings look like: an exact curve still gets a finite weight.
+    private const double LeastVolts = 1e-6;
+
+    /// <summary>
+    /// From the median of third differences of neighbours, which a curve of many points hardly shows in (their variance is 20 times that of a reading); at
+    /// least what the resolution leaves. NaN below eight neighbours.
+    /// </summary>
+    public static double Of(double[] column, double resolutionVolts)
+    {
+        List<double> differences = new(column.Length);
+        for (var i = 3; i < column.Length; i++)
+        {
+            var third = column[i] - 3 * column[i - 1] + 3 * column[i - 2] - column[i - 3];
+            if (!double.IsNaN(third)) differences.Add(Math.Abs(third));
+        }
+        if (differences.Count < 5) return double.NaN;
+        differences.Sort();
+        var median = differences[differences.Count / 2];
+        return Math.Max(1.4826 * median / Math.Sqrt(20), Math.Max(resolutionVolts, LeastVolts));
+    }
+
+    /// <summary>True where any channel that the fit uses was at the end of its converter's range.</summary>
+    public static bool IsClipped(Curve curve, int point) => curve.Flags[point].HasFlag(SampleFlags.Clipped);
+}
