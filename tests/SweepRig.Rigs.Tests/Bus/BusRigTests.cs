@@ -71,6 +71,21 @@ public class BusRigTests
         Assert.NotEmpty(await rig.SweepAsync(bench.Program(-14, ceiling, 20)));
     }
 
+    /// <summary>A program that fits the rig and not itself: its last codes are above the ceiling that it names.</summary>
+    [Fact]
+    public async Task A_code_above_the_ceiling_of_its_program_is_never_written()
+    {
+        var bench = new BusBench(BusBench.Clamped);
+        await using var rig = bench.MakeRig();
+        await rig.MakeReadyAsync(bench);
+        var ceiling = (ushort)bench.Config.Drive.Scale.ToCodeAtOrBelow(new(-5));
+        await AcceptedAsync(rig.RunAsync(bench.Program(-14, 0, 20) with { CeilingCode = ceiling }, default));
+        var trip = await rig.UntilTripAsync();
+        Assert.Equal(TripCause.DriveCeiling, trip.Cause);
+        Assert.InRange(bench.DriveCodes.Max(), ceiling - 200, ceiling);
+        Assert.True(bench.IsSafe);
+    }
+
     [Fact]
     public async Task A_safe_order_overtakes_a_pass_and_latches()
     {

@@ -270,7 +270,7 @@ public class SessionTests
         rig.Send(rig.Status(latch: 3));
         Assert.False((await bench.NextAsync<RigEvent.Status>()).Value.Latched);
         rig.Send(latched);
-        rig.Send(new Tripped(rig.Session, 2, TripCause.GridCurrent, rig.Time, 9_100_000, 8_000_000));
+        foreach (ushort firing in (ushort[])[1, 2]) rig.Send(new Tripped(rig.Session, firing, TripCause.CathodeCurrent, rig.Time, 31_000_000, 30_000_000));
         rig.Send(rig.Status(latch: 3));
         Assert.False((await bench.NextAsync<RigEvent.Status>()).Value.Latched);
         var release = bench.Rig.ReleaseAsync(Cancellation);

@@ -207,6 +207,33 @@ public sealed class InterlockTableTests
         Assert.True(InterlockMachine.Next(state, Events["status clear"], Now).State.CauseGone);
     }
 
+    /// <summary>The next status would order it too, but the renewals of the new link hold the outputs until that comes.</summary>
+    [Fact]
+    public void A_link_that_comes_back_on_a_tripped_bench_orders_safe_before_the_rig_has_said_anything()
+    {
+        var lost = InterlockMachine.Next(States["sweeping positive"], Events["link lost"], Now).State;
+        Assert.Equal(TripCause.LinkLost, lost.Trip!.Cause);
+        var back = InterlockMachine.Next(lost, Events["link up"], Now);
+        Assert.IsType<InterlockOrder.MakeSafe>(back.Orders[0]);
+        Assert.False(back.State.CauseGone);
+    }
+
+    /// <summary>An order to be safe may be lost with the link that it was given on.</summary>
+    [Theory]
+    [InlineData("status running")]
+    [InlineData("status rail on")]
+    public void A_tripped_rig_is_ordered_safe_until_it_says_that_it_is_at_rest(string busy)
+    {
+        var state = States["tripped"];
+        for (var i = 0; i < 3; i++)
+        {
+            var step = InterlockMachine.Next(state, Events[busy], Now);
+            Assert.IsType<InterlockOrder.MakeSafe>(step.Orders[0]);
+            state = step.State;
+        }
+        Assert.Empty(InterlockMachine.Next(state, Events["status clear"], Now).Orders.OfType<InterlockOrder.MakeSafe>());
+    }
+
     [Fact]
     public void What_fires_during_a_release_keeps_the_trip_though_the_rig_says_released()
     {
