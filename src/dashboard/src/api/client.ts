@@ -1,5 +1,5 @@
 import type {
-  Bench, Blocks, CalibrationState, CalibrationStatus, CheckedPlan, Curves, Permit, PlanExample, Refusal, Run, RunLevels, RunList,
+  Bench, Blocks, CalibrationList, CalibrationState, CalibrationStatus, CheckedCalibration, CheckedPlan, Curves, Permit, PlanExample, Refusal, Run, RunLevels, RunList,
 } from './types';
 
 /** What the service answered: what was asked for, or every reason why not. A fault of the way there is a refusal too. */
@@ -52,6 +52,7 @@ function failed(code: string, asked: string, remedy: string): { ok: false; refus
 }
 
 const run = (id: string) => `/runs/${encodeURIComponent(id)}`;
+const by = (calibration: string | null) => (calibration === null ? '' : `?calibration=${encodeURIComponent(calibration)}`);
 
 export const api = {
   bench: () => call<Bench>('GET', '/bench'),
@@ -69,8 +70,9 @@ export const api = {
   runs: (limit: number, olderThan: string | null) =>
     call<RunList>('GET', `/runs?limit=${limit}${olderThan === null ? '' : `&olderThan=${encodeURIComponent(olderThan)}`}`),
   run: (id: string) => call<Run>('GET', run(id)),
-  curves: (id: string) => call<Curves>('GET', `${run(id)}/curves`, { within: patienceForCurves }),
-  levels: (id: string) => call<RunLevels>('GET', `${run(id)}/levels`),
+  /** With a calibration: volts are derived with it, not with the one that the run was measured with. */
+  curves: (id: string, calibration: string | null) => call<Curves>('GET', `${run(id)}/curves${by(calibration)}`, { within: patienceForCurves }),
+  levels: (id: string, calibration: string | null = null) => call<RunLevels>('GET', `${run(id)}/levels${by(calibration)}`, { within: patienceForCurves }),
   blocks: (id: string, from: number) => call<Blocks>('GET', `${run(id)}/blocks?from=${from}`),
   calibration: () => call<CalibrationStatus>('GET', '/calibration'),
   beginCalibration: (body: unknown) => call<CalibrationStatus>('POST', '/calibration', { body }),
@@ -78,5 +80,10 @@ export const api = {
   /** An act upon the calibration under way. */
   calibrate: (what: 'hold' | 'readings' | 'accept' | 'redo' | 'leave-out-positive', body?: unknown) => call<CalibrationStatus>('POST', `/calibration/${what}`, { body }),
   keepCalibration: () => call<CalibrationState>('POST', '/calibration/keep'),
-  csvAddress: (id: string) => `/api${run(id)}/export.csv`,
+  calibrations: () => call<CalibrationList>('GET', '/calibrations'),
+  /** The text of a document as it stands in its file. */
+  checkCalibration: (calibration: string) => call<CheckedCalibration>('POST', '/calibrations/check', { body: { calibration } }),
+  importCalibration: (calibration: string) => call<CalibrationState>('POST', '/calibrations', { body: { calibration } }),
+  calibrationAddress: (id: string) => `/api/calibrations/${encodeURIComponent(id)}`,
+  csvAddress: (id: string, calibration: string | null) => `/api${run(id)}/export.csv${by(calibration)}`,
 };

@@ -26,6 +26,9 @@ export type CheckedPlan = Schemas['CheckedPlanView'];
 export type CalibrationState = Schemas['CalibrationView'];
 export type CalibrationStatus = Schemas['CalibrationStatusView'];
 export type CalibrationProcedure = Schemas['CalibrationProcedureView'];
+export type CalibrationItem = Schemas['CalibrationListItem'];
+export type CalibrationList = Schemas['CalibrationListView'];
+export type CheckedCalibration = Schemas['CheckedCalibrationView'];
 export type CalibrationStep = Schemas['CalibrationStepView'];
 export interface PlanExample {
   name: string;

@@ -21,6 +21,17 @@ export function refusalText(refusal: Refusal): string {
   return `${sentence(refusal.asked)}; ${refusal.allowed}. ${refusal.remedy}`;
 }
 
+/** The same for a document, where a key is written as it stands, so that it can be found again. */
+export function faultText(fault: Refusal): string {
+  const key = fault.path.slice(fault.path.lastIndexOf('/') + 1);
+  return key !== '' && fault.asked.startsWith(`${key} `) ? `${fault.asked}; ${fault.allowed}. ${fault.remedy}` : refusalText(fault);
+}
+
+/** Refusals of a document that lies in a request, with pointers into the document alone. */
+export function withinDocument(refusals: readonly Refusal[], root: string): Refusal[] {
+  return refusals.map((r) => (r.path.startsWith(root) ? { ...r, path: r.path.slice(root.length) } : r));
+}
+
 function sentence(text: string): string {
   return text.charAt(0).toUpperCase() + text.slice(1);
 }

@@ -1,5 +1,7 @@
 import { api } from '../api/client';
-import type { Run, RunLevels } from '../api/types';
+import type { CalibrationItem, CalibrationState, Refusal, Run, RunLevels } from '../api/types';
+import { asMeasured, choiceFor } from '../model/calibrationChoice';
+import { refusalText } from '../model/refusals';
 import { savedCurve, type SavedCurve } from '../model/savedCurves';
 import { Selection } from '../model/selection';
 
@@ -8,6 +10,10 @@ export interface Overlaid {
   place: number;
   curves: SavedCurve[];
   levels: RunLevels | null;
+  /** That curves and levels are derived with. */
+  calibration: CalibrationState;
+  /** Why it is not the one that was chosen; null when it is. */
+  because: string | null;
 }
 
 const page = 30;
@@ -26,11 +32,17 @@ class RunsStore {
   /** Run whose levels are marked and listed. */
   levelsOf = $state<string | null>(null);
   open = $state<string | null>(null);
+  /** Calibrations on record, the newest first. */
+  calibrations = $state.raw<CalibrationItem[]>([]);
+  /** What all runs are shown with: a word of the service, or an id. */
+  by = $state(asMeasured);
+  deriving = $state(false);
 
   private readonly selection = new Selection();
 
   async refresh(): Promise<void> {
-    const answer = await api.runs(Math.max(page, Math.min(500, this.list.length)), null);
+    const [answer, kept] = await Promise.all([api.runs(Math.max(page, Math.min(500, this.list.length)), null), api.calibrations()]);
+    if (kept.ok) this.calibrations = kept.value.calibrations;
     this.fetched = true;
     if (!answer.ok) {
       this.refused = answer.title;
@@ -71,16 +83,38 @@ class RunsStore {
       return false;
     }
     const place = this.selection.placeOf(run.id);
-    const [curves, levels] = await Promise.all([api.curves(run.id), api.levels(run.id)]);
-    if (!curves.ok) {
+    const read = await this.read(run, place);
+    if (typeof read === 'string') {
       this.takeOff(run.id);
-      this.refused = curves.title;
+      this.refused = read;
       return false;
     }
     if (!this.selection.has(run.id)) return false;
-    this.overlaid = [...this.overlaid, { run, place, curves: curves.value.curves.map(savedCurve), levels: levels.ok ? levels.value : null }];
+    this.overlaid = [...this.overlaid, read];
     this.levelsOf ??= run.id;
     return true;
+  }
+
+  /** Derives all that is shown anew; where that fails, everything stays as it was. */
+  async choose(by: string): Promise<void> {
+    const before = this.by;
+    this.by = by;
+    this.refused = '';
+    this.deriving = true;
+    try {
+      const read = await Promise.all(this.overlaid.map((o) => this.read(o.run, o.place)));
+      if (this.by !== by) return;
+      const failed = read.find((r) => typeof r === 'string');
+      if (failed !== undefined) {
+        this.by = before;
+        this.refused = failed;
+        return;
+      }
+      // A run may have been put on or taken off meanwhile.
+      this.overlaid = this.overlaid.map((o) => (read as Overlaid[]).find((r) => r.run.id === o.run.id) ?? o);
+    } finally {
+      if (this.by === by || this.by === before) this.deriving = false;
+    }
   }
 
   clear(): void {
@@ -90,11 +124,24 @@ class RunsStore {
     this.refused = '';
   }
 
+  /** @returns the run with the calibration that is chosen, or why not. */
+  private async read(run: Run, place: number): Promise<Overlaid | string> {
+    const { query, because } = choiceFor(this.by, run.rigSerialNumber, this.calibrations);
+    const [curves, levels] = await Promise.all([api.curves(run.id, query), api.levels(run.id, query)]);
+    if (!curves.ok) return refusalTitle(curves.title, curves.refusals);
+    return { run, place, curves: curves.value.curves.map(savedCurve), levels: levels.ok ? levels.value : null, calibration: curves.value.calibration, because };
+  }
+
   private takeOff(id: string): void {
     this.selection.remove(id);
     this.overlaid = this.overlaid.filter((o) => o.run.id !== id);
     if (this.levelsOf === id) this.levelsOf = this.overlaid[0]?.run.id ?? null;
   }
+}
+
+function refusalTitle(title: string, refusals: readonly Refusal[]): string {
+  const [first] = refusals;
+  return first === undefined || first.path !== '/calibration' ? title : refusalText(first);
 }
 
 export const runs = new RunsStore();
