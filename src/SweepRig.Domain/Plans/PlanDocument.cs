@@ -20,24 +20,7 @@ public static class PlanDocument
     /// <summary>Reads a plan.</summary>
     /// <param name="json">The document.</param>
     /// <returns>The plan, or every fault with its JSON Pointer; malformed JSON gives one fault with line and column.</returns>
-    public static Outcome<SweepPlan> Parse(string json)
-    {
-        ArgumentNullException.ThrowIfNull(json);
-        if (json.Length > MaxCharacters)
-        {
-            return Outcome<SweepPlan>.Refuse(new Refusal(
-                "document-too-long", "", $"the document has {json.Length} characters", $"at most {MaxCharacters} are read", "Check that this is a sweep plan."));
-        }
-        try
-        {
-            using var document = JsonDocument.Parse(json.TrimStart('\uFEFF'));
-            return Parse(document.RootElement);
-        }
-        catch (JsonException fault)
-        {
-            return Outcome<SweepPlan>.Refuse(Malformed(fault));
-        }
-    }
+    public static Outcome<SweepPlan> Parse(string json) => DocumentText.Open(json, MaxCharacters, "a sweep plan", Parse);
 
     /// <summary>Reads a plan from an element of a larger document; paths start at the element.</summary>
     public static Outcome<SweepPlan> Parse(JsonElement element)
@@ -50,14 +33,6 @@ public static class PlanDocument
 
     /// <summary>Writes a plan so that <see cref="Parse(string)"/> gives the same plan again.</summary>
     public static string Write(SweepPlan plan) => PlanWriter.Write(plan);
-
-    private static Refusal Malformed(JsonException fault)
-    {
-        // The exception counts lines and bytes from 0, people from 1.
-        var where = fault.LineNumber is { } line ? $"line {line + 1}, column {(fault.BytePositionInLine ?? 0) + 1}" : "an unknown place";
-        return new("malformed-json", "", $"the document is not valid JSON at {where}", "JSON as in RFC 8259 is needed: no comments, no trailing commas, no NaN",
-            "Correct the text at this place.");
-    }
 
     private static string ReadSchema()
     {

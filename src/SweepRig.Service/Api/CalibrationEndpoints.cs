@@ -1,6 +1,7 @@
 using System.Text.Json;
 using Microsoft.AspNetCore.Http.HttpResults;
 using SweepRig.Domain;
+using SweepRig.Domain.Plans.Reading;
 using SweepRig.Domain.Rigs;
 using SweepRig.Domain.Rigs.Documents;
 using SweepRig.Service.Calibrations;
@@ -82,7 +83,9 @@ public static class CalibrationEndpoints
         await outcome is { IsAccepted: true } accepted ? TypedResults.Ok(accepted.Value) : Problems.Refused((await outcome).Refusals);
 
     private static Outcome<RigCalibration> Read(ImportCalibrationRequest request) =>
-        request.Calibration.ValueKind == JsonValueKind.String ? CalibrationDocument.Parse(request.Calibration.GetString()!) : CalibrationDocument.Parse(request.Calibration);
+        request.Calibration.ValueKind != JsonValueKind.String ? CalibrationDocument.Parse(request.Calibration)
+        : WholeText.Of(request.Calibration) is { } text ? CalibrationDocument.Parse(text)
+        : Outcome<RigCalibration>.Refuse(WholeText.Refused);
 
     private static IReadOnlyList<Refusal> Under(string root, IReadOnlyList<Refusal> refusals) => [.. refusals.Select(r => r.Code is "rig-not-connected" ? r : r with { Path = root + r.Path })];
 }

@@ -110,8 +110,32 @@ public sealed class PlanDocumentTests
         Assert.Equal("malformed-json", Assert.Single(PlanDocument.Parse(new string('[', 100_000)).Refusals).Code);
 
     [Fact]
-    public void A_far_too_long_document_is_refused() =>
-        Assert.Equal("document-too-long", Assert.Single(PlanDocument.Parse(new string(' ', PlanDocument.MaxCharacters + 1)).Refusals).Code);
+    public void A_far_too_long_document_is_refused_with_its_length_and_the_limit()
+    {
+        var refusal = Assert.Single(PlanDocument.Parse(new string(' ', PlanDocument.MaxCharacters + 1)).Refusals);
+        Assert.Equal(
+            new("document-too-long", "", "the document has 262145 characters", "at most 262144 are read", "Check that this is a sweep plan."), refusal);
+    }
+
+    [Fact]
+    public void Half_a_character_is_refused()
+    {
+        var refusal = Assert.Single(PlanDocument.Parse("{\"name\": \"\ud800\"}").Refusals);
+        Assert.Equal("half-a-character", refusal.Code);
+        Assert.Contains("UTF-8", refusal.Remedy, StringComparison.Ordinal);
+    }
+
+    /// <summary>RFC 8259, 8.2: the grammar lets an escape stand for half of a character; what to make of it is left to the reader.</summary>
+    [Theory]
+    [InlineData("{\"name\": \"\\ud800\"}", "/name")]
+    [InlineData("{\"\\ud800\": 1}", "")]
+    [InlineData("{\"format\": \"\\udc00\"}", "/format")]
+    public void Half_a_character_by_an_escape_is_refused_too(string text, string path) =>
+        Assert.Contains(PlanDocument.Parse(text).Refusals, r => (r.Code, r.Path) == ("half-a-character", path));
+
+    [Fact]
+    public void Half_a_character_where_a_number_should_be_is_told_as_it_stands() =>
+        Assert.Contains(PlanDocument.Parse("{\"format\": \"sweep-plan/1\", \"drive\": \"\\ud800\"}").Refusals, r => r.Asked.Contains("\\ud800", StringComparison.Ordinal));
 
     [Fact]
     public void A_byte_order_mark_does_no_harm() => Assert.True(PlanDocument.Parse('\uFEFF' + BadDocuments.Good).IsAccepted);

@@ -109,6 +109,8 @@ public sealed class CalibrationDeskTests
             Assert.Contains("line ", (string?)torn["refusals"]![0]!["asked"], StringComparison.Ordinal);
             var (_, taken) = await SendAsync(path, text.Replace("\"note\": \"first\"", "\"note\": \"another\"", StringComparison.Ordinal));
             Assert.Equal("calibration-id-taken", (string?)taken["refusals"]![0]!["code"]);
+            using var halved = await bench.SendAsync("POST", path, """{ "calibration": "\ud800" }""");
+            Assert.Equal(HttpStatusCode.UnprocessableEntity, halved.StatusCode);
         }
     }
 

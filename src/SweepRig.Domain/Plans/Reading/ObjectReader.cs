@@ -19,9 +19,9 @@ public sealed class ObjectReader
         _faults = faults;
         foreach (var property in element.EnumerateObject())
         {
-            if (!known.Contains(property.Name, StringComparer.Ordinal)) Unknown(property.Name, known);
-            else if (!_values.TryAdd(property.Name, property.Value))
-                Fault("duplicate-key", property.Name, $"the key \"{property.Name}\" stands twice", "each key may stand once", "Delete one of them.");
+            if (WholeText.Key(property) is not { } key) _faults.Add(WholeText.Refused with { Path = path, Asked = "a key has half of a character: a surrogate without its pair" });
+            else if (!known.Contains(key, StringComparer.Ordinal)) Unknown(key, known);
+            else if (!_values.TryAdd(key, property.Value)) Fault("duplicate-key", key, $"the key \"{key}\" stands twice", "each key may stand once", "Delete one of them.");
         }
     }
 
@@ -177,7 +177,12 @@ public sealed class ObjectReader
             Missing(key, wanted);
             return null;
         }
-        if (value.ValueKind == JsonValueKind.String) return value.GetString();
+        if (value.ValueKind == JsonValueKind.String)
+        {
+            var text = WholeText.Of(value);
+            if (text is null) _faults.Add(WholeText.Refused with { Path = PathOf(key) });
+            return text;
+        }
         Fault("wrong-type", key, $"{key} is {Describe(value)}", $"{wanted} is needed", "Write it in quotation marks.");
         return null;
     }
@@ -202,7 +207,7 @@ public sealed class ObjectReader
     {
         JsonValueKind.Object => "an object",
         JsonValueKind.Array => "a list",
-        JsonValueKind.String => $"the text \"{Shorten(element.GetString()!)}\"",
+        JsonValueKind.String => $"the text \"{Shorten(WholeText.Of(element) ?? element.GetRawText())}\"",
         JsonValueKind.Number => $"the number {Shorten(element.GetRawText())}",
         JsonValueKind.True or JsonValueKind.False => "true or false",
         _ => "null",

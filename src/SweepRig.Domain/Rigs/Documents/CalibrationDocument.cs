@@ -1,4 +1,5 @@
 using System.Text.Json;
+using SweepRig.Domain.Plans.Reading;
 
 namespace SweepRig.Domain.Rigs.Documents;
 
@@ -17,26 +18,7 @@ public static class CalibrationDocument
     public static string Schema => EmbeddedSchema.Value;
 
     /// <returns>The calibration, or every fault with its JSON Pointer; malformed JSON gives one fault with line and column.</returns>
-    public static Outcome<RigCalibration> Parse(string json)
-    {
-        ArgumentNullException.ThrowIfNull(json);
-        if (json.Length > MaxCharacters)
-        {
-            return Outcome<RigCalibration>.Refuse(new Refusal(
-                "document-too-long", "", $"the document has {json.Length} characters", $"at most {MaxCharacters} are read", "Check that this is a calibration."));
-        }
-        try
-        {
-            using var document = JsonDocument.Parse(json.TrimStart('\uFEFF'));
-            return Parse(document.RootElement);
-        }
-        catch (JsonException fault)
-        {
-            var where = fault.LineNumber is { } line ? $"line {line + 1}, column {(fault.BytePositionInLine ?? 0) + 1}" : "an unknown place";
-            return Outcome<RigCalibration>.Refuse(new Refusal(
-                "malformed-json", "", $"the document is not valid JSON at {where}", "JSON as in RFC 8259 is needed: no comments, no trailing commas, no NaN", "Correct the text at this place."));
-        }
-    }
+    public static Outcome<RigCalibration> Parse(string json) => DocumentText.Open(json, MaxCharacters, "a calibration", Parse);
 
     /// <summary>Reads a calibration from an element of a larger document; paths start at the element.</summary>
     public static Outcome<RigCalibration> Parse(JsonElement element)

@@ -1,5 +1,6 @@
 using System.Text.Json;
 using SweepRig.Domain;
+using SweepRig.Domain.Plans.Reading;
 
 namespace SweepRig.Rigs.Bus.Configuration;
 
@@ -20,28 +21,14 @@ public static class BusDocument
     public static string Schema => EmbeddedSchema.Value;
 
     /// <returns>The configuration, or every fault with its JSON Pointer; malformed JSON gives one fault with line and column.</returns>
-    public static Outcome<BusConfig> Parse(string json)
+    public static Outcome<BusConfig> Parse(string json) => DocumentText.Open(json, MaxCharacters, "the configuration of a bus rig", Read);
+
+    private static Outcome<BusConfig> Read(JsonElement element)
     {
-        ArgumentNullException.ThrowIfNull(json);
-        if (json.Length > MaxCharacters)
-        {
-            return Outcome<BusConfig>.Refuse(new Refusal(
-                "document-too-long", "", $"the document has {json.Length} characters", $"at most {MaxCharacters} are read", "Check that this is the configuration of a bus rig."));
-        }
-        try
-        {
-            using var document = JsonDocument.Parse(json.TrimStart('\uFEFF'));
-            var faults = new List<Refusal>();
-            var config = BusReader.Read(document.RootElement, faults);
-            if (faults.Count > 0) return Outcome<BusConfig>.Refuse(faults);
-            return Outcome<BusConfig>.Accept(config ?? throw new InvalidOperationException("SweepRig bug: a configuration was refused without a reason."));
-        }
-        catch (JsonException fault)
-        {
-            var where = fault.LineNumber is { } line ? $"line {line + 1}, column {(fault.BytePositionInLine ?? 0) + 1}" : "an unknown place";
-            return Outcome<BusConfig>.Refuse(new Refusal(
-                "malformed-json", "", $"the document is not valid JSON at {where}", "JSON as in RFC 8259 is needed: no comments, no trailing commas", "Correct the text at this place."));
-        }
+        var faults = new List<Refusal>();
+        var config = BusReader.Read(element, faults);
+        if (faults.Count > 0) return Outcome<BusConfig>.Refuse(faults);
+        return Outcome<BusConfig>.Accept(config ?? throw new InvalidOperationException("SweepRig bug: a configuration was refused without a reason."));
     }
 
     private static string ReadSchema()
