@@ -12,11 +12,13 @@ enum { RESET_POWER_ON, RESET_EXTERNAL, RESET_BROWN_OUT, RESET_WATCHDOG };
 /* Puts a code on the DAC; nothing is being converted. */
 void board_drive(uint16_t code);
 
-/* One conversion in four calls, in this order; between two of them the converter works by itself for about 4 us. Each waits for it. */
-void board_adc_start(uint8_t channel);
-void board_adc_second(void);
-void board_adc_third(void);
-uint16_t board_adc_finish(void);
+/* One conversion in four calls, in this order; between two of them the converter works by itself for about 4 us. Each waits for it.
+ * start takes what command gives for the channel, which can be asked beforehand; finish takes what third gave. */
+uint8_t board_adc_command(uint8_t channel);
+void board_adc_start(uint8_t command);
+void board_adc_second(uint8_t channel);
+uint8_t board_adc_third(void);
+uint16_t board_adc_finish(uint8_t third);
 
 /* Gives up a conversion that has just been started. */
 void board_adc_cancel(void);
@@ -30,8 +32,9 @@ uint32_t board_line_us(uint32_t now);
 /* Which supplies there are: bits of Identity.supplies. */
 uint8_t board_supplies(void);
 
-/* Voltages count only where they can be set. */
-void board_switch(uint8_t switches, uint32_t heater_uv, uint32_t plate_rail_uv);
+/* Voltages of what board_switch switches on, where they can be set. */
+void board_voltages(uint32_t heater_uv, uint32_t plate_rail_uv);
+void board_switch(uint8_t switches);
 void board_socket(uint8_t socket);
 
 /* True while the emergency stop is pressed or its wire is broken. */

@@ -36,7 +36,7 @@ static bool end(struct frame_reader *reader)
     uint8_t length = reader->length;
     begin(reader);
     if (good) reader->length = (uint8_t)(length - FRAME_CHECK);
-    else if (begun && reader->damaged < UINT16_MAX) reader->damaged++;
+    else if (begun && reader->damaged < UINT8_MAX) reader->damaged++;
     return good;
 }
 

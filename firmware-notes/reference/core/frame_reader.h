@@ -14,7 +14,7 @@ enum { FRAME_MAX = 128, FRAME_HEADER = 2, FRAME_CHECK = 4 };
 
 struct frame_reader {
     uint32_t crc;
-    uint16_t damaged;
+    uint8_t damaged;
     uint8_t left;
     uint8_t length;
     bool begun;

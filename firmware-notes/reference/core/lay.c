@@ -3,6 +3,7 @@
 #include <string.h>
 
 #include "board.h"
+#include "channel.h"
 #include "convert.h"
 #include "latch.h"
 #include "limits.h"
@@ -12,7 +13,6 @@
 #include "rig.h"
 #include "samples.h"
 #include "session.h"
-#include "watch.h"
 
 enum { FIRST_CHANNEL_PART = 3 };
 enum { LATCHED = 1, CAUSE_PRESENT = 2, HEATER_ON = 4, PLATE_RAIL_ON = 8, RUNNING = 16, COMPLETED = 32 };
@@ -91,7 +91,7 @@ uint8_t lay_status(void *payload)
     m->limit = latch.limit;
     m->latch_time = latch.time;
     m->drive_code = outputs.drive_code;
-    m->supply_code = (uint16_t)(watch_latest(SUPPLY) << FRACTION_BITS);
+    m->supply_code = (uint16_t)(channels[SUPPLY].latest << FRACTION_BITS);
     m->heater_on_for = outputs.heater_ms;
     m->socket = outputs.socket;
     m->program = session.program;

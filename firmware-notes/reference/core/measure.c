@@ -2,14 +2,13 @@
 
 #include "average.h"
 #include "board.h"
-#include "convert.h"
+#include "channel.h"
 #include "rig.h"
 #include "transmit.h"
 #include "watch.h"
 
-/* The channel after each in a round. */
-static uint8_t following[CHANNELS];
-static uint8_t first;
+struct channel channels[CHANNELS + 1];
+
 static uint8_t turn;
 
 void measure_reset(void)
@@ -17,92 +16,90 @@ void measure_reset(void)
     turn = 0;
 }
 
-uint8_t measure_mask(uint8_t mask)
+struct channel *measure_round(uint8_t mask, uint8_t *count)
 {
-    uint8_t count = 0;
-    uint8_t next = CHANNELS;
+    struct channel *first = 0;
+    struct channel *last = 0;
+    *count = 0;
     /* From the last channel to the first, so that each finds the one after it. */
-    for (uint8_t channel = CHANNELS; channel-- > 0;) {
-        if (!(mask & (1 << channel))) continue;
-        following[channel] = next;
-        next = channel;
-        count++;
+    for (struct channel *channel = channels + CHANNELS; channel-- != channels;) {
+        if (!(mask & (1 << channel->number))) continue;
+        if (last == 0) last = channel;
+        channel->next = first;
+        first = channel;
+        ++*count;
     }
-    first = next;
-    for (uint8_t channel = 0; channel < CHANNELS; channel++)
-        if (following[channel] == CHANNELS) following[channel] = first;
-    return count;
+    last->next = first;
+    return first;
 }
 
-static inline uint8_t check(uint8_t channel, uint16_t code)
+/* So many conversions from a channel on. What is to be done with one is done while the next one runs, and so is the sending of frames: the work is
+ * dealt out so that it fills the three gaps that a conversion leaves. */
+static bool measure(struct channel *first, uint8_t conversions)
 {
-    bool counts = watch_sees();
-    switch (channel) {
-    case PLATE:
-        return watch_plate(code, counts);
-    case GRID:
-        return watch_grid(code, counts);
-    case SCREEN:
-        watch_screen(code);
-        return 0;
-    case SUPPLY:
-        return watch_supply(code);
-    default:
-        return watch_readback(code, counts);
-    }
-}
-
-/* So many conversions from a channel on. What is to be done with one is done while the next one runs, and so is the sending of frames. */
-static bool measure(uint8_t channel, uint8_t conversions)
-{
-    uint16_t code = 0;
-    uint8_t done = CHANNELS;
-    struct stuffing stuffing = transmit_stuffing;
+    /* So that the loop need not ask whether anything is done yet. The code is at neither end. */
+    struct channel *done = &channels[CHANNELS];
+    uint16_t code = 1;
+    uint8_t cause;
+    board_adc_start(board_adc_command(first->number));
+    done->next = first;
+    struct line line = transmit_line;
     for (;;) {
-        if (conversions != 0) board_adc_start(channel);
-        if (done != CHANNELS) {
-            uint8_t cause = check(done, code);
-            if (cause != 0) {
-                transmit_stuffing = stuffing;
-                if (conversions != 0) board_adc_cancel();
-                rig_breach(cause);
-                return false;
-            }
-            if (conversions == 0) break;
+        cause = watch_code(done, code);
+        if (cause != 0) break;
+        average_add(done, code);
+        if (conversions != 0) board_adc_second(done->next->number);
+        average_note(done, code);
+        if (done->number <= SCREEN) {
+            cause = watch_current(done);
+            if (cause != 0) break;
+        } else {
+            line_stuff(&line);
+            line_send(&line);
         }
-        board_adc_second();
-        if (done != CHANNELS) average_add(done, code);
-        transmit_send();
-        board_adc_third();
-        stuffing_go_on(&stuffing);
-        transmit_send();
-        done = channel;
-        channel = following[channel];
+        if (conversions == 0) break;
+        uint8_t third = board_adc_third();
+        line_stuff(&line);
+        line_send(&line);
+        line_go_on(&line);
+        done = done->next;
+        uint8_t following = board_adc_command(done->next->number);
         conversions--;
-        code = board_adc_finish();
+        code = board_adc_finish(third);
+        /* What has been converted can wait for a gap of the next one. */
+        if (conversions != 0) board_adc_start(following);
     }
-    transmit_stuffing = stuffing;
-    average_add(done, code);
-    return true;
+    transmit_line = line;
+    if (cause == 0) return true;
+    if (conversions != 0) board_adc_cancel();
+    rig_breach(cause);
+    return false;
 }
 
-bool measure_for_average(uint8_t conversions)
+bool measure_for_average(struct channel *first, uint8_t conversions)
 {
     return measure(first, conversions);
 }
 
-bool measure_one(uint8_t channel)
+bool measure_one(uint8_t number)
 {
-    return measure(channel, 1);
+    /* A sample that waits for room on the line keeps its mean. */
+    struct average kept = average;
+    struct channel *channel = &channels[number];
+    uint16_t sum = channel->sum;
+    bool well = measure(channel, 1);
+    channel->sum = sum;
+    average = kept;
+    return well;
 }
 
 void measure_watch(void)
 {
-    measure(turn, 1);
+    measure_one(turn);
     if (++turn == CHANNELS) turn = 0;
 }
 
 void measure_watch_all(void)
 {
-    for (uint8_t channel = 0; channel < CHANNELS; channel++) measure(channel, 1);
+    for (uint8_t number = 0; number < CHANNELS; number++) measure_one(number);
 }

@@ -4,16 +4,17 @@
 
 #include <stdbool.h>
 #include <stdint.h>
+#include "channel.h"
 
 void measure_reset(void);
 
-/* Channels of a round. Gives their number. */
-uint8_t measure_mask(uint8_t mask);
+/* Joins the channels of a mask into a round. Gives the first and their number. */
+struct channel *measure_round(uint8_t mask, uint8_t *count);
 
-/* So many conversions for the average, whole rounds from the first channel of the mask on. False if the rig has tripped. */
-bool measure_for_average(uint8_t conversions);
+/* So many conversions for the average, whole rounds from the first channel of a round on. False if the rig has tripped. */
+bool measure_for_average(struct channel *first, uint8_t conversions);
 
-/* One conversion for the limits alone; watch_latest has it. False if the rig has tripped. */
+/* One conversion for the limits alone. False if the rig has tripped. */
 bool measure_one(uint8_t channel);
 
 /* The same of the next channel in turn; of all channels. */

@@ -9,7 +9,7 @@ void outputs_reset(void)
 {
     outputs_drive(SAFE_CODE);
     outputs = (struct outputs){ .drive_code = SAFE_CODE };
-    board_switch(0, 0, 0);
+    board_switch(0);
     board_socket(0);
 }
 
@@ -24,16 +24,13 @@ bool outputs_at_safe(void)
     return outputs.drive_code == SAFE_CODE;
 }
 
-void outputs_switch(uint8_t switches, uint32_t heater_uv, uint32_t plate_rail_uv)
+void outputs_switch(uint8_t switches)
 {
-    bool heater = switches & SWITCH_HEATER;
     /* Never 0 while it is on: that says off. */
-    if (!heater) outputs.heater_ms = 0;
+    if (!(switches & SWITCH_HEATER)) outputs.heater_ms = 0;
     else if (outputs.heater_ms == 0) outputs.heater_ms = 1;
-    outputs.heater_uv = heater ? heater_uv : 0;
-    outputs.plate_rail_uv = switches & SWITCH_PLATE_RAIL ? plate_rail_uv : 0;
     outputs.switches = switches;
-    board_switch(switches, outputs.heater_uv, outputs.plate_rail_uv);
+    board_switch(switches);
 }
 
 void outputs_select(uint8_t socket)
@@ -46,12 +43,12 @@ void outputs_select(uint8_t socket)
 void outputs_make_safe(void)
 {
     outputs_drive(SAFE_CODE);
-    outputs_switch(outputs.switches & SWITCH_HEATER, outputs.heater_uv, 0);
+    outputs_switch(outputs.switches & SWITCH_HEATER);
 }
 
 void outputs_heater_off(void)
 {
-    outputs_switch(outputs.switches & SWITCH_PLATE_RAIL, 0, outputs.plate_rail_uv);
+    outputs_switch(outputs.switches & SWITCH_PLATE_RAIL);
 }
 
 void outputs_tick(void)

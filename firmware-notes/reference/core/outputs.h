@@ -9,8 +9,6 @@ struct outputs {
     uint16_t drive_code;
     uint8_t switches;
     uint8_t socket;
-    uint32_t heater_uv;
-    uint32_t plate_rail_uv;
     uint32_t heater_ms;
 };
 
@@ -21,7 +19,7 @@ void outputs_reset(void);
 
 void outputs_drive(uint16_t code);
 bool outputs_at_safe(void);
-void outputs_switch(uint8_t switches, uint32_t heater_uv, uint32_t plate_rail_uv);
+void outputs_switch(uint8_t switches);
 void outputs_select(uint8_t socket);
 
 /* Drive to safe and plate rail off, whatever was believed of them; the heater stays. */

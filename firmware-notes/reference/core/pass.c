@@ -14,70 +14,79 @@
 #include "samples.h"
 #include "stepper.h"
 #include "transmit.h"
-#include "watch.h"
 
 /* Conversions before the main loop is looked after again: about 1.2 ms. A host has one request and one Renew
  * on the way at most, which the ring of the line holds. */
 enum { AT_ONCE = 64, NEAR_US = 100, MOST_LATE_US = 2000 };
 
-static enum { IDLE, STEP, DWELL, SETTLE, AVERAGE, DELIVER } phase;
+static struct {
+    enum { IDLE, STEP, DWELL, SETTLE, AVERAGE, DELIVER } phase;
 
-/* What a point's averaging is made of: time, rounds, how many go at once; for mains periods the groups, the time between them and its remainder. */
-static uint32_t span;
-static uint16_t rounds;
-static uint8_t at_once;
-static uint16_t groups;
-static uint16_t group_us;
-static uint16_t group_rest;
-static uint8_t channels;
+    /* What a point's averaging is made of: the round of channels, time, how many rounds go at once; for mains periods the groups, the time between
+     * them and its remainder. */
+    struct channel *first;
+    uint8_t channels;
+    uint8_t at_once;
+    uint32_t span;
+    uint16_t groups;
+    uint16_t group_us;
+    uint16_t group_rest;
 
-/* When the next step is due by the grid of the pass; the next phase; the next group of mains periods. */
-static uint32_t grid;
-static uint32_t due;
-static uint32_t group_due;
-static uint16_t rest;
-static uint16_t rounds_left;
-static uint32_t sampled_at;
-static uint16_t previous_plate;
-static bool settled;
+    /* When the next step is due by the grid of the pass. When the next phase is, then when the sample was taken, then when the pass ended. When the
+     * next group of mains periods is. */
+    uint32_t grid;
+    uint32_t due;
+    uint32_t group_due;
+    uint16_t rest;
+    union {
+        uint16_t rounds_left;
+        uint16_t previous_plate;
+    };
+    bool settled;
+} pass;
 
 /* No code is as large; the first plate conversion of settling has nothing to be compared with. */
 enum { NOTHING = UINT16_MAX };
 
 void pass_start(uint32_t now)
 {
-    channels = measure_mask(program.mask);
-    uint8_t round = (uint8_t)(channels * CONVERSION_US);
-    if (program.mains_periods == 0) {
-        rounds = program.conversions;
-        span = (uint32_t)rounds * round;
-        at_once = (uint8_t)(AT_ONCE / channels);
-        if (at_once > AVERAGE_FOLD) at_once = AVERAGE_FOLD;
-    } else {
+    pass.first = measure_round(program.mask, &pass.channels);
+    uint8_t round = (uint8_t)(pass.channels * CONVERSION_US);
+    uint16_t rounds = program.conversions;
+    bool mains = program.mains_periods != 0;
+    pass.at_once = (uint8_t)((mains ? AT_ONCE / 2 : AT_ONCE) / pass.channels);
+    if (pass.at_once > AVERAGE_FOLD) pass.at_once = AVERAGE_FOLD;
+    if (mains) {
         uint8_t hertz = program.mains_hertz;
-        span = ((uint32_t)2000000 * program.mains_periods + hertz) / (uint8_t)(2 * hertz);
-        at_once = (uint8_t)(AT_ONCE / 2 / channels);
-        if (at_once > AVERAGE_FOLD) at_once = AVERAGE_FOLD;
-        groups = (uint16_t)(span / (uint16_t)(at_once * round));
-        rounds = (uint16_t)(groups * at_once);
-        group_us = (uint16_t)(span / groups);
-        group_rest = (uint16_t)(span % groups);
+        pass.span = ((uint32_t)2000000 * program.mains_periods + hertz) / (uint8_t)(2 * hertz);
+        pass.groups = (uint16_t)(pass.span / (uint16_t)(pass.at_once * round));
+        rounds = (uint16_t)(pass.groups * pass.at_once);
+        pass.group_us = (uint16_t)(pass.span / pass.groups);
+        pass.group_rest = (uint16_t)(pass.span % pass.groups);
+    } else {
+        pass.span = (uint32_t)rounds * round;
     }
     average_begin(rounds);
     stepper_begin();
-    samples_begin(program.program, program.mask, rounds);
-    grid = now;
-    phase = STEP;
+    samples_begin(pass.first, pass.channels);
+    pass.grid = pass.due = now;
+    pass.phase = STEP;
 }
 
 bool pass_running(void)
 {
-    return phase != IDLE;
+    return pass.phase != IDLE;
 }
 
 void pass_forget(void)
 {
-    phase = IDLE;
+    pass.phase = IDLE;
+    pass.due = board_now_us();
+}
+
+uint32_t pass_ended_at(void)
+{
+    return pass.due;
 }
 
 /* True when `time` has come. What is near is waited for, to the microsecond; what is farther off gives the board leave to rest. */
@@ -88,139 +97,127 @@ static bool come(uint32_t time)
         if (early <= 0) return true;
         board_rest((uint32_t)early, true);
         if (early > NEAR_US) return false;
-        transmit_send();
-        transmit_stuff(1);
     }
 }
 
 /* From `due` on. */
 static void begin_average(void)
 {
-    average_clear();
-    rounds_left = rounds;
-    rest = 0;
-    group_due = due;
-    due += span;
-    phase = AVERAGE;
+    pass.rounds_left = average_count;
+    pass.phase = AVERAGE;
+    if (program.mains_periods == 0) return;
+    pass.rest = 0;
+    pass.group_due = pass.due;
+    pass.due += pass.span;
 }
 
 static RARE void space_group(void)
 {
-    group_due += group_us;
-    rest = (uint16_t)(rest + group_rest);
-    if (rest < groups) return;
-    rest = (uint16_t)(rest - groups);
-    group_due++;
+    pass.group_due += pass.group_us;
+    pass.rest = (uint16_t)(pass.rest + pass.group_rest);
+    if (pass.rest < pass.groups) return;
+    pass.rest = (uint16_t)(pass.rest - pass.groups);
+    pass.group_due++;
 }
 
-static uint32_t average(uint32_t now)
+static void convert(void)
 {
     bool mains = program.mains_periods != 0;
-    for (uint8_t left = AT_ONCE; left != 0;) {
-        uint8_t many = at_once;
-        if (rounds_left < many) many = (uint8_t)rounds_left;
-        if (mains) {
-            if (!come(group_due)) return now;
-            space_group();
-        }
-        uint8_t conversions = (uint8_t)(many * channels);
-        if (!measure_for_average(conversions)) return now;
-        if (average_needs_fold()) average_fold();
-        rounds_left = (uint16_t)(rounds_left - many);
-        if (rounds_left == 0) {
-            now = board_now_us();
-            sampled_at = mains ? due : now;
-            phase = DELIVER;
-            return now;
-        }
-        left = left > conversions ? (uint8_t)(left - conversions) : 0;
+    uint8_t many = pass.at_once;
+    if (pass.rounds_left < many) many = (uint8_t)pass.rounds_left;
+    if (mains) {
+        if (!come(pass.group_due)) return;
+        space_group();
     }
-    return now;
+    if (!measure_for_average(pass.first, (uint8_t)(many * pass.channels))) return;
+    if (average_needs_fold()) average_fold();
+    pass.rounds_left = (uint16_t)(pass.rounds_left - many);
+    if (pass.rounds_left != 0) return;
+    if (!mains) pass.due = board_now_us();
+    pass.phase = DELIVER;
 }
 
 /* Converts all channels in turn for the limits alone, as long as one more fits in. */
-static RARE void dwell(uint32_t now)
+static RARE void dwell(void)
 {
-    if ((int32_t)(due - now) >= CHANNELS * CONVERSION_US) {
+    int32_t left = (int32_t)(pass.due - board_now_us());
+    if (left >= CHANNELS * CONVERSION_US) {
         measure_watch_all();
         return;
     }
-    if ((int32_t)(due - now) >= CONVERSION_US) {
+    if (left >= CONVERSION_US) {
         measure_watch();
         return;
     }
-    if (!come(due)) return;
-    settled = true;
+    if (!come(pass.due)) return;
+    pass.settled = true;
     if (program.settle_tolerance == 0) {
         begin_average();
         return;
     }
-    settled = false;
-    previous_plate = NOTHING;
-    phase = SETTLE;
+    pass.settled = false;
+    pass.previous_plate = NOTHING;
+    pass.phase = SETTLE;
 }
 
-static RARE void settle(uint32_t now)
+static RARE void settle(void)
 {
-    if (now + CONVERSION_US - due > program.settle_timeout) {
-        due = now;
-        begin_average();
-        grid = due;
-        return;
+    uint32_t now = board_now_us();
+    if (now + CONVERSION_US - pass.due <= program.settle_timeout) {
+        if (!measure_one(PLATE)) return;
+        uint16_t plate = channels[PLATE].latest;
+        uint16_t difference = (uint16_t)(plate > pass.previous_plate ? plate - pass.previous_plate : pass.previous_plate - plate);
+        pass.settled = pass.previous_plate != NOTHING && difference <= program.settle_tolerance;
+        pass.previous_plate = plate;
+        if (!pass.settled) return;
+        now = board_now_us();
     }
-    if (!measure_one(PLATE)) return;
-    uint16_t plate = watch_latest(PLATE);
-    uint16_t difference = (uint16_t)(plate > previous_plate ? plate - previous_plate : previous_plate - plate);
-    settled = previous_plate != NOTHING && difference <= program.settle_tolerance;
-    previous_plate = plate;
-    if (!settled) return;
-    due = board_now_us();
+    pass.due = now;
+    pass.grid = now + pass.span;
     begin_average();
-    grid = due;
 }
 
 static void deliver(void)
 {
-    if (!samples_add(stepper_point(), sampled_at, stepper_code(), settled)) {
+    if (!samples_add(stepper_point(), pass.due, stepper_code(), pass.settled)) {
         /* The line is behind: the pass waits, the limits do not. */
-        measure_watch();
+        measure_watch_all();
         return;
     }
-    phase = STEP;
-    /* What the gaps of the conversions have not done. */
-    transmit_send();
-    transmit_stuff(4);
+    pass.phase = STEP;
     if (stepper_next()) return;
-    phase = IDLE;
+    pass.phase = IDLE;
     rig_pass_done();
 }
 
 static void step(void)
 {
-    if (!come(grid)) return;
+    /* `due` is the time of the sample before, and has passed: the clock need not be read for a point that is late already. */
+    int32_t late = (int32_t)(pass.due - pass.grid);
+    if (late < 0 && !come(pass.grid)) return;
     if (!rig_step(stepper_code())) return;
-    due = board_now_us();
     /* A point that is late, for a frame was made ready meanwhile, is made up for by those after it; a pass that was held up starts anew. */
-    if ((int32_t)(due - grid) > MOST_LATE_US) grid = due;
-    grid += program.dwell + span;
+    if (late > MOST_LATE_US) pass.grid = pass.due;
+    pass.grid += program.dwell + pass.span;
     if (program.dwell == 0 && program.settle_tolerance == 0) {
-        settled = true;
+        pass.settled = true;
+        if (program.mains_periods != 0) pass.due = board_now_us();
         begin_average();
         return;
     }
-    due += program.dwell;
-    phase = DWELL;
+    pass.due = board_now_us() + program.dwell;
+    pass.phase = DWELL;
 }
 
-void pass_act(uint32_t now)
+void pass_act(void)
 {
     /* Phases that take no time follow each other at once, and one short point another. */
-    for (uint8_t points = at_once; points != 0; points = points > rounds ? (uint8_t)(points - rounds) : 0) {
-        if (phase == STEP) step();
-        if (phase == DWELL) dwell(now);
-        if (phase == SETTLE) settle(now);
-        else if (phase == AVERAGE) now = average(now);
-        if (phase == DELIVER) deliver();
-        if (phase != STEP) return;
+    for (uint8_t points = pass.at_once; points != 0; points = points > average_count ? (uint8_t)(points - average_count) : 0) {
+        if (pass.phase == STEP) step();
+        if (pass.phase == DWELL) dwell();
+        if (pass.phase == SETTLE) settle();
+        if (pass.phase == AVERAGE) convert();
+        if (pass.phase == DELIVER) deliver();
+        if (pass.phase != STEP) return;
     }
 }

@@ -11,9 +11,12 @@ void pass_start(uint32_t now);
 bool pass_running(void);
 
 /* Does what is due. */
-void pass_act(uint32_t now);
+void pass_act(void);
 
-/* Forgets the pass; drive and reports are the caller's. */
+/* Ends the pass; drive and reports are the caller's. */
 void pass_forget(void);
+
+/* When it ended. */
+uint32_t pass_ended_at(void);
 
 #endif

@@ -1,9 +1,9 @@
 #include "reports.h"
 
-#include "board.h"
 #include "flight.h"
 #include "lay.h"
 #include "messages.h"
+#include "pass.h"
 #include "request.h"
 #include "samples.h"
 #include "session.h"
@@ -14,7 +14,6 @@ static uint8_t identity_part;
 static uint8_t answer_type;
 static uint8_t answer_sequence;
 static uint8_t answer_reason;
-static uint32_t ended_at;
 
 void reports_reset(void)
 {
@@ -51,7 +50,6 @@ void reports_program_ended(bool completed)
 {
     samples_flush();
     session.completed = completed;
-    ended_at = board_now_us();
     waiting |= REPORT_PROGRAM_END;
 }
 
@@ -69,7 +67,7 @@ static uint8_t lay_program_end(void *payload)
     m->program = session.program;
     m->completed = session.completed;
     m->frames = samples_frames();
-    m->time = ended_at;
+    m->time = pass_ended_at();
     return sizeof *m;
 }
 

@@ -73,7 +73,8 @@ static uint8_t supplies(const struct message_supplies *asked)
     if (reason != 0) return reason;
     if (busy() != 0) return NACK_BUSY;
     outputs_select(asked->socket);
-    outputs_switch(asked->switches, asked->heater, asked->plate_rail);
+    board_voltages(asked->heater, asked->plate_rail);
+    outputs_switch(asked->switches);
     return 0;
 }
 

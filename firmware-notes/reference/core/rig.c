@@ -20,15 +20,12 @@
 #include "transmit.h"
 #include "watch.h"
 
-enum { TICK_US = 1000, BYTES_A_TURN = 8 };
+enum { TICK_US = 1000 };
 
 static struct frame_reader reader;
 static uint32_t rig_ticked;
 static uint32_t line_ticked;
 static uint16_t time_high;
-
-/* Highest code of the program that runs, by its own ceiling and by the one in force. */
-static uint16_t ceiling;
 
 static uint8_t first_cause(uint8_t reset)
 {
@@ -86,9 +83,9 @@ RARE void rig_breach(uint8_t cause)
     if (latch.fired && outputs_at_safe() && !(outputs.switches & SWITCH_PLATE_RAIL)) return;
     int32_t measured = 0;
     int32_t limit = 0;
+    uint16_t drive_code = outputs.drive_code;
     outputs_make_safe();
-    /* The figures are those of the code that was on the DAC. */
-    if (!latch.fired) watch_figures(cause, &measured, &limit);
+    if (!latch.fired) watch_figures(cause, drive_code, &measured, &limit);
     trip(cause, measured, limit);
 }
 
@@ -110,9 +107,9 @@ uint8_t rig_present_cause(void)
 
 bool rig_step(uint16_t code)
 {
-    if (code > ceiling) {
+    if (code > program.ceiling) {
         outputs_make_safe();
-        trip(CAUSE_DRIVE_CEILING, line_microvolts(DRIVE, code), line_microvolts(DRIVE, ceiling));
+        trip(CAUSE_DRIVE_CEILING, line_microvolts(DRIVE, code), line_microvolts(DRIVE, program.ceiling));
         return false;
     }
     outputs_drive(code);
@@ -143,8 +140,9 @@ void rig_pass_done(void)
 
 void rig_run_program(void)
 {
-    ceiling = program_highest_code();
-    if (program.ceiling < ceiling) ceiling = program.ceiling;
+    /* The limits may have been tightened since the program came. */
+    uint16_t highest = program_highest_code();
+    if (program.ceiling > highest) program.ceiling = highest;
     watch_renew();
     watch_running(true);
     pass_start(board_now_us());
@@ -182,13 +180,6 @@ static void receive(void)
         if (frame_reader_take(&reader, (uint8_t)byte)) requests_take(reader.bytes, reader.length);
 }
 
-static void transmit_slices(void)
-{
-    transmit_send();
-    transmit_stuff(BYTES_A_TURN);
-    transmit_send();
-}
-
 void rig_poll(void)
 {
     board_alive();
@@ -206,9 +197,8 @@ void rig_poll(void)
         line_tick();
     }
     reports_run();
-    transmit_slices();
     if (pass_running()) {
-        pass_act(now);
+        pass_act();
     } else {
         measure_watch_all();
         board_rest(TICK_US, false);

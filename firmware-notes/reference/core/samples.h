@@ -4,11 +4,12 @@
 
 #include <stdbool.h>
 #include <stdint.h>
+#include "channel.h"
 
 void samples_reset(void);
 
-/* A new program. */
-void samples_begin(uint16_t program, uint8_t mask, uint16_t averaged);
+/* A new program, for which average_begin has been called: the first channel of its round and their number. */
+void samples_begin(struct channel *first, uint8_t count);
 
 /* Takes the sample that average.h holds. False if there is no room for it now: no buffer is free that no report needs. */
 bool samples_add(uint16_t point, uint32_t now, uint16_t drive_code, bool settled);

@@ -1,31 +1,31 @@
 #include "transmit.h"
 
-#include "board.h"
-#include "crc32.h"
+#include <string.h>
+
 #include "flight.h"
 #include "frame_reader.h"
 #include "messages.h"
-#include "rare.h"
 
 /* A frame on the wire: first code, frame, 0x00. Stuffing adds one byte to anything shorter than 254. */
 enum { WIRE_MAX = FRAME_MAX + 2, PAYLOAD_AT = 1 + FRAME_HEADER, PLACES = 4 };
 
+static struct {
+    uint8_t sequence;
+
+    /* Bit n set: buffer n is taken. */
+    uint8_t taken;
+
+    /* Closed buffers in a ring: those from `sent` to `stuffed` are stuffed, those from there to `closed` are not yet. */
+    uint8_t sent, stuffed, closed;
+    uint8_t ring[PLACES];
+
+    /* Bytes of each without its check. */
+    uint8_t body[TRANSMIT_BUFFERS];
+} transmit;
+
 static uint8_t buffers[TRANSMIT_BUFFERS][WIRE_MAX];
-static uint8_t body[TRANSMIT_BUFFERS];
 
-/* Bit n set: buffer n is taken. */
-static uint8_t taken;
-
-/* Closed buffers in a ring: those from send_place to stuff_place are stuffed, those from there to close_place are not yet. */
-static uint8_t ring[PLACES];
-static uint8_t send_place, stuff_place, close_place;
-static uint8_t sequence;
-
-struct stuffing transmit_stuffing;
-
-/* The buffer being sent: bytes left, next byte. */
-static const uint8_t *send_at;
-uint8_t transmit_to_send;
+struct line transmit_line;
 
 static uint8_t after(uint8_t place)
 {
@@ -34,18 +34,16 @@ static uint8_t after(uint8_t place)
 
 void transmit_reset(void)
 {
-    taken = 0;
-    send_place = stuff_place = close_place = 0;
-    sequence = 0;
-    transmit_stuffing.left = 0;
-    transmit_to_send = 0;
+    memset(&transmit, 0, sizeof transmit);
+    transmit_line = (struct line){ 0 };
 }
 
 uint8_t *transmit_open(void)
 {
-    for (uint8_t i = 0; i < TRANSMIT_BUFFERS; i++) {
-        if (taken & (1 << i)) continue;
-        taken = (uint8_t)(taken | 1 << i);
+    uint8_t bit = 1;
+    for (uint8_t i = 0; i < TRANSMIT_BUFFERS; i++, bit = (uint8_t)(bit << 1)) {
+        if (transmit.taken & bit) continue;
+        transmit.taken |= bit;
         return buffers[i] + PAYLOAD_AT;
     }
     return 0;
@@ -60,40 +58,46 @@ static uint8_t index_of(const uint8_t *payload)
 
 static void release(uint8_t index)
 {
-    taken = (uint8_t)(taken & ~(1 << index));
+    transmit.taken &= (uint8_t)~(1 << index);
 }
 
-/* Takes the next closed buffer, if there is one. */
-static RARE void begin_stuffing(void)
+/* Adds the check to a frame whose bytes are all stuffed. */
+static void add_check(struct line *line)
 {
-    if (stuff_place == close_place) return;
-    uint8_t i = ring[stuff_place];
-    uint8_t *first = buffers[i];
-    transmit_stuffing = (struct stuffing){ first + 1, first, CRC32_START, body[i] };
-}
-
-/* Takes the next stuffed buffer, if there is one. */
-static RARE void begin_sending(void)
-{
-    if (send_place == stuff_place) return;
-    uint8_t i = ring[send_place];
-    send_at = buffers[i];
-    transmit_to_send = (uint8_t)(body[i] + FRAME_CHECK + 2);
-}
-
-RARE void transmit_finish(void)
-{
-    struct stuffing *s = &transmit_stuffing;
-    uint32_t check = crc32_finish(s->crc);
-    for (uint8_t i = 0; i < FRAME_CHECK; i++, s->at++, check >>= 8) {
-        *s->at = (uint8_t)check;
-        if (*s->at == 0) stuffing_zero(s);
+    uint32_t check = crc32_finish(line->crc);
+    for (uint8_t i = 0; i < FRAME_CHECK; i++, line->at++, check >>= 8) {
+        *line->at = (uint8_t)check;
+        if (*line->at == 0) line_zero(line);
     }
-    stuffing_zero(s);
-    *s->at = 0;
-    stuff_place = after(stuff_place);
-    if (transmit_to_send == 0) begin_sending();
-    begin_stuffing();
+    line_zero(line);
+    *line->at = 0;
+}
+
+RARE void transmit_next(void)
+{
+    struct line *line = &transmit_line;
+    if (line->left == 0 && line->code_at != 0) {
+        add_check(line);
+        line->code_at = 0;
+        transmit.stuffed = after(transmit.stuffed);
+    }
+    if (line->code_at == 0 && transmit.stuffed != transmit.closed) {
+        uint8_t i = transmit.ring[transmit.stuffed];
+        line->code_at = buffers[i];
+        line->at = buffers[i] + 1;
+        line->crc = CRC32_START;
+        line->left = transmit.body[i];
+    }
+    if (line->to_send == 0 && line->send_at != 0) {
+        release(transmit.ring[transmit.sent]);
+        line->send_at = 0;
+        transmit.sent = after(transmit.sent);
+    }
+    if (line->send_at == 0 && transmit.sent != transmit.stuffed) {
+        uint8_t i = transmit.ring[transmit.sent];
+        line->send_at = buffers[i];
+        line->to_send = (uint8_t)(transmit.body[i] + FRAME_CHECK + 2);
+    }
 }
 
 void transmit_drop(uint8_t *payload)
@@ -104,52 +108,38 @@ void transmit_drop(uint8_t *payload)
 void transmit_close(uint8_t *payload, uint8_t number, uint8_t length)
 {
     payload[-2] = (uint8_t)(LINK_VERSION << 5 | number);
-    payload[-1] = sequence++;
+    payload[-1] = transmit.sequence++;
     if (number != MESSAGE_FLIGHT_RECORD) flight_note(payload - FRAME_HEADER, length);
     uint8_t i = index_of(payload);
-    body[i] = (uint8_t)(FRAME_HEADER + length);
-    ring[close_place] = i;
-    close_place = after(close_place);
-    if (transmit_stuffing.left == 0) begin_stuffing();
+    transmit.body[i] = (uint8_t)(FRAME_HEADER + length);
+    transmit.ring[transmit.closed] = i;
+    transmit.closed = after(transmit.closed);
+    transmit_next();
 }
 
 void transmit_forget(void)
 {
     /* What is being sent goes out to its end; the rest is given up. */
-    uint8_t keep = send_place;
-    if (transmit_to_send != 0) keep = after(keep);
-    for (uint8_t i = keep; i != close_place; i = after(i)) release(ring[i]);
-    stuff_place = close_place = keep;
-    transmit_stuffing.left = 0;
+    uint8_t keep = transmit.sent;
+    if (transmit_line.send_at != 0) keep = after(keep);
+    for (uint8_t i = keep; i != transmit.closed; i = after(i)) release(transmit.ring[i]);
+    transmit.stuffed = transmit.closed = keep;
+    transmit_line.left = 0;
+    transmit_line.code_at = 0;
 }
 
 bool transmit_busy(void)
 {
-    return send_place != close_place;
+    return transmit.sent != transmit.closed;
 }
 
-static RARE void sent(void)
+void transmit_work(uint8_t times)
 {
-    release(ring[send_place]);
-    send_place = after(send_place);
-    begin_sending();
-}
-
-void transmit_send_one(void)
-{
-    uint8_t left = transmit_to_send;
-    if (!board_uart_ready()) return;
-    const uint8_t *at = send_at;
-    board_uart_put(*at);
-    send_at = at + 1;
-    transmit_to_send = --left;
-    if (left == 0) sent();
-}
-
-void transmit_stuff(uint8_t bytes)
-{
-    if (transmit_stuffing.left == 0) return;
-    struct stuffing s = transmit_stuffing;
-    for (; bytes != 0; bytes--) stuffing_go_on(&s);
-    transmit_stuffing = s;
+    struct line line = transmit_line;
+    for (; times != 0; times--) {
+        line_send(&line);
+        line_stuff(&line);
+        line_go_on(&line);
+    }
+    transmit_line = line;
 }

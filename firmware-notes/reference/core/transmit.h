@@ -5,6 +5,7 @@
 
 #include <stdbool.h>
 #include <stdint.h>
+#include "board.h"
 #include "crc32.h"
 #include "rare.h"
 
@@ -28,50 +29,56 @@ void transmit_forget(void);
 /* True while a closed buffer is not sent. */
 bool transmit_busy(void);
 
-/* Sends one byte, if there is one and room for it. */
-extern uint8_t transmit_to_send;
-void transmit_send_one(void);
+/* Sends and stuffs a byte, so many times, if there is one and room for it. */
+void transmit_work(uint8_t times);
 
-OFTEN void transmit_send(void)
-{
-    if (transmit_to_send != 0) transmit_send_one();
-}
-
-/* The frame that is being checked and stuffed: next byte, place of the latest code, check so far, bytes left. A loop that stuffs a byte now and
- * then works on a copy, which the compiler keeps in registers, and gives it back. */
-struct stuffing {
+/* The work under way. A loop that does some of it now and then works on a copy, which the compiler keeps in registers, and gives it back. */
+struct line {
+    /* The frame that is being checked and stuffed: next byte, place of the latest code (null if there is no frame), check so far, bytes left. */
     uint8_t *at;
     uint8_t *code_at;
     uint32_t crc;
     uint8_t left;
-};
-extern struct stuffing transmit_stuffing;
 
-/* Adds the check to a frame whose bytes are all stuffed, and takes the next frame. */
-void transmit_finish(void);
+    /* The one that goes out: bytes left, next byte (null if there is none). */
+    uint8_t to_send;
+    const uint8_t *send_at;
+};
+extern struct line transmit_line;
+
+/* Takes the next frames in the place of those that have ended. */
+void transmit_next(void);
+
+OFTEN void line_send(struct line *line)
+{
+    if (line->to_send == 0 || !board_uart_ready()) return;
+    board_uart_put(*line->send_at++);
+    line->to_send--;
+}
 
 /* A byte stands at its place already; a zero becomes the code of what follows it, and the code before gets to know how far it is. */
-OFTEN void stuffing_zero(struct stuffing *s)
+OFTEN void line_zero(struct line *line)
 {
-    *s->code_at = (uint8_t)(s->at - s->code_at);
-    s->code_at = s->at;
+    *line->code_at = (uint8_t)(line->at - line->code_at);
+    line->code_at = line->at;
 }
 
-/* One byte, if there is one. */
-OFTEN void stuffing_go_on(struct stuffing *s)
+OFTEN void line_stuff(struct line *line)
 {
-    if (s->left == 0) return;
-    uint8_t byte = *s->at;
-    s->crc = crc32_update(s->crc, byte);
-    if (byte == 0) stuffing_zero(s);
-    s->at++;
-    if (--s->left != 0) return;
-    transmit_stuffing = *s;
-    transmit_finish();
-    *s = transmit_stuffing;
+    if (line->left == 0) return;
+    uint8_t byte = *line->at;
+    line->crc = crc32_update(line->crc, byte);
+    if (byte == 0) line_zero(line);
+    line->at++;
+    line->left--;
 }
 
-/* Up to so many bytes. */
-void transmit_stuff(uint8_t bytes);
+OFTEN void line_go_on(struct line *line)
+{
+    if ((line->left != 0 || line->code_at == 0) && (line->to_send != 0 || line->send_at == 0)) return;
+    transmit_line = *line;
+    transmit_next();
+    *line = transmit_line;
+}
 
 #endif

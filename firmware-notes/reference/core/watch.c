@@ -1,10 +1,12 @@
 #include "watch.h"
 
-#include "convert.h"
+#include <string.h>
+
 #include "drops.h"
 #include "limits.h"
 #include "machine.h"
 #include "messages.h"
+#include "outputs.h"
 #include "program.h"
 #include "rare.h"
 
@@ -24,37 +26,43 @@ _Static_assert(GRID_AT_FULL_UV - GRID_AT_ZERO_UV == PLATE_AT_FULL_UV - PLATE_AT_
 /* Half a volt of the read-back in codes. */
 #define TOLERANCE ((int16_t)((uint64_t)READBACK_TOLERANCE_UV * MAX_CODE / (READBACK_AT_FULL_UV - READBACK_AT_ZERO_UV)))
 
-static uint16_t latest[CHANNELS];
-static bool is_running;
+/* By channel: the cause that its limits give, and how many conversions in a row it takes. The screen has no limit of its own. */
+static const struct {
+    uint8_t cause;
+    uint8_t needed;
+} causes[CHANNELS] ROM = {
+    { CAUSE_CATHODE_CURRENT, CATHODE_IN_A_ROW }, { CAUSE_GRID_CURRENT, GRID_IN_A_ROW }, { 0, UINT8_MAX },
+    { CAUSE_SUPPLY_RANGE, SUPPLY_IN_A_ROW }, { CAUSE_DRIVE_READ_BACK, READBACK_IN_A_ROW },
+};
 
-/* Thresholds in codes; the cathode's in units. */
+/* Each by itself and not in a structure: an 8-bit machine is faster so, and every conversion comes here.
+ * Thresholds in codes; the cathode's in units. */
 static int16_t ceiling_above, supply_above, supply_below, grid_drop_above;
 static uint16_t cathode_above;
 
-/* WHOLE_WEIGHT is the smallest resistor. */
-static uint16_t plate_weight, screen_weight, grid_weight;
-
-/* Of the code on the DAC. */
-static uint16_t stepped;
+/* While it is not 0, conversions come too soon after the step. */
 static uint8_t blind;
-static int16_t grid_without_current, readback_expected;
 
-/* By the latest conversions. */
-static uint16_t screen_part, grid_part;
-
-static uint8_t over_ceiling, over_grid, over_cathode, off_supply, off_readback;
+/* Conversions in a row above the ceiling. */
+static uint8_t over_ceiling;
 
 OFTEN uint16_t part(int16_t drop, uint16_t weight)
 {
-    if (drop < 0) return 0;
+    if (drop < 0) drop = 0;
     return multiply_high((uint16_t)(drop * QUARTERS), weight);
 }
 
 void watch_reset(void)
 {
-    over_ceiling = over_grid = over_cathode = off_supply = off_readback = 0;
-    is_running = false;
+    memset(channels, 0, sizeof channels);
+    for (uint8_t i = 0; i <= CHANNELS; i++) {
+        struct channel *channel = &channels[i];
+        channel->next = channel;
+        channel->number = i;
+    }
+    over_ceiling = 0;
     watch_renew();
+    watch_running(false);
     watch_step(SAFE_CODE);
 }
 
@@ -66,7 +74,7 @@ static uint32_t smallest(void)
     return ohms;
 }
 
-/* Rounded up. */
+/* WHOLE_WEIGHT is the smallest resistor. Rounded up. */
 static RARE uint16_t weight(uint32_t least, uint32_t ohms)
 {
     while (least > UINT32_MAX / WHOLE_WEIGHT) {
@@ -82,115 +90,95 @@ void watch_renew(void)
     uint32_t least = smallest();
     ceiling_above = line_code(READBACK, limits.drive_ceiling + (int32_t)CEILING_MARGIN_UV);
     supply_above = line_code(SUPPLY, limits.supply_max);
-    supply_below = (int16_t)(line_code(SUPPLY, limits.supply_min - 1) + 1);
     uint16_t drop = drop_codes(limits.grid_current, program.grid_stopper, 1);
     grid_drop_above = drop > INT16_MAX ? INT16_MAX : (int16_t)drop;
     cathode_above = drop_codes(limits.cathode_current, least, QUARTERS);
-    plate_weight = weight(least, program.plate_resistor);
-    grid_weight = weight(least, program.grid_stopper);
-    screen_weight = program.connection == 0 ? weight(least, program.screen_resistor) : 0;
-    screen_part = part((int16_t)(latest[SUPPLY] - latest[SCREEN]), screen_weight);
-    grid_part = 0;
+    channels[PLATE].weight = weight(least, program.plate_resistor);
+    channels[GRID].weight = weight(least, program.grid_stopper);
+    channels[SCREEN].weight = program.connection == 0 ? weight(least, program.screen_resistor) : 0;
+    channels[SCREEN].part = part((int16_t)(channels[SCREEN].at_rest - (int16_t)channels[SCREEN].latest), channels[SCREEN].weight);
+    channels[GRID].part = 0;
 }
 
 void watch_running(bool running)
 {
-    is_running = running;
+    supply_below = running ? (int16_t)(line_code(SUPPLY, limits.supply_min - 1) + 1) : 0;
 }
 
 void watch_step(uint16_t code)
 {
-    stepped = code;
-    blind = BLIND;
-    grid_without_current = CODE_AT(GRID_AT_ZERO_UV, GRID_AT_FULL_UV, code);
-    readback_expected = CODE_AT(READBACK_AT_ZERO_UV, READBACK_AT_FULL_UV, code);
+    blind = BLIND + 1;
+    channels[GRID].at_rest = CODE_AT(GRID_AT_ZERO_UV, GRID_AT_FULL_UV, code);
 }
 
 /* One more in a row; saturates, so that a limit broken for hours does not wrap round. */
-static RARE uint8_t broken(uint8_t *in_a_row, uint8_t needed, uint8_t cause)
+static bool enough(uint8_t *in_a_row, uint8_t needed)
 {
     if (*in_a_row < needed) ++*in_a_row;
-    return *in_a_row >= needed ? cause : 0;
+    return *in_a_row >= needed;
 }
 
-bool watch_sees(void)
+static RARE uint8_t beyond(struct channel *channel)
 {
-    if (blind == 0) return true;
-    blind--;
-    return false;
+    return enough(&channel->in_a_row, rom_u8(&causes[channel->number].needed)) ? rom_u8(&causes[channel->number].cause) : 0;
 }
 
-uint8_t watch_plate(uint16_t code, bool counts)
+uint8_t watch_code(struct channel *channel, uint16_t code)
 {
-    latest[PLATE] = code;
-    if (!counts) return 0;
-    if (part((int16_t)(latest[SUPPLY] - code), plate_weight) + screen_part + grid_part > cathode_above)
-        return broken(&over_cathode, CATHODE_IN_A_ROW, CAUSE_CATHODE_CURRENT);
-    over_cathode = 0;
-    return 0;
-}
-
-uint8_t watch_grid(uint16_t code, bool counts)
-{
-    latest[GRID] = code;
-    int16_t drop = (int16_t)(grid_without_current - (int16_t)code);
-    grid_part = part(drop, grid_weight);
-    if (!counts) return 0;
-    if (drop > grid_drop_above) return broken(&over_grid, GRID_IN_A_ROW, CAUSE_GRID_CURRENT);
-    over_grid = 0;
-    return 0;
-}
-
-void watch_screen(uint16_t code)
-{
-    latest[SCREEN] = code;
-    screen_part = part((int16_t)(latest[SUPPLY] - code), screen_weight);
-}
-
-uint8_t watch_supply(uint16_t code)
-{
-    latest[SUPPLY] = code;
     int16_t value = (int16_t)code;
-    if (value > supply_above || (value < supply_below && is_running)) return broken(&off_supply, SUPPLY_IN_A_ROW, CAUSE_SUPPLY_RANGE);
-    off_supply = 0;
+    channel->latest = code;
+    if (blind != 0 && channel->number != CHANNELS) blind--;
+    switch (channel->number) {
+    case GRID:
+        if (blind != 0) return 0;
+        if (channel->at_rest - value > grid_drop_above) return beyond(channel);
+        break;
+    case SUPPLY:
+        channels[PLATE].at_rest = channels[SCREEN].at_rest = value;
+        if (value > supply_above || value < supply_below) return beyond(channel);
+        break;
+    case READBACK:
+        if (value > ceiling_above) return enough(&over_ceiling, CEILING_IN_A_ROW) ? CAUSE_DRIVE_CEILING : 0;
+        over_ceiling = 0;
+        if (blind != 0) return 0;
+        /* Worked out here and not with every step, for few passes ask for the read-back. */
+        int16_t off = (int16_t)(CODE_AT(READBACK_AT_ZERO_UV, READBACK_AT_FULL_UV, outputs.drive_code) - value);
+        if (off > TOLERANCE || off < -TOLERANCE) return beyond(channel);
+        break;
+    default:
+        return 0;
+    }
+    channel->in_a_row = 0;
     return 0;
 }
 
-uint8_t watch_readback(uint16_t code, bool counts)
+uint8_t watch_current(struct channel *channel)
 {
-    latest[READBACK] = code;
-    if ((int16_t)code > ceiling_above) return broken(&over_ceiling, CEILING_IN_A_ROW, CAUSE_DRIVE_CEILING);
-    over_ceiling = 0;
-    if (!counts) return 0;
-    int16_t off = (int16_t)(readback_expected - (int16_t)code);
-    if (off > TOLERANCE || off < -TOLERANCE) return broken(&off_readback, READBACK_IN_A_ROW, CAUSE_DRIVE_READ_BACK);
-    off_readback = 0;
+    uint16_t current = part((int16_t)(channel->at_rest - (int16_t)channel->latest), channel->weight);
+    channel->part = current;
+    if (channel->number != PLATE || blind != 0) return 0;
+    current = (uint16_t)(current + channels[SCREEN].part + channels[GRID].part);
+    if (current > cathode_above) return beyond(channel);
+    channel->in_a_row = 0;
     return 0;
 }
 
 uint8_t watch_broken(void)
 {
     if (over_ceiling >= CEILING_IN_A_ROW) return CAUSE_DRIVE_CEILING;
-    if (over_grid >= GRID_IN_A_ROW) return CAUSE_GRID_CURRENT;
-    if (over_cathode >= CATHODE_IN_A_ROW) return CAUSE_CATHODE_CURRENT;
-    if (off_supply >= SUPPLY_IN_A_ROW) return CAUSE_SUPPLY_RANGE;
-    if (off_readback >= READBACK_IN_A_ROW) return CAUSE_DRIVE_READ_BACK;
+    for (uint8_t i = 0; i < CHANNELS; i++)
+        if (channels[i].in_a_row >= rom_u8(&causes[i].needed)) return rom_u8(&causes[i].cause);
     return 0;
-}
-
-uint16_t watch_latest(uint8_t channel)
-{
-    return latest[channel];
 }
 
 static RARE int32_t volts(uint8_t channel)
 {
-    return line_microvolts(channel, latest[channel]);
+    return line_microvolts(channel, channels[channel].latest);
 }
 
-RARE void watch_figures(uint8_t cause, int32_t *measured, int32_t *limit)
+RARE void watch_figures(uint8_t cause, uint16_t drive_code, int32_t *measured, int32_t *limit)
 {
-    int32_t drive = line_microvolts(DRIVE, stepped);
+    int32_t drive = line_microvolts(DRIVE, drive_code);
     int32_t current = drop_current(drive - volts(GRID), program.grid_stopper);
     int32_t supply = volts(SUPPLY);
     if (cause == CAUSE_GRID_CURRENT) {

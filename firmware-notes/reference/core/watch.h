@@ -7,6 +7,7 @@
 
 #include <stdbool.h>
 #include <stdint.h>
+#include "channel.h"
 
 void watch_reset(void);
 
@@ -19,23 +20,16 @@ void watch_running(bool running);
 /* The drive has just been stepped. */
 void watch_step(uint16_t drive_code);
 
-/* Whether the conversion that has just ended came long enough after a step; else it counts for ceiling and rail alone. Once for each conversion. */
-bool watch_sees(void);
-
-/* One conversion of a channel. Each gives the cause if that makes enough in a row beyond a limit, else 0. */
-uint8_t watch_plate(uint16_t code, bool counts);
-uint8_t watch_grid(uint16_t code, bool counts);
-void watch_screen(uint16_t code);
-uint8_t watch_supply(uint16_t code);
-uint8_t watch_readback(uint16_t code, bool counts);
+/* One conversion of a channel, in two steps that each fit into a gap of the next one: first the limits that need no product, then the cathode
+ * current, of which plate, grid and screen carry a part. Each gives the cause if that makes enough in a row beyond a limit, else 0. A conversion
+ * that comes too soon after a step counts for ceiling and rail alone. */
+uint8_t watch_code(struct channel *channel, uint16_t code);
+uint8_t watch_current(struct channel *channel);
 
 /* A limit that is broken by enough conversions in a row at present; 0 if none is. */
 uint8_t watch_broken(void);
 
-/* What the cause that has just been given was measured as, and its limit, in the units of the table of causes. */
-void watch_figures(uint8_t cause, int32_t *measured, int32_t *limit);
-
-/* Latest conversion of a channel. */
-uint16_t watch_latest(uint8_t channel);
+/* What the cause that has just been given was measured as, with that code on the DAC, and its limit, in the units of the table of causes. */
+void watch_figures(uint8_t cause, uint16_t drive_code, int32_t *measured, int32_t *limit);
 
 #endif

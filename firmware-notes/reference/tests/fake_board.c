@@ -31,17 +31,24 @@ void board_drive(uint16_t code)
     fake.dac_writes++;
 }
 
+uint8_t board_adc_command(uint8_t channel)
+{
+    return channel;
+}
+
 void board_adc_start(uint8_t channel)
 {
     converting = channel;
 }
 
-void board_adc_second(void)
+void board_adc_second(uint8_t channel)
 {
+    (void)channel;
 }
 
-void board_adc_third(void)
+uint8_t board_adc_third(void)
 {
+    return 0;
 }
 
 void board_adc_cancel(void)
@@ -54,8 +61,9 @@ static uint16_t follow(uint8_t line)
     return code < 0 ? 0 : (uint16_t)code;
 }
 
-uint16_t board_adc_finish(void)
+uint16_t board_adc_finish(uint8_t third)
 {
+    (void)third;
     fake.now += CONVERSION_US;
     fake.conversions[converting]++;
     if (converting == READBACK && !fake.readback_held) return follow(READBACK);
@@ -78,10 +86,14 @@ uint8_t board_supplies(void)
     return SUPPLY_HEATER | SUPPLY_PLATE_RAIL;
 }
 
-void board_switch(uint8_t switches, uint32_t heater_uv, uint32_t plate_rail_uv)
+void board_voltages(uint32_t heater_uv, uint32_t plate_rail_uv)
 {
     (void)heater_uv;
     (void)plate_rail_uv;
+}
+
+void board_switch(uint8_t switches)
+{
     fake.switches = switches;
 }
 

@@ -8,6 +8,7 @@
 #include "drops.h"
 #include "latch.h"
 #include "lease.h"
+#include "measure.h"
 #include "messages.h"
 #include "positive.h"
 #include "program.h"
@@ -20,6 +21,7 @@ static void test_average(uint16_t count)
     uint64_t sum = 0;
     uint16_t low = 4095, high = 0;
     bool clipped = false;
+    uint8_t channels_in_round;
     average_begin(count);
     for (uint16_t i = 0; i < count; i++) {
         uint16_t code = (uint16_t)(rand() % 4096);
@@ -28,15 +30,15 @@ static void test_average(uint16_t count)
         if (code < low) low = code;
         if (code > high) high = code;
         clipped |= code == 0 || code == 4095;
-        average_add(PLATE, code);
+        average_add(&channels[PLATE], code); average_note(&channels[PLATE], code);
         if (average_needs_fold() && i % AVERAGE_FOLD == AVERAGE_FOLD - 1) average_fold();
     }
     if (average_needs_fold()) average_fold();
     uint8_t laid[4];
-    EQUAL(2, average_lay(laid, 1) - laid);
-    EQUAL((int64_t)((2 * 16 * sum + count) / (2U * count)), laid[0] | laid[1] << 8);
     EQUAL(high - low, average_spread());
-    EQUAL(clipped, average_clipped());
+    EQUAL(clipped, average.clipped);
+    EQUAL(2, average_lay(laid, measure_round(1 << PLATE, &channels_in_round)) - laid);
+    EQUAL((int64_t)((2 * 16 * sum + count) / (2U * count)), laid[0] | laid[1] << 8);
 }
 
 /* from + round((to - from) i / (n - 1)), halves away from zero, as the protocol has it. */

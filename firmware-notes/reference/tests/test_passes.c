@@ -107,6 +107,8 @@ static void test_hum(uint8_t hertz, uint8_t mask, uint8_t channels)
     struct message_program_end end;
     struct message_program_begin begin = plain_begin();
     begin.mask = mask;
+    /* So that the points are spread over a period. */
+    begin.dwell = 1000;
     int worst[2] = { 0, 0 };
     for (int mains = 0; mains < 2; mains++) {
         begin.mains_periods = (uint8_t)mains;
@@ -160,7 +162,12 @@ static void test_slow_line(void)
     CHECK(fake.conversions[READBACK] > before);
     fake.line_blocked = false;
     EQUAL(500, gather(samples, 4000, 4, &end));
-    for (int i = 0; i < 500; i++) EQUAL(i, samples[i].point);
+    for (int i = 0; i < 500; i++) {
+        EQUAL(i, samples[i].point);
+        /* What is converted while a sample waits is no part of it. */
+        EQUAL(2000 * 16, samples[i].codes[PLATE]);
+        EQUAL(2800 * 16, samples[i].codes[SUPPLY]);
+    }
     EQUAL(1, end.completed);
 }
 

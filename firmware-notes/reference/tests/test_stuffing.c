@@ -92,10 +92,7 @@ static void test_in_place(void)
         uint8_t length = (uint8_t)(rand() % 123);
         for (uint8_t i = 0; i < length; i++) kept[i] = payload[i] = (uint8_t)(rand() % (round % 2 == 0 ? 2 : 256));
         transmit_close(payload, 24, length);
-        while (transmit_busy()) {
-            transmit_send();
-            transmit_stuff(1);
-        }
+        while (transmit_busy()) transmit_work(1);
         const struct heard *frame = fake_next();
         CHECK(frame != 0);
         if (frame == 0) return;

@@ -131,10 +131,7 @@ static void check_frame(const char *name, const char *hex, const char *text)
     if (said(text, "records", records) != 0) length = (uint8_t)(length + parse(records, made + length));
     EQUAL(reader.length - FRAME_HEADER, length);
     transmit_close(made, number, length);
-    while (transmit_busy()) {
-        transmit_send();
-        transmit_stuff(1);
-    }
+    while (transmit_busy()) transmit_work(1);
     fake_tap = 0;
     EQUAL(bytes, sent_length);
     EQUAL(0, memcmp(wire, sent, bytes));

@@ -25,36 +25,42 @@ void board_drive(uint16_t code)
     SPCR = SPI_SLOW;
 }
 
-static uint8_t second_byte;
-
-void board_adc_start(uint8_t channel)
+/* Start bit, single-ended, three bits of channel, placed so that the code ends with the third byte (DS21298, figure 6-1). */
+uint8_t board_adc_command(uint8_t channel)
 {
-    /* Start bit, single-ended, three bits of channel, placed so that the code ends with the third byte (DS21298, figure 6-1). */
+    uint8_t command = 0x06 | channel >> 2;
+    /* Now, and not in the moment of the start, where the compiler would put it. */
+    __asm__ volatile("" : "+r"(command));
+    return command;
+}
+
+void board_adc_start(uint8_t command)
+{
     PORTB &= (uint8_t)~ADC_SELECT;
-    SPDR = channel & 4 ? 0x07 : 0x06;
-    second_byte = (uint8_t)(channel << 6);
+    SPDR = command;
 }
 
-void board_adc_second(void)
+void board_adc_second(uint8_t channel)
 {
+    uint8_t second = (uint8_t)(channel << 6);
     wait();
-    SPDR = second_byte;
+    SPDR = second;
 }
 
-static uint8_t high;
-
-void board_adc_third(void)
+uint8_t board_adc_third(void)
 {
     wait();
-    high = SPDR;
+    uint8_t high = SPDR;
     SPDR = 0;
+    return high;
 }
 
-uint16_t board_adc_finish(void)
+uint16_t board_adc_finish(uint8_t high)
 {
     wait();
-    uint8_t low = SPDR;
+    /* With what follows until the next start the converter is deselected for more than the 500 ns that it needs (DS21298, tCSH). */
     PORTB |= ADC_SELECT;
+    uint8_t low = SPDR;
     return (uint16_t)((high & 0x0F) << 8 | low);
 }
 

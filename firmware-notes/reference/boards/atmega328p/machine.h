@@ -13,14 +13,15 @@
 
 /* One byte of a CRC-32 by the table of core/crc32.c. The compiler takes twice the time and four more registers, and every byte of the link comes
  * here. */
-OFTEN uint32_t rom_crc32(uint32_t crc, uint8_t byte, const uint8_t *table)
+OFTEN uint32_t rom_crc32(uint32_t crc, uint8_t byte, const uint8_t (*table)[256])
 {
-    uint16_t entry = (uint16_t)table | (byte ^ (uint8_t)crc);
-    __asm__("mov %A0, %B0\n\tlpm r0, Z\n\teor %A0, r0\n\tinc r31\n\t"
+    uint16_t entry = byte;
+    __asm__("eor %A1, %A0\n\tldi %B1, hi8(%2)\n\t"
+            "mov %A0, %B0\n\tlpm r0, Z\n\teor %A0, r0\n\tinc r31\n\t"
             "mov %B0, %C0\n\tlpm r0, Z\n\teor %B0, r0\n\tinc r31\n\t"
             "mov %C0, %D0\n\tlpm r0, Z\n\teor %C0, r0\n\tinc r31\n\t"
             "lpm %D0, Z"
-            : "+r"(crc), "+z"(entry) : : "r0");
+            : "+r"(crc), "+z"(entry) : "i"(table) : "r0");
     return crc;
 }
 /* The high half of a product. The carry of the low half is kept; a call of the library would take twice the time. */
@@ -39,6 +40,6 @@ OFTEN uint16_t multiply_high(uint16_t a, uint16_t b)
     return high;
 }
 
-#define ROM_CRC32(crc, byte, table) rom_crc32(crc, byte, (table)[0])
+#define ROM_CRC32(crc, byte, table) rom_crc32(crc, byte, (table))
 
 #endif

@@ -28,7 +28,8 @@ int main(void)
     boot_count();
     clock_start();
     uart_start();
-    rig_start();
+    /* Before the rig starts, which takes longer than the three bytes that the receiver holds. */
     sei();
+    rig_start();
     for (;;) rig_poll();
 }

@@ -8,17 +8,15 @@
 #include "pins.h"
 
 static uint16_t boots EEMEM;
-static uint16_t boot;
 
 void boot_count(void)
 {
-    boot = (uint16_t)(eeprom_read_word(&boots) + 1);
-    eeprom_update_word(&boots, boot);
+    eeprom_update_word(&boots, (uint16_t)(board_boot() + 1));
 }
 
 uint16_t board_boot(void)
 {
-    return boot;
+    return eeprom_read_word(&boots);
 }
 
 uint8_t board_reset_reason(void)
@@ -36,10 +34,14 @@ uint8_t board_supplies(void)
     return SUPPLY_HEATER | SUPPLY_PLATE_RAIL;
 }
 
-void board_switch(uint8_t switches, uint32_t heater_uv, uint32_t plate_rail_uv)
+void board_voltages(uint32_t heater_uv, uint32_t plate_rail_uv)
 {
     (void)heater_uv;
     (void)plate_rail_uv;
+}
+
+void board_switch(uint8_t switches)
+{
     if (switches & SWITCH_PLATE_RAIL) PORTD |= PLATE_RAIL;
     else PORTD &= (uint8_t)~PLATE_RAIL;
     if (switches & SWITCH_HEATER) PORTD |= HEATER;

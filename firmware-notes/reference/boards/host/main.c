@@ -29,25 +29,33 @@ void board_drive(uint16_t code)
 
 static uint8_t converting;
 
+uint8_t board_adc_command(uint8_t channel)
+{
+    return channel;
+}
+
 void board_adc_start(uint8_t channel)
 {
     converting = channel;
 }
 
-void board_adc_second(void)
+void board_adc_second(uint8_t channel)
 {
+    (void)channel;
 }
 
-void board_adc_third(void)
+uint8_t board_adc_third(void)
 {
+    return 0;
 }
 
 void board_adc_cancel(void)
 {
 }
 
-uint16_t board_adc_finish(void)
+uint16_t board_adc_finish(uint8_t third)
 {
+    (void)third;
     bench_ask(BENCH_CONVERT, converting, 0, 0, 0);
     return bench.value & 0x0FFF;
 }
@@ -68,9 +76,17 @@ uint8_t board_supplies(void)
     return SUPPLY_HEATER | SUPPLY_PLATE_RAIL | SUPPLY_PLATE_RAIL_SET | SUPPLY_HEATER_SET;
 }
 
-void board_switch(uint8_t switches, uint32_t heater_uv, uint32_t plate_rail_uv)
+static uint32_t heater, plate_rail;
+
+void board_voltages(uint32_t heater_uv, uint32_t plate_rail_uv)
 {
-    bench_ask(BENCH_SUPPLIES, switches, 0, heater_uv, plate_rail_uv);
+    heater = heater_uv;
+    plate_rail = plate_rail_uv;
+}
+
+void board_switch(uint8_t switches)
+{
+    bench_ask(BENCH_SUPPLIES, switches, 0, switches & SWITCH_HEATER ? heater : 0, switches & SWITCH_PLATE_RAIL ? plate_rail : 0);
 }
 
 void board_socket(uint8_t socket)
@@ -90,10 +106,7 @@ void board_alive(void)
 void board_rest(uint32_t microseconds, bool running)
 {
     /* A frame that is under way goes out before the rest, as it would by itself on a wire. */
-    while (transmit_busy() && board_uart_ready()) {
-        transmit_send();
-        transmit_stuff(1);
-    }
+    while (transmit_busy() && board_uart_ready()) transmit_work(1);
     bench_ask(BENCH_REST, running, 0, microseconds, 0);
 }
 

@@ -48,6 +48,9 @@ internal sealed class AvrUsart : IRegister
     /// <summary>Bytes that came while the receiver was full, from the first byte on that the program took after a reset; before that it is still starting.</summary>
     public long Overruns { get; private set; }
 
+    /// <summary>The program has switched the receiver on.</summary>
+    public bool Receives => (_machine[Registers.UCSR0B] & RXEN) != 0;
+
     /// <summary>Bytes on the line that have not arrived yet.</summary>
     public int OnTheLine => _line.Count;
 

@@ -1,4 +1,5 @@
 using SweepRig.EndToEnd.Tests.Emulated.Rigs;
+using SweepRig.Rigs.Link.Messages;
 
 namespace SweepRig.EndToEnd.Tests.Emulated.Timing;
 
@@ -11,6 +12,15 @@ public sealed class TimingTests(ITestOutputHelper output)
         var rate = FirmwareTiming.SamplesPerSecond(16);
         output.WriteLine($"{rate:0} samples/s");
         Assert.True(rate >= FirmwareTargets.SamplesPerSecond16, $"{rate:0} samples/s.");
+    }
+
+    [Fact]
+    public void A_host_that_speaks_as_soon_as_the_receiver_is_on_is_heard()
+    {
+        using var host = new BoardHost();
+        while (!host.Board.Usart.Receives) host.Board.RunTo(host.Cycle + 16);
+        host.Do(new Hello(BoardHost.Session));
+        Assert.Equal(0, host.Board.Usart.Overruns);
     }
 
     [Fact]
