@@ -137,6 +137,14 @@ public sealed class ObjectReader
     }
 
     /// <summary>One of a few words, upper and lower case told apart.</summary>
+    /// <summary>As <see cref="Word(string, string[])"/>, with words that are understood but cannot be had, each with the reason and the remedy.</summary>
+    public string? Word(string key, IReadOnlyDictionary<string, (string Because, string Remedy)> impossible, params string[] allowed)
+    {
+        if (!_values.TryGetValue(key, out var value) || value.ValueKind != JsonValueKind.String || !impossible.TryGetValue(value.GetString()!, out var why)) return Word(key, allowed);
+        Fault("not-on-this-rig", key, $"{key} is \"{value.GetString()}\"", $"{why.Because}; allowed is {string.Join(", ", allowed.Select(w => $"\"{w}\""))}", why.Remedy);
+        return null;
+    }
+
     public string? Word(string key, params string[] allowed)
     {
         var list = string.Join(", ", allowed.Select(w => $"\"{w}\""));

@@ -83,7 +83,7 @@ internal static class PlanReader
     private static SecondSource? ReadSecondSource(ObjectReader root)
     {
         if (root.Object("secondSource", false, "source", "fromVolts", "toVolts", "steps") is not { } second) return null;
-        var source = second.Word("source", "plateRail", "heater");
+        var source = second.Word("source", AbsentSources.All, "plateRail", "heater");
         var from = second.Number("fromVolts", MinSupplyVolts, RailLimitVolts, "V");
         var to = second.Number("toVolts", MinSupplyVolts, RailLimitVolts, "V");
         var steps = second.Whole("steps", MinSteps, MaxSteps, "steps");
