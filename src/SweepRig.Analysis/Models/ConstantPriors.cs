@@ -1,4 +1,5 @@
 using SweepRig.Tubes.Catalogue;
+using SweepRig.Tubes.Lots;
 using SweepRig.Tubes.Model;
 
 namespace SweepRig.Analysis.Models;

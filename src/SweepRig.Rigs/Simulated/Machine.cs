@@ -65,6 +65,9 @@ internal sealed class Machine : IWire
             .DefaultIfEmpty(long.MaxValue).Min();
     }
 
+    /// <summary>Knocks on the bulb: <paramref name="count"/> times, the first after <paramref name="first"/>, then every so often. Bench time, microseconds.</summary>
+    public void Tap(long first, long every, int count) => _bench.Tap(Enumerable.Range(0, count).Select(n => Now + first + n * every));
+
     /// <summary>Does everything that is due up to a time, in order.</summary>
     public void RunTo(long time)
     {

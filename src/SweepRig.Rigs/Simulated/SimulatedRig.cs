@@ -54,6 +54,8 @@ public sealed class SimulatedRig : IAsyncDisposable
         public sealed record Connected(RigConnection Connection) : Input;
 
         public sealed record Faults(IReadOnlyList<SimulatedFault> Present) : Input;
+
+        public sealed record Taps(TimeSpan First, TimeSpan Every, int Count) : Input;
     }
 
     public SimulatedRigOptions Options => _options;
@@ -87,6 +89,20 @@ public sealed class SimulatedRig : IAsyncDisposable
 
     /// <summary>Replaces the faults that are present or to come.</summary>
     public void Inject(params IReadOnlyList<SimulatedFault> faults) => _inputs.Writer.TryWrite(new Input.Faults(faults));
+
+    /// <summary>Knocks on the bulb in the socket in use, as a hand with a pencil would. Times are of the rig's own clock.</summary>
+    /// <param name="first">Time to the first knock, 0 or more.</param>
+    /// <param name="every">Time between knocks.</param>
+    /// <param name="count">1 to 100.</param>
+    /// <exception cref="ArgumentOutOfRangeException">A count outside its range, or a negative time.</exception>
+    public void Tap(TimeSpan first, TimeSpan every, int count)
+    {
+        ArgumentOutOfRangeException.ThrowIfLessThan(count, 1);
+        ArgumentOutOfRangeException.ThrowIfGreaterThan(count, 100);
+        ArgumentOutOfRangeException.ThrowIfLessThan(first, TimeSpan.Zero);
+        ArgumentOutOfRangeException.ThrowIfLessThan(every, TimeSpan.Zero);
+        _inputs.Writer.TryWrite(new Input.Taps(first, every, count));
+    }
 
     public async ValueTask DisposeAsync()
     {
@@ -161,6 +177,9 @@ public sealed class SimulatedRig : IAsyncDisposable
                 break;
             case Input.Faults faults:
                 _machine.Inject(faults.Present);
+                break;
+            case Input.Taps taps:
+                _machine.Tap((long)taps.First.TotalMicroseconds, (long)taps.Every.TotalMicroseconds, taps.Count);
                 break;
             default:
                 throw new InvalidOperationException("SweepRig bug: an input of the simulated rig is not handled.");

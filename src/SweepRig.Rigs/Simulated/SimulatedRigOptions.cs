@@ -1,4 +1,5 @@
 using SweepRig.Domain.Rigs;
+using SweepRig.Tubes.Lots;
 using SweepRig.Tubes.Model;
 
 namespace SweepRig.Rigs.Simulated;
@@ -14,6 +15,9 @@ public sealed record SimulatedRigOptions
 
     /// <summary>The tube of each socket, null for an empty one; 1 to 8 sockets.</summary>
     public IReadOnlyList<TubeParameters?> Tubes { get; init; } = SimulatedRigDefaults.Tubes;
+
+    /// <summary>What the tube of each socket does besides what its constants say; fewer than sockets, or null, for none of it. Default none.</summary>
+    public IReadOnlyList<TubeBehaviour?> Behaviours { get; init; } = [];
 
     /// <summary>How many times faster than a real cathode (time constant 8 s) the heaters warm. Default 1, range 0.1 to 1000.</summary>
     public double HeaterSpeed { get; init; } = 1;
@@ -105,6 +109,7 @@ public sealed record SimulatedRigOptions
         Check(Channels.Count == Domain.RigChannels.Count, nameof(Channels), Channels.Count, "one scale for each channel");
         Check(HardLimits.DriveFloor.Value < 0, nameof(HardLimits.DriveFloor), HardLimits.DriveFloor, "below 0 V");
         Check(HardLimits.SupplyMax <= Domain.Tubes.ExtraLowVoltage.Limit, nameof(HardLimits.SupplyMax), HardLimits.SupplyMax, "at most 60 V");
+        Check(Behaviours.Count <= Tubes.Count, nameof(Behaviours), Behaviours.Count, "at most one for each socket");
         for (var i = 0; i < Tubes.Count; i++)
             foreach (var refusal in Tubes[i]?.Faults() ?? []) faults.Add($"Socket {i}: {refusal}");
         if (faults.Count > 0) throw new ArgumentException(string.Join(Environment.NewLine, faults));

@@ -1,6 +1,7 @@
 using SweepRig.Domain.Rigs;
 using SweepRig.Rigs.Bus.Configuration;
 using SweepRig.Rigs.Serial;
+using SweepRig.Rigs.Simulated;
 
 namespace SweepRig.Service.Hosting;
 
@@ -32,6 +33,9 @@ public sealed record BenchOptions
 
     /// <summary>Seed of everything random in the simulated rig.</summary>
     public int Seed { get; init; } = 1;
+
+    /// <summary>Tubes in the sockets of the simulated rig. Default: the example tubes.</summary>
+    public SimulatedTubes Tubes { get; init; } = new();
 
     /// <summary>Time a heater must have been on before a sweep; null derives it from <see cref="RealWarmUp"/> and <see cref="HeaterSpeed"/>.</summary>
     public TimeSpan? WarmAfter { get; init; }

@@ -85,7 +85,7 @@ public static class BenchServices
         }
         else
         {
-            var simulated = new SimulatedRigOptions { Seed = options.Seed, HeaterSpeed = options.EffectiveHeaterSpeed };
+            var simulated = options.Tubes.Apply(new() { Seed = options.Seed, HeaterSpeed = options.EffectiveHeaterSpeed });
             services.AddSingleton(provider => new SimulatedRig(simulated, provider.GetRequiredService<TimeProvider>()));
             services.AddSingleton<IRigPort, SimulatedRigPort>();
             services.AddSingleton<IPracticeMeter, SimulatedPracticeMeter>();

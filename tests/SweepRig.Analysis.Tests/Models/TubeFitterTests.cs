@@ -2,6 +2,7 @@ using SweepRig.Analysis.Models;
 using SweepRig.Domain.Runs;
 using SweepRig.Domain.Tubes;
 using SweepRig.Tubes.Catalogue;
+using SweepRig.Tubes.Lots;
 using SweepRig.Tubes.Model;
 using static SweepRig.Analysis.Tests.Models.SimulatedRuns;
 

@@ -4,6 +4,7 @@ using SweepRig.Analysis.Tests.Spice;
 using SweepRig.Domain.Quantities;
 using SweepRig.Domain.Tubes;
 using SweepRig.Tubes.Catalogue;
+using SweepRig.Tubes.Lots;
 using SweepRig.Tubes.Fixture;
 using SweepRig.Tubes.Model;
 

@@ -1,6 +1,6 @@
 using SweepRig.Domain;
 using SweepRig.Domain.Tubes;
-using SweepRig.Tubes.Fixture;
+using SweepRig.Tubes.Lots;
 
 namespace SweepRig.Rigs.Simulated.Physics;
 
@@ -18,17 +18,19 @@ internal sealed class Bench
     private readonly NodeLag _driveLag, _gridLag, _plateLag, _screenLag;
     private readonly double _humRadiansPerMicrosecond;
     private readonly double _humPhase;
-    private readonly Dictionary<RigWiring, FixtureSolver> _solvers = [];
+    private readonly Dictionary<RigWiring, Wired> _solvers = [];
+    private readonly Queue<long> _taps = new();
 
     private Relaxation _rail = new(0);
     private double _driveFault;
-    private FixtureSolver _wiring;
+    private Wired _wiring;
     private int _socket;
     private int _code;
     private bool _heaterOn;
     private long _steppedAt = long.MinValue / 2;
     private double _driveFrom, _driveTo;
     private RestingPoint _from, _to;
+    private StepExcess _excess;
 
     public Bench(SimulatedRigOptions options)
     {
@@ -46,11 +48,12 @@ internal sealed class Bench
         _gridLag = new(settling.DriveMicroseconds, settling.GridMicroseconds);
         _plateLag = new(settling.DriveMicroseconds, settling.PlateMicroseconds);
         _screenLag = new(settling.DriveMicroseconds, settling.ScreenMicroseconds);
-        _sockets = [.. options.Tubes.Select(t => new Socket(t, settling.CathodeMicroseconds / options.HeaterSpeed, options.Drive.MaxCode + 1))];
+        _sockets = [.. options.Tubes.Select((t, i) => new Socket(
+            t, (i < options.Behaviours.Count ? options.Behaviours[i] : null) ?? TubeBehaviour.None, settling.CathodeMicroseconds / options.HeaterSpeed, options.Drive.MaxCode + 1, options.Seed + 7919 * i))];
         _wiring = SolverFor(DefaultWiring);
         Faults = options.Faults;
         _driveTo = _driveFrom = DriveVolts(0, 0);
-        Present.Refresh(0, 0, _wiring);
+        Present.Refresh(0, 0, _wiring, 0);
         _to = _from = Present.At(0, _driveTo);
     }
 
@@ -88,7 +91,7 @@ internal sealed class Bench
     {
         if (socket == _socket) return;
         _socket = socket;
-        Present.Refresh(now, RailAt(now), _wiring);
+        Present.Refresh(now, RailAt(now), _wiring, 0);
         StepTo(now);
     }
 
@@ -96,6 +99,14 @@ internal sealed class Bench
     {
         _wiring = SolverFor(wiring);
         Follow(now);
+    }
+
+    /// <summary>Knocks on the bulb in the socket in use, at times from now on.</summary>
+    public void Tap(IEnumerable<long> times)
+    {
+        var all = _taps.Concat(times).Order().ToArray();
+        _taps.Clear();
+        foreach (var time in all) _taps.Enqueue(time);
     }
 
     /// <summary>One conversion of one channel.</summary>
@@ -123,11 +134,11 @@ internal sealed class Bench
         switch (channel)
         {
             case RigChannel.Plate:
-                return Mix(_from.Plate, _to.Plate, _plateLag.Remaining(elapsed)) + _to.PlateHum * Hum(now);
+                return Mix(_from.Plate, _to.Plate + _excess.Plate * _excess.Left(elapsed), _plateLag.Remaining(elapsed)) + _to.PlateHum * Effective(now);
             case RigChannel.Grid:
-                return Mix(_from.Grid, _to.Grid, _gridLag.Remaining(elapsed)) + _to.GridHum * Hum(now);
+                return Mix(_from.Grid, _to.Grid + _excess.Grid * _excess.Left(elapsed), _gridLag.Remaining(elapsed)) + _to.GridHum * Effective(now);
             case RigChannel.Screen:
-                return Mix(_from.Screen, _to.Screen, _screenLag.Remaining(elapsed)) + _to.ScreenHum * Hum(now);
+                return Mix(_from.Screen, _to.Screen + _excess.Screen * _excess.Left(elapsed), _screenLag.Remaining(elapsed)) + _to.ScreenHum * Effective(now);
             case RigChannel.Supply:
                 return RailAt(now);
             case RigChannel.Drive:
@@ -139,8 +150,12 @@ internal sealed class Bench
 
     private static double Mix(double from, double to, double remaining) => remaining == 0 ? to : to + (from - to) * remaining;
 
-    private double Hum(long now) =>
-        _heaterOn && _options.HumVolts > 0 ? _options.HumVolts * Math.Sin(_humRadiansPerMicrosecond * now + _humPhase) : 0;
+    /// <summary>All that acts on the effective grid voltage besides the drive: hum of the heater, ringing, wandering.</summary>
+    private double Effective(long now)
+    {
+        var hum = _options.HumVolts + Present.HumVolts;
+        return (_heaterOn && hum > 0 ? hum * Math.Sin(_humRadiansPerMicrosecond * now + _humPhase) : 0) + Present.EffectiveVoltsAt(now);
+    }
 
     private double RailAt(long now)
     {
@@ -154,7 +169,8 @@ internal sealed class Bench
     // Rail or cathode have moved by themselves, both far slower than any pin: the pins go with them, and what is left of a step stays as it was.
     private void Follow(long now)
     {
-        var moved = Present.Refresh(now, RailAt(now), _wiring);
+        while (_taps.Count > 0 && _taps.Peek() <= now) Present.Tap(_taps.Dequeue());
+        var moved = Present.Refresh(now, RailAt(now), _wiring, _to.CathodeCurrent);
         var fault = Faults.Count > 0 ? Fault<SimulatedFault.DriveOff>(now)?.Volts ?? 0 : 0;
         if (fault != _driveFault)
         {
@@ -178,26 +194,23 @@ internal sealed class Bench
     private void StepTo(long now)
     {
         double elapsed = now - _steppedAt;
+        var left = _excess.Left(elapsed);
+        var cathodeWas = _to.Cathode + _excess.CathodeVolts * left;
         _driveFrom = Mix(_driveFrom, _driveTo, _driveLag.Remaining(elapsed));
         _from = _from with
         {
-            Grid = Mix(_from.Grid, _to.Grid, _gridLag.Remaining(elapsed)),
-            Plate = Mix(_from.Plate, _to.Plate, _plateLag.Remaining(elapsed)),
-            Screen = Mix(_from.Screen, _to.Screen, _screenLag.Remaining(elapsed)),
+            Grid = Mix(_from.Grid, _to.Grid + _excess.Grid * left, _gridLag.Remaining(elapsed)),
+            Plate = Mix(_from.Plate, _to.Plate + _excess.Plate * left, _plateLag.Remaining(elapsed)),
+            Screen = Mix(_from.Screen, _to.Screen + _excess.Screen * left, _screenLag.Remaining(elapsed)),
         };
         _driveTo = DriveVolts(now, _code);
         _to = Present.At(_code, _driveTo);
+        _excess = Present.ExcessAt(_to, _driveTo, cathodeWas);
         _steppedAt = now;
     }
 
-    private FixtureSolver SolverFor(RigWiring wiring)
-    {
-        if (_solvers.TryGetValue(wiring, out var known)) return known;
-        // The rails of the connection are not used: drive and rail are passed at each solution.
-        var solver = new FixtureSolver(new Connection(
-            wiring.Kind, new(0), new(0), new(0), new(wiring.PlateResistorOhms), new(wiring.ScreenResistorOhms), new(wiring.GridStopperOhms)));
-        return _solvers[wiring] = solver;
-    }
+    private Wired SolverFor(RigWiring wiring) =>
+        _solvers.TryGetValue(wiring, out var known) ? known : _solvers[wiring] = new(wiring);
 
     /// <summary>A fault of that kind that is present.</summary>
     public T? Fault<T>(long now)

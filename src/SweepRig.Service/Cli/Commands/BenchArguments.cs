@@ -16,6 +16,8 @@ public sealed class BenchArguments
     private readonly Option<double?> _heaterSpeed = SharedOptions.HeaterSpeed("10, and 1 with --port or --bus");
     private readonly Option<int?> _seed = SharedOptions.Seed();
 
+    private readonly TubeArguments _tubes = new();
+
     private readonly Option<int?> _calibrationDays = Bounded.Whole(
         "--calibration-days", "N", $"Days that a calibration made here holds before it is stale (default: {CalibrationOrigin.DefaultValidity.TotalDays:0})", 1, 3650, "days", "Half a year is usual.");
 
@@ -29,17 +31,24 @@ public sealed class BenchArguments
         command.Add(Data);
         command.Add(_heaterSpeed);
         command.Add(_seed);
+        _tubes.AddTo(command);
         command.Validators.Add(result =>
         {
             if (result.GetResult(_bus) is null) return;
-            foreach (var other in new Option[] { _port, _baud, _heaterSpeed, _seed }.Where(o => result.GetResult(o) is not null))
+            foreach (var other in _tubes.Options.Prepend(_seed).Prepend(_heaterSpeed).Prepend(_baud).Prepend(_port).Where(o => result.GetResult(o) is not null))
                 result.AddError($"--bus and {other.Name} exclude each other: a rig on a direct bus has neither serial port nor simulated heater. Leave one out.");
+        });
+        command.Validators.Add(result =>
+        {
+            if (result.GetResult(_port) is null) return;
+            foreach (var other in _tubes.Options.Where(o => result.GetResult(o) is not null))
+                result.AddError($"--port and {other.Name} exclude each other: the rig on a port has a tube of its own. Leave one out, or give {other.Name} to sweeprig simulate.");
         });
         command.Add(_calibrationDays);
     }
 
     /// <summary>The first of them that says something about the rig; null when none was given.</summary>
-    public Option? GivenAboutRig(ParseResult parsed) => new Option[] { _port, _bus, _baud, _heaterSpeed, _seed }.FirstOrDefault(o => parsed.GetResult(o) is not null);
+    public Option? GivenAboutRig(ParseResult parsed) => new Option[] { _port, _bus, _baud, _heaterSpeed, _seed }.Concat(_tubes.Options).FirstOrDefault(o => parsed.GetResult(o) is not null);
 
     /// <summary>The configuration of a direct bus that was named, for <see cref="RefusalLines.Tell"/>; empty when none was.</summary>
     public string BusFile(ParseResult parsed) => parsed.GetValue(_bus) ?? "";
@@ -52,6 +61,7 @@ public sealed class BenchArguments
             DataDirectory = DataPlace.Of(parsed.GetValue(Data), context.Variable),
             Port = parsed.GetValue(_port),
             HeaterSpeed = parsed.GetValue(_heaterSpeed),
+            Tubes = _tubes.Read(parsed),
         };
         if (parsed.GetValue(_calibrationDays) is { } days) options = options with { CalibrationValidity = TimeSpan.FromDays(days) };
         if (parsed.GetValue(_baud) is { } baud) options = options with { Baud = baud };

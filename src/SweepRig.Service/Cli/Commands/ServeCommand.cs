@@ -13,6 +13,7 @@ public static class ServeCommand
         var command = new ExampledCommand(
             "serve", "Serves a bench: the page, REST and the live feed, on this machine only. Ctrl+C makes the rig safe and ends.",
             new Example("sweeprig serve", "The simulated rig."),
+            new Example("sweeprig serve --lot-seed 7 --lot-tube 14", "The simulated rig with tubes of a lot, some of them defective."),
             new Example("sweeprig serve --port /dev/ttyUSB0", "The rig on that port."),
             new Example("sweeprig serve --bus bench.json", "A rig on this computer's own I2C and SPI, wired as that file says."),
             new Example("sweeprig serve --url http://127.0.0.1:0 --data /srv/tubes", "On any free port, runs kept elsewhere."));

@@ -18,7 +18,9 @@ public static class SimulateCommand
         var command = new ExampledCommand(
             "simulate", "Puts the simulated rig on a pseudo-terminal until Ctrl+C, then tells what it did by its own record. Linux only.",
             new Example("sweeprig simulate --pty /tmp/rig", "Then, elsewhere: sweeprig serve --port /tmp/rig"),
-            new Example("sweeprig simulate --pty /tmp/rig --tube 6BH6 --heater-speed 20 --journal rig.jsonl", "Another tube, quickly warm, every act of the rig written to a file."));
+            new Example("sweeprig simulate --pty /tmp/rig --tube 6BH6 --heater-speed 20 --journal rig.jsonl", "Another tube, quickly warm, every act of the rig written to a file."),
+            new Example("sweeprig simulate --pty /tmp/rig --lot-seed 7 --lot-tube 14", "Tubes 14 to 17 of a lot of 60, some of them defective."),
+            new Example("sweeprig simulate --pty /tmp/rig --defect gas", "A tube with something wrong; a line on standard input is a tap on its bulb."));
         var pty = new Option<string?>("--pty") { Description = "Where the link to the pseudo-terminal is made", HelpName = "PATH", Required = true };
         var heaterSpeed = SharedOptions.HeaterSpeed("1");
         var seed = SharedOptions.Seed();
@@ -38,6 +40,8 @@ public static class SimulateCommand
         var json = SharedOptions.Json();
         command.Add(pty);
         command.Add(tube);
+        var tubes = new TubeArguments();
+        tubes.AddTo(command);
         command.Add(heaterSpeed);
         command.Add(seed);
         command.Add(journal);
@@ -47,7 +51,7 @@ public static class SimulateCommand
             var options = new SimulatedRigOptions();
             if (parsed.GetValue(heaterSpeed) is { } speed) options = options with { HeaterSpeed = speed };
             if (parsed.GetValue(seed) is { } number) options = options with { Seed = number };
-            if (parsed.GetValue(tube)?.Example is { } example) options = options with { Tubes = [example, .. options.Tubes.Skip(1)] };
+            options = tubes.Read(parsed, parsed.GetValue(tube)?.Example).Apply(options);
             return RunAsync(context, parsed.GetValue(pty)!, options, parsed.GetValue(journal), parsed.GetValue(json), cancellation);
         });
         return command;
@@ -65,12 +69,14 @@ public static class SimulateCommand
             context.Terminal.Complain($"--pty {path}: {fault.Message}");
             return ExitCode.BadInput;
         }
-        using var _ = port;
+        using var open = port;
         await using var lines = journal is null ? null : new StreamWriter(journal, append: false);
         await using var rig = new SimulatedRig(options, context.Time);
         var record = new RigRecord(rig.Journal, lines);
         if (!json) Announce(context, port, options);
         var serving = rig.ServeAsync(port.Stream, cancellation);
+        // Not awaited: a terminal may never give another line, and the rig ends without it.
+        _ = TapAsync(context.Input, rig, cancellation);
         while (!serving.IsCompleted)
         {
             await Task.WhenAny(serving, Task.Delay(ReadEvery, context.Time, CancellationToken.None));
@@ -84,6 +90,14 @@ public static class SimulateCommand
         return ExitCode.Good;
     }
 
+    /// <summary>Each line that comes in is a knock on the bulb.</summary>
+    private static Task TapAsync(TextReader input, SimulatedRig rig, CancellationToken cancellation) => Task.Run(
+        async () =>
+        {
+            while (await input.ReadLineAsync(cancellation) is not null) rig.Tap(TimeSpan.Zero, TimeSpan.Zero, 1);
+        },
+        cancellation);
+
     private static IEnumerable<TubeType> Types() => TypeCatalogue.All.Where(t => t.Example is not null);
 
     private static void Announce(CliContext context, PtyPort port, SimulatedRigOptions options)
@@ -92,7 +106,7 @@ public static class SimulateCommand
         var speed = options.HeaterSpeed == 1 ? "" : string.Create(CultureInfo.InvariantCulture, $" --heater-speed {options.HeaterSpeed}");
         terminal.Line($"rig   {terminal.OutInk.Strong(port.Path)} (a link to {port.Device})");
         terminal.Line($"open  sweeprig serve --port {port.Path}{speed}");
-        terminal.Line("Ctrl+C switches it off and tells what it did.");
+        terminal.Line("Enter taps the bulb. Ctrl+C switches it off and tells what it did.");
     }
 
     private static void Write(CliContext context, RigSummary summary)

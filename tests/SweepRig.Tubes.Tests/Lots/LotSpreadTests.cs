@@ -1,7 +1,8 @@
 using SweepRig.Tubes.Catalogue;
+using SweepRig.Tubes.Lots;
 using SweepRig.Tubes.Model;
 
-namespace SweepRig.Tubes.Tests.Catalogue;
+namespace SweepRig.Tubes.Tests.Lots;
 
 public class LotSpreadTests
 {
