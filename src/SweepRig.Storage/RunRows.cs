@@ -62,7 +62,10 @@ internal static class RunRows
                 header.Calibration.ToCalibration(),
                 header.Rig.ToIdentity(),
                 header.SoftwareVersion,
-                header.Permit?.ToPermit()),
+                header.Permit?.ToPermit())
+            {
+                Screening = header.Screening?.ToTag(),
+            },
             ToState(row.State),
             row.Ended is { } ended ? Time(ended) : null,
             row.Samples,

@@ -18,7 +18,11 @@ public sealed record RunHeader(
     RigCalibration Calibration,
     RigIdentity Rig,
     string SoftwareVersion,
-    Interlocks.Permit? Permit);
+    Interlocks.Permit? Permit)
+{
+    /// <summary>The screening that it is a step of; null for a sweep.</summary>
+    public Screening.ScreeningTag? Screening { get; init; }
+}
 
 public enum PassDirection
 {

@@ -4,6 +4,7 @@ using SweepRig.Domain;
 using SweepRig.Domain.Plans;
 using SweepRig.Domain.Rigs;
 using SweepRig.Domain.Runs;
+using SweepRig.Domain.Screening;
 using SweepRig.Domain.Tubes;
 
 namespace SweepRig.Storage.Headers;
@@ -47,7 +48,7 @@ internal static class HeaderJson
     Converters =
     [
         typeof(EnumWords<SweepDirection>), typeof(EnumWords<PassDirection>), typeof(EnumWords<SteppedSource>), typeof(EnumWords<ConnectionKind>),
-        typeof(EnumWords<RigChannel>), typeof(EnumWords<Supplies>), typeof(EnumWords<ResetReason>),
+        typeof(EnumWords<RigChannel>), typeof(EnumWords<Supplies>), typeof(EnumWords<ResetReason>), typeof(EnumWords<ScreeningStepKind>),
     ])]
 [JsonSerializable(typeof(StoredPlan))]
 [JsonSerializable(typeof(StoredHeader))]

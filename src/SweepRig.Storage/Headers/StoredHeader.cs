@@ -4,6 +4,7 @@ using SweepRig.Domain.Quantities;
 using SweepRig.Domain.Rigs;
 using SweepRig.Domain.Rigs.Documents;
 using SweepRig.Domain.Runs;
+using SweepRig.Domain.Screening;
 
 namespace SweepRig.Storage.Headers;
 
@@ -14,7 +15,8 @@ internal sealed record StoredHeader(
     IReadOnlyList<StoredPass> Passes,
     StoredCalibration Calibration,
     StoredRig Rig,
-    StoredPermit? Permit)
+    StoredPermit? Permit,
+    StoredScreening? Screening = null)
 {
     public const string CurrentFormat = "run-header/1";
 
@@ -26,7 +28,14 @@ internal sealed record StoredHeader(
         StoredRig.From(header.Rig),
         header.Permit is { } permit
             ? new(permit.Id, permit.Ceiling.Value, permit.Duration.Ticks / (double)TimeSpan.TicksPerSecond, permit.Reason, permit.GrantedUtc)
-            : null);
+            : null,
+        header.Screening is { } screening ? new(screening.ScreeningId, screening.Kind) : null);
+}
+
+/// <summary>The screening that a run is a step of; absent for a sweep, and in headers older than it.</summary>
+internal sealed record StoredScreening(string Id, ScreeningStepKind Step)
+{
+    public ScreeningTag ToTag() => new(Id, Step);
 }
 
 internal sealed record StoredPass(int Index, PassDirection Direction, int Points, int Repeat, double? SecondSourceVolts)

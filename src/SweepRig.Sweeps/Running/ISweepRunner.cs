@@ -4,6 +4,7 @@ using SweepRig.Domain.Plans;
 using SweepRig.Domain.Quantities;
 using SweepRig.Domain.Runs;
 using SweepRig.Domain.Tubes;
+using SweepRig.Sweeps.Screening;
 
 namespace SweepRig.Sweeps.Running;
 
@@ -24,6 +25,12 @@ public interface ISweepRunner
 
     /// <summary>Warms the heater if need be and runs the plan. Returns once the run is on record; its end comes through <see cref="Feed"/> and <see cref="WaitAsync"/>.</summary>
     Task<Outcome<RunHeader>> StartAsync(SweepRequest request, CancellationToken cancellationToken);
+
+    /// <summary>
+    /// Runs one step of a screening, on record like any run, but without waiting for the heater. Returns once it is on record; its end comes as for <see cref="StartAsync"/>.
+    /// The heater stays as the step has it.
+    /// </summary>
+    Task<Outcome<RunHeader>> StartStepAsync(ScreeningRequest request, CancellationToken cancellationToken);
 
     /// <summary>Completes with the final state once the run has ended and is on record.</summary>
     /// <exception cref="KeyNotFoundException">No such run in this process.</exception>

@@ -45,6 +45,9 @@ internal sealed class RunSession(SweepProgram program, RunHeader header, LiveFee
     /// <summary>The point that is held, when this is no run but a hold for a meter.</summary>
     public HoldSession? Hold { get; init; }
 
+    /// <summary>The pass begins as soon as its supplies stand, warm or not, and points that get lost are not measured again: what it watches goes by.</summary>
+    public bool IsWatch { get; init; }
+
     public IReadOnlyList<PassProgram> Passes => program.Passes;
 
     public PlannedRun Planned => program.Run;

@@ -10,6 +10,7 @@ using SweepRig.Rigs;
 using SweepRig.Rigs.Calibration;
 using SweepRig.Sweeps.Interlocks;
 using SweepRig.Sweeps.Planning;
+using SweepRig.Sweeps.Screening;
 
 namespace SweepRig.Sweeps.Running;
 
@@ -35,9 +36,29 @@ public sealed partial class SweepRunner
             _options.RatingsOf(request.Tube.TypeName)));
     }
 
-    private void StartRun(SweepRequest request, TaskCompletionSource<Outcome<RunHeader>> answer)
+    private void StartRun(SweepRequest request, TaskCompletionSource<Outcome<RunHeader>> answer) => Start(
+        "a sweep was asked for",
+        () => Plan(request),
+        (id, startedUtc, run) => new(
+            id, startedUtc, request.Tube, request.Socket, request.Plan, run.Passes, _calibration!.At(startedUtc), _identity!, _options.SoftwareVersion, _interlock.Permit),
+        isWatch: false, answer);
+
+    private void StartStep(ScreeningRequest request, TaskCompletionSource<Outcome<RunHeader>> answer) => Start(
+        "a step of a screening was asked for",
+        () => _link != RigLinkState.Connected || _identity is null || _limits is null || _calibration is null
+            ? Outcome<SweepProgram>.Refuse(Refusals.NotConnected("a step of a screening was asked for", _rig.Name, _linkFault))
+            : ScreeningPlanner.Plan(request, new(
+                _identity, _calibration, _limits, null, _clock.SteadyUtc(), TimeSpan.Zero, _options.WarmAfter, _options.RatingsOf(request.Tube.TypeName))),
+        (id, startedUtc, run) => new(
+            id, startedUtc, request.Tube, request.Socket, ScreeningPlanner.PlanOf(request), run.Passes, _calibration!.At(startedUtc), _identity!, _options.SoftwareVersion, null)
+        {
+            Screening = new(request.ScreeningId, request.Step.Kind),
+        },
+        isWatch: true, answer);
+
+    private void Start(
+        string asked, Func<Outcome<SweepProgram>> plan, Func<string, DateTimeOffset, PlannedRun, RunHeader> headerOf, bool isWatch, TaskCompletionSource<Outcome<RunHeader>> answer)
     {
-        const string asked = "a sweep was asked for";
         if (_shuttingDown)
         {
             answer.TrySetResult(Outcome<RunHeader>.Refuse(new Refusal("stopping", "", asked, "the program is stopping", "Start it again.")));
@@ -54,19 +75,17 @@ public sealed partial class SweepRunner
             answer.TrySetResult(Outcome<RunHeader>.Refuse(Refusals.Tripped(asked, trip)));
             return;
         }
-        var planned = Plan(request);
+        var planned = plan();
         if (!planned.IsAccepted)
         {
             answer.TrySetResult(Outcome<RunHeader>.Refuse(planned.Refusals));
             return;
         }
         var startedUtc = _clock.UtcNow;
-        var header = new RunHeader(
-            Guid.CreateVersion7(startedUtc).ToString("N"), startedUtc, request.Tube, request.Socket, request.Plan, planned.Value.Run.Passes,
-            _calibration!.At(startedUtc), _identity!, _options.SoftwareVersion, _interlock.Permit);
+        var header = headerOf(Guid.CreateVersion7(startedUtc).ToString("N"), startedUtc, planned.Value.Run);
         Apply(new InterlockEvent.SweepArmed(planned.Value.Run.Ceiling.Value));
         if (_interlock.Armed is null) throw new InvalidOperationException("SweepRig bug: the planner let a sweep pass that the interlocks do not.");
-        _run = new(planned.Value, header, Feed);
+        _run = new(planned.Value, header, Feed) { IsWatch = isWatch };
         _calibrator = Calibrator.For(header);
         _ = BeginAsync(_run, answer);
     }

@@ -53,9 +53,9 @@ public sealed partial class SweepRunner
 
     private void Heat(RunSession run)
     {
-        if (run.Hold is not null)
+        if (run.Hold is not null || run.IsWatch)
         {
-            // No tube is in the socket: nothing warms.
+            // Either no tube is in the socket and nothing warms, or the warming is what is watched.
             Energise(run);
             return;
         }
@@ -80,7 +80,7 @@ public sealed partial class SweepRunner
     {
         run.Enter(RunStage.Energising);
         var wanted = run.Pass.Supplies;
-        if (run.Hold is null && _supplies?.HeaterVolts != wanted.HeaterVolts)
+        if (run.Hold is null && !run.IsWatch && _supplies?.HeaterVolts != wanted.HeaterVolts)
         {
             Heat(run);
             return;
@@ -147,7 +147,7 @@ public sealed partial class SweepRunner
             RunProgram(run, next);
             return;
         }
-        if (run.Hold is null && run.Rounds < RunSession.MaxRounds && run.Tracker.Again() is { Count: > 0 } again)
+        if (run.Hold is null && !run.IsWatch && run.Rounds < RunSession.MaxRounds && run.Tracker.Again() is { Count: > 0 } again)
         {
             run.Rounds++;
             _logger.LogWarning("Pass {Pass}: {Frames} frames lost; missing points are measured again, round {Round}", run.PassIndex, run.Tracker.FramesLost, run.Rounds);
@@ -161,7 +161,7 @@ public sealed partial class SweepRunner
     private void EndPass(RunSession run)
     {
         foreach (var (first, points) in run.Tracker.Missing())
-            run.Gaps.Add(new(run.PassIndex, first, points, $"lost on the link; measured again {RunSession.MaxRounds} times without success"));
+            run.Gaps.Add(new(run.PassIndex, first, points, run.IsWatch ? "lost on the link" : $"lost on the link; measured again {RunSession.MaxRounds} times without success"));
         var ended = new LiveUpdate.PassEnded(run.Header.Id, run.Pass.Header);
         run.Recording!.Then(() => run.Viewers.Publish(ended));
         if (run.PassIndex + 1 == run.Passes.Count)

@@ -7,6 +7,7 @@ using SweepRig.Domain.Runs;
 using SweepRig.Rigs;
 using SweepRig.Rigs.Calibration;
 using SweepRig.Sweeps.Interlocks;
+using SweepRig.Sweeps.Screening;
 
 namespace SweepRig.Sweeps.Running;
 
@@ -83,6 +84,9 @@ public sealed partial class SweepRunner : ISweepRunner, IAsyncDisposable
 
     public Task<Outcome<RunHeader>> StartAsync(SweepRequest request, CancellationToken cancellationToken) =>
         AskAsync<Outcome<RunHeader>>(answer => StartRun(request, answer), cancellationToken);
+
+    public Task<Outcome<RunHeader>> StartStepAsync(ScreeningRequest request, CancellationToken cancellationToken) =>
+        AskAsync<Outcome<RunHeader>>(answer => StartStep(request, answer), cancellationToken);
 
     public Task<RunState> WaitAsync(string runId, CancellationToken cancellationToken) =>
         _runs.TryGetValue(runId, out var ended)

@@ -3,6 +3,7 @@ using SweepRig.Domain.Interlocks;
 using SweepRig.Domain.Quantities;
 using SweepRig.Domain.Runs;
 using SweepRig.Sweeps.Running;
+using SweepRig.Sweeps.Screening;
 
 namespace SweepRig.Service.Tests.Support;
 
@@ -27,6 +28,8 @@ public sealed class FakeRunner : ISweepRunner
     public Task<Outcome<PlannedRun>> CheckAsync(SweepRequest request, CancellationToken cancellationToken) => Answer($"check {request.Plan.Name}", () => Planned!);
 
     public Task<Outcome<RunHeader>> StartAsync(SweepRequest request, CancellationToken cancellationToken) => Answer($"start {request.Plan.Name} {request.Tube.Label} {request.Socket}", () => Header!);
+
+    public Task<Outcome<RunHeader>> StartStepAsync(ScreeningRequest request, CancellationToken cancellationToken) => Answer($"step {request.Step.Kind} {request.Tube.Label}", () => Header!);
 
     public Task<RunState> WaitAsync(string runId, CancellationToken cancellationToken) => throw new KeyNotFoundException(runId);
 

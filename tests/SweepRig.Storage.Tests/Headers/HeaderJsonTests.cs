@@ -2,6 +2,7 @@ using SweepRig.Domain.Plans;
 using SweepRig.Domain.Quantities;
 using SweepRig.Domain.Rigs;
 using SweepRig.Domain.Runs;
+using SweepRig.Domain.Screening;
 using SweepRig.Domain.Tubes;
 using SweepRig.Storage.Headers;
 using SweepRig.Storage.Tests.Support;
@@ -38,6 +39,15 @@ public class HeaderJsonTests
         Assert.Equal(new Amps(0.008), rig.HardLimits.GridCurrent);
         Assert.Equal(40.96, rig.Channels.Single().AtFullScale.Value);
         Assert.Equal(TimeSpan.FromMinutes(5), header.Permit?.ToPermit().Duration);
+    }
+
+    [Fact]
+    public void A_step_of_a_screening_is_read_back_and_a_sweep_has_none()
+    {
+        var header = Support.Examples.Header(permit: Support.Examples.Permit);
+        Assert.Null(HeaderJson.ReadHeader(HeaderJson.WriteHeader(header)).Screening);
+        var tag = new ScreeningTag("0195", ScreeningStepKind.ColdRailOff);
+        Assert.Equal(tag, HeaderJson.ReadHeader(HeaderJson.WriteHeader(header with { Screening = tag })).Screening?.ToTag());
     }
 
     [Fact]
