@@ -2,6 +2,7 @@ using SweepRig.Benchmarks;
 using SweepRig.Benchmarks.CalibrationCoverage;
 using SweepRig.Benchmarks.Firmware;
 using SweepRig.Benchmarks.Fits;
+using SweepRig.Benchmarks.Health;
 using SweepRig.Benchmarks.Link;
 using SweepRig.Benchmarks.ModelSpeed;
 using SweepRig.Benchmarks.Mutations;
@@ -14,6 +15,7 @@ var figures = new SortedDictionary<string, Func<Task<FigureLine>>>
     ["firmware-size"] = FirmwareSize.MeasureAsync,
     ["firmware-timing"] = FirmwareTimes.MeasureAsync,
     ["first-sample"] = FirstSample.MeasureAsync,
+    ["health-confusion"] = HealthConfusion.MeasureAsync,
     ["interlock-mutations"] = InterlockMutations.MeasureAsync,
     ["link-faults"] = LinkFaults.MeasureAsync,
     ["link-fuzz"] = LinkFuzz.MeasureAsync,

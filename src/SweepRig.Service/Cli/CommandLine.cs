@@ -65,6 +65,7 @@ public static class CommandLine
             DemoCommand.Build(context),
             ServeCommand.Build(context),
             SweepCommand.Build(context),
+            ScreenCommand.Build(context),
             SimulateCommand.Build(context),
             RunsCommand.Build(context),
             PermitCommand.Build(context),

@@ -1,5 +1,6 @@
 using SweepRig.Domain;
 using SweepRig.Domain.Runs;
+using SweepRig.Rigs.Simulated;
 using SweepRig.Service.Contract;
 using SweepRig.Service.Hosting;
 using SweepRig.Service.Live;
@@ -20,6 +21,19 @@ public sealed class LocalBench(IServiceProvider services, IHost? owned) : IBench
     public LiveFeed Feed => _runner.Feed;
 
     public RunStore Store => _store;
+
+    public ISweepRunner Runner => _runner;
+
+    /// <summary>The rig itself when it is simulated in this process; null otherwise.</summary>
+    public SimulatedRig? Simulated { get; } = services.GetService<SimulatedRig>();
+
+    /// <summary>All recorded blocks of a run.</summary>
+    public async Task<IReadOnlyList<SampleBlock>> BlocksAsync(string runId, CancellationToken cancellationToken)
+    {
+        List<SampleBlock> blocks = [];
+        await foreach (var stored in _store.ReadBlocksAsync(runId, 0, cancellationToken)) blocks.Add(stored.Block);
+        return blocks;
+    }
 
     /// <summary>Starts a bench without a web server. What its parts would log is told by the command instead.</summary>
     /// <exception cref="BenchStartException">It cannot start; the message says why and what to do.</exception>

@@ -1,0 +1,41 @@
+using System.Text.Json.Nodes;
+using SweepRig.Service.Tests.Cli.Support;
+using SweepRig.Service.Tests.Support;
+
+namespace SweepRig.Service.Tests.Cli.Commands;
+
+/// <summary>The screening from the shell, on the simulated rig.</summary>
+[Collection(RealTime.Name)]
+public sealed class ScreenCommandTests : IDisposable
+{
+    private readonly TemporaryData _data = new();
+
+    public void Dispose() => _data.Dispose();
+
+    [Fact]
+    public async Task A_shorted_tube_is_called_bad_before_it_is_heated_and_its_steps_are_kept()
+    {
+        var run = await CliRun.OfAsync(_data.Path, ["screen", "--tube", "SKUA-031", "--type", "6AU6", "--defect", "short-g1-k", "--json"]);
+        Assert.Equal(0, run.ExitCode);
+        var report = JsonNode.Parse(run.Output)!;
+        Assert.Equal("bad", (string?)report["verdict"]);
+        Assert.Contains("leakage grid 1 to cathode", (string?)report["reasons"]![0], StringComparison.Ordinal);
+        Assert.Equal("not-seen", (string?)report["items"]!.AsArray().Single(i => (string?)i!["name"] == "heater-current")!["verdict"]);
+        Assert.Contains("ended early: grid 1 is shorted to another electrode", run.Error, StringComparison.Ordinal);
+        Assert.Contains("hot glass burns", run.Error, StringComparison.Ordinal);
+
+        var runs = JsonNode.Parse((await CliRun.OfAsync(_data.Path, ["runs", "list", "--json"])).Output)!["runs"]!.AsArray();
+        Assert.Equal("Screening: grid path, cold, rail off", (string?)Assert.Single(runs)!["planName"]);
+    }
+
+    [Fact]
+    public async Task An_open_heater_is_told_in_words()
+    {
+        var run = await CliRun.OfAsync(_data.Path, ["screen", "--tube", "SKUA-017", "--type", "6AU6", "--defect", "open-heater", "--heater-speed", "100", "--no-taps"]);
+        Assert.Equal(0, run.ExitCode);
+        Assert.Contains("SKUA-017 (6AU6): bad", run.Output, StringComparison.Ordinal);
+        Assert.Contains("heater open, a pin without contact, or a dead cathode", run.Output, StringComparison.Ordinal);
+        Assert.Contains("left out: microphony", run.Error, StringComparison.Ordinal);
+        Assert.Contains("heater to cathode: the cathode is at 0 V", run.Output, StringComparison.Ordinal);
+    }
+}
