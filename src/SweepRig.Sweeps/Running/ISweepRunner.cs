@@ -60,7 +60,7 @@ public interface ISweepRunner
     /// <summary>Raw codes of the point that is held, or was held last.</summary>
     Task<Outcome<HeldReading>> ReadHoldAsync(CancellationToken cancellationToken);
 
-    /// <summary>Looks anew for the calibration of the connected rig. A run under way keeps its own.</summary>
+    /// <summary>Looks anew for the calibration of the connected rig. A run under way keeps its own; the new one is taken up at its end.</summary>
     Task<BenchState> ApplyCalibrationAsync(CancellationToken cancellationToken);
 }
 

@@ -111,6 +111,7 @@ public sealed partial class SweepRunner
             "cannot-record", "", "a run was to be recorded", $"the record cannot be opened: {fault.Message}", "Free space or mend the data directory, then start again.")));
         run.Ended.TrySetResult(RunState.Incomplete);
         Apply(new InterlockEvent.SweepEnded());
+        TakeUpCalibration();
         if (run.Trip is not null) ShowTrip();
     }
 

@@ -88,9 +88,13 @@ public sealed partial class SweepRunner
         return RigCalibration.Nominal(identity);
     }
 
-    /// <summary>Looks anew for the calibration of the rig. A run under way keeps the one that it was begun with.</summary>
+    /// <summary>
+    /// Looks anew for the calibration of the rig, between runs. One under way keeps the one that it was begun with, for its volts and for its limits: the room
+    /// of a better calibration is too small for volts that lean on the one before.
+    /// </summary>
     private void TakeUpCalibration()
     {
+        if (_run is not null) return;
         if (_link != RigLinkState.Connected || _identity is not { } identity || _limits is not { } limits) return;
         var calibration = CalibrationOf(identity);
         if (calibration.Id == _calibration?.Id && calibration.RigSerialNumber == _calibration.RigSerialNumber) return;

@@ -229,6 +229,7 @@ public sealed partial class SweepRunner
         AnnounceStart(run);
         _run = null;
         Apply(new InterlockEvent.SweepEnded());
+        TakeUpCalibration();
         if (fault is not null) Apply(new InterlockEvent.RecordingFailed(fault.Message));
         run.Viewers.Publish(new LiveUpdate.RunEnded(run.Header.Id, final));
         _lastClosed = run.Recording!.CloseAsync();

@@ -149,6 +149,19 @@ public sealed class HoldTests
     }
 
     [Fact]
+    public async Task A_calibration_that_comes_during_a_run_is_taken_up_at_its_end()
+    {
+        var calibration = RigCalibration.Nominal(Samples.Rig);
+        await using var bench = await TestBench.ConnectedAsync(o => o with { CalibrationOf = _ => calibration });
+        var run = await bench.StartAsync(Samples.Gentle);
+        calibration = calibration with { Id = "c-1" };
+        await bench.Runner.ApplyCalibrationAsync(default);
+        Assert.True(bench.Runner.State.Calibration!.IsNominal);
+        Assert.Equal(RunState.Complete, await bench.EndAsync(run));
+        await bench.UntilAsync(s => s.Calibration!.Id == "c-1");
+    }
+
+    [Fact]
     public async Task A_calibration_of_another_rig_is_never_worked_on()
     {
         var other = RigCalibration.Nominal(Samples.Rig) with { Id = "c-2", RigSerialNumber = "OTHER-7" };

@@ -17,6 +17,8 @@ class CalibrationRecords {
   checked = $state.raw<CheckedCalibration | null>(null);
   faults = $state.raw<Refusal[]>([]);
   kept = $state.raw<CalibrationState | null>(null);
+  /** The rig is to work on what was kept, at the end of a run if one is under way. */
+  toBeUsed = $state(false);
 
   private text = '';
 
@@ -60,6 +62,7 @@ class CalibrationRecords {
         this.faults = withinDocument(answer.refusals, '/calibration');
         return;
       }
+      this.toBeUsed = this.checked?.wouldBeUsed ?? false;
       this.leave();
       this.kept = answer.value;
       await Promise.all([this.refresh(), calibration.refresh(), store.refresh()]);
