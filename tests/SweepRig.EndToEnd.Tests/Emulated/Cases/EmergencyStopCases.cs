@@ -32,13 +32,11 @@ public sealed class EmergencyStopCases
     [MemberData(nameof(Rigs))]
     public async Task Pressed_at_rest_it_trips_and_switches_the_rail_off(RigKind kind)
     {
-        await using var bench = await ProbedRig.StartAsync(kind);
-        await Passes.ReadyAsync(bench.Host);
-        var mark = bench.Host.Mark;
+        await using var bench = await ProbedRig.ReadyAsync(kind);
 
         bench.Rig.Inject(s_pressed);
 
-        await bench.TrippedAsync(mark, TripCause.EmergencyStop);
+        await bench.TrippedAsync(TripCause.EmergencyStop);
         await NotReleasableAsync(bench, TripCause.EmergencyStop);
         Assert.Equal(NackReason.Latched, (await bench.Host.AskAsync(Passes.Rail(on: true)))!.Value.Reason);
         bench.Rig.Inject();
@@ -49,16 +47,12 @@ public sealed class EmergencyStopCases
     [MemberData(nameof(Rigs))]
     public async Task Pressed_in_a_program_it_ends_it(RigKind kind)
     {
-        await using var bench = await ProbedRig.StartAsync(kind);
-        await Passes.ReadyAsync(bench.Host);
-        var mark = bench.Host.Mark;
-        await Passes.StartAsync(bench.Host, 1, 0, 5, 1_000, 2_000);
-        await Passes.RunningAsync(bench.Host, 1);
+        await using var bench = await ProbedRig.SweepingAsync(kind, 0, 5, points: 1_000);
 
         bench.Rig.Inject(s_pressed);
 
-        await bench.TrippedAsync(mark, TripCause.EmergencyStop);
-        Assert.False((await bench.Host.UntilAsync<ProgramEnd>(mark, _ => true, "the end of the program")).Completed);
+        await bench.TrippedAsync(TripCause.EmergencyStop);
+        Assert.False((await bench.Host.UntilAsync<ProgramEnd>(bench.Mark, _ => true, "the end of the program")).Completed);
         await NotReleasableAsync(bench, TripCause.EmergencyStop);
         bench.Rig.Inject();
         await ReleasableAsync(bench);
@@ -68,15 +62,13 @@ public sealed class EmergencyStopCases
     [MemberData(nameof(Rigs))]
     public async Task Pressed_after_a_program_it_trips_as_at_rest(RigKind kind)
     {
-        await using var bench = await ProbedRig.StartAsync(kind);
-        await Passes.ReadyAsync(bench.Host);
-        var mark = bench.Host.Mark;
+        await using var bench = await ProbedRig.ReadyAsync(kind);
         await Passes.StartAsync(bench.Host, 1, -10, -9, 20, 1_000);
-        Assert.True((await bench.Host.UntilAsync<ProgramEnd>(mark, _ => true, "the end of the program")).Completed);
+        Assert.True((await bench.Host.UntilAsync<ProgramEnd>(bench.Mark, _ => true, "the end of the program")).Completed);
 
         bench.Rig.Inject(s_pressed);
 
-        await bench.TrippedAsync(mark, TripCause.EmergencyStop);
+        await bench.TrippedAsync(TripCause.EmergencyStop);
         Assert.Equal(NackReason.Latched, (await StartAgainAsync(bench))!.Value.Reason);
     }
 
@@ -84,11 +76,9 @@ public sealed class EmergencyStopCases
     [MemberData(nameof(Rigs))]
     public async Task Pressed_while_tripped_it_leaves_the_first_cause_and_hinders_the_release(RigKind kind)
     {
-        await using var bench = await ProbedRig.StartAsync(kind);
-        await Passes.ReadyAsync(bench.Host);
-        var mark = bench.Host.Mark;
+        await using var bench = await ProbedRig.ReadyAsync(kind);
         await bench.Host.DoAsync(new Safe());
-        await bench.TrippedAsync(mark, TripCause.HostOrder);
+        await bench.TrippedAsync(TripCause.HostOrder);
 
         bench.Rig.Inject(s_pressed);
         await bench.Host.UntilAsync<Status>(bench.Host.Mark, s => s.Flags.HasFlag(StatusFlags.CausePresent), "the stop seen");

@@ -1,4 +1,5 @@
 using SweepRig.Domain.Interlocks;
+using SweepRig.Domain.Rigs;
 using SweepRig.EndToEnd.Tests.Emulated.Rigs;
 using SweepRig.EndToEnd.Tests.Harness;
 using SweepRig.Rigs.Link.Messages;
@@ -21,6 +22,9 @@ internal sealed class ProbedRig : IAsyncDisposable
 
     public LinkProbe Host { get; }
 
+    /// <summary>What the host had heard when the rig was ready.</summary>
+    public int Mark { get; private set; }
+
     public static async Task<ProbedRig> StartAsync(RigKind kind, SimulatedRigOptions? options = null)
     {
         var directory = Directory.CreateTempSubdirectory("sweeprig-").FullName;
@@ -30,6 +34,31 @@ internal sealed class ProbedRig : IAsyncDisposable
         var port = Port(directory);
         return new(directory, kind, rig, port, await LinkProbe.OpenAsync(port));
     }
+
+    /// <summary>A session is open, the latch clear, heater and plate rail are on.</summary>
+    public static async Task<ProbedRig> ReadyAsync(RigKind kind, RigLimits? limits = null)
+    {
+        var bench = await StartAsync(kind);
+        return await bench.AfterAsync(async () =>
+        {
+            await Passes.ReadyAsync(bench.Host, limits);
+            bench.Mark = bench.Host.Mark;
+        });
+    }
+
+    /// <summary>The same with program 1 well under way, a ramp of 2 ms a point.</summary>
+    public static async Task<ProbedRig> SweepingAsync(RigKind kind, double from, double to, RigLimits? limits = null, int points = 500, byte mask = Passes.AllButReadBack)
+    {
+        var bench = await ReadyAsync(kind, limits);
+        return await bench.AfterAsync(async () =>
+        {
+            await Passes.StartAsync(bench.Host, 1, from, to, points, 2_000, mask: mask);
+            await Passes.RunningAsync(bench.Host, 1);
+        });
+    }
+
+    /// <summary>The first trip since the rig was ready.</summary>
+    public Task<Tripped> TrippedAsync(TripCause cause) => TrippedAsync(Mark, cause);
 
     /// <summary>Waits for a trip after a mark and checks what must follow on every trip: program ended, drive and rail safe at the pins.</summary>
     public async Task<Tripped> TrippedAsync(int mark, TripCause cause, double seconds = 10)
@@ -55,6 +84,21 @@ internal sealed class ProbedRig : IAsyncDisposable
     {
         await Host.DisposeAsync();
         return await LinkProbe.OpenAsync(afterRestart && _kind == RigKind.Host ? Port(_directory) : _port);
+    }
+
+    /// <summary>A rig that cannot be brought to where a case begins leaves no process behind.</summary>
+    private async Task<ProbedRig> AfterAsync(Func<Task> act)
+    {
+        try
+        {
+            await act();
+            return this;
+        }
+        catch
+        {
+            await DisposeAsync();
+            throw;
+        }
     }
 
     private static SerialRigPort Port(string directory) => new(Path.Combine(directory, "rig"), SerialRigPort.DefaultBaud, TimeProvider.System);
