@@ -119,12 +119,12 @@ public sealed class HoldTests
                 continue;
             }
             await bench.UntilAsync(_ => bench.Rig.Program is not null);
-            var until = bench.Time.GetUtcNow().AddSeconds(15);
+            var until = bench.Time.GetUtcNow().AddSeconds(10);
             await bench.UntilAsync(_ => bench.Time.GetUtcNow() >= until);
             var stopped = bench.Runner.StopAsync(default);
             await bench.UntilAsync(_ => stopped.IsCompleted && holding.IsCompleted);
         }
-        // 40 s in a minute, 2 s of them left alone: two holds of 15 s leave no room for a third that may last 20 s.
+        // 40 s in a minute, 2 s of them left alone: two holds of 10 s leave no room for a third that may last 20 s.
         Assert.Equal("positive-time-over-budget", Assert.Single(refused).Code);
     }
 
