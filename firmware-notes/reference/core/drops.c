@@ -3,18 +3,20 @@
 #include "convert.h"
 #include "rare.h"
 
-RARE uint16_t drop_codes(int32_t nanoamps, uint32_t ohms, uint8_t fraction)
+RARE uint16_t scale(uint32_t a, uint32_t b, uint32_t c)
 {
-    uint32_t current = (uint32_t)nanoamps;
-    /* nA times ohms per code: a step in uV is 1/16 of line_step, and 1000 nV. */
-    uint32_t step = line_step(PLATE) / 16 * 1000 / fraction;
-    while (current != 0 && ohms > UINT32_MAX / current) {
-        current >>= 1;
-        step >>= 1;
+    while (a != 0 && b > UINT32_MAX / a) {
+        a >>= 1;
+        c >>= 1;
     }
-    if (step == 0) return UINT16_MAX;
-    uint32_t codes = current * ohms / step;
-    return codes > UINT16_MAX ? UINT16_MAX : (uint16_t)codes;
+    uint32_t quotient = c == 0 ? UINT32_MAX : a * b / c;
+    return quotient > UINT16_MAX ? UINT16_MAX : (uint16_t)quotient;
+}
+
+uint16_t drop_codes(int32_t nanoamps, uint32_t ohms, uint8_t fraction)
+{
+    /* nV: a step in uV is 1/16 of line_step. */
+    return scale((uint32_t)nanoamps, ohms, line_step(PLATE) / 16 * 1000 / fraction);
 }
 
 RARE int32_t drop_current(int32_t microvolts, uint32_t ohms)

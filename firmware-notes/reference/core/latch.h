@@ -7,12 +7,13 @@
 
 struct latch {
     bool fired;
-    uint8_t cause;
+    /* As in Tripped. */
     uint16_t firing;
+    uint8_t cause;
     uint32_t time;
     int32_t measured;
     int32_t limit;
-};
+} __attribute__((packed));
 
 extern struct latch latch;
 

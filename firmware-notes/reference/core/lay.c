@@ -1,5 +1,6 @@
 #include "lay.h"
 
+#include <stddef.h>
 #include <string.h>
 
 #include "board.h"
@@ -87,8 +88,7 @@ uint8_t lay_status(void *payload)
     m->flags = flags;
     m->cause = latch.fired ? latch.cause : 0;
     m->latch = latch.firing;
-    m->measured = latch.measured;
-    m->limit = latch.limit;
+    memcpy(&m->measured, &latch.measured, sizeof m->measured + sizeof m->limit);
     m->latch_time = latch.time;
     m->drive_code = outputs.drive_code;
     m->supply_code = (uint16_t)(channels[SUPPLY].latest << FRACTION_BITS);
@@ -103,11 +103,7 @@ uint8_t lay_tripped(void *payload)
 {
     struct message_tripped *m = payload;
     m->session = session.number;
-    m->latch = latch.firing;
-    m->cause = latch.cause;
-    m->time = latch.time;
-    m->measured = latch.measured;
-    m->limit = latch.limit;
+    memcpy(&m->latch, &latch.firing, sizeof *m - offsetof(struct message_tripped, latch));
     return sizeof *m;
 }
 

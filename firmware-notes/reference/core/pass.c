@@ -111,7 +111,7 @@ static void begin_average(void)
     pass.due += pass.span;
 }
 
-static RARE void space_group(void)
+static void space_group(void)
 {
     pass.group_due += pass.group_us;
     pass.rest = (uint16_t)(pass.rest + pass.group_rest);
@@ -138,7 +138,7 @@ static void convert(void)
 }
 
 /* Converts all channels in turn for the limits alone, as long as one more fits in. */
-static RARE void dwell(void)
+static void dwell(void)
 {
     int32_t left = (int32_t)(pass.due - board_now_us());
     if (left >= CHANNELS * CONVERSION_US) {
@@ -160,7 +160,7 @@ static RARE void dwell(void)
     pass.phase = SETTLE;
 }
 
-static RARE void settle(void)
+static void settle(void)
 {
     uint32_t now = board_now_us();
     if (now + CONVERSION_US - pass.due <= program.settle_timeout) {

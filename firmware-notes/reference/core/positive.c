@@ -4,44 +4,41 @@
 
 enum { BUCKETS = 21, TICKS = 3000 };
 
-static uint16_t buckets[BUCKETS];
-static uint8_t place;
-static uint16_t ticks;
-static uint16_t total;
-static bool positive;
-static bool was_positive;
+static struct {
+    bool positive;
+    bool was_positive;
+    uint8_t place;
+    uint16_t ticks;
+    uint16_t total;
+    uint16_t buckets[BUCKETS];
+} minute;
 
 void positive_reset(void)
 {
-    memset(buckets, 0, sizeof buckets);
-    place = 0;
-    ticks = 0;
-    total = 0;
-    positive = false;
-    was_positive = false;
+    memset(&minute, 0, sizeof minute);
 }
 
 void positive_set(bool is)
 {
-    positive = is;
-    if (is) was_positive = true;
+    minute.positive = is;
+    if (is) minute.was_positive = true;
 }
 
 void positive_tick(void)
 {
-    if (was_positive) {
-        buckets[place]++;
-        total++;
+    if (minute.was_positive) {
+        minute.buckets[minute.place]++;
+        minute.total++;
     }
-    was_positive = positive;
-    if (++ticks < TICKS) return;
-    ticks = 0;
-    if (++place == BUCKETS) place = 0;
-    total = (uint16_t)(total - buckets[place]);
-    buckets[place] = 0;
+    minute.was_positive = minute.positive;
+    if (++minute.ticks < TICKS) return;
+    minute.ticks = 0;
+    if (++minute.place == BUCKETS) minute.place = 0;
+    minute.total = (uint16_t)(minute.total - minute.buckets[minute.place]);
+    minute.buckets[minute.place] = 0;
 }
 
 uint16_t positive_used_ms(void)
 {
-    return total;
+    return minute.total;
 }

@@ -1,5 +1,6 @@
 #include "program.h"
 
+#include <stddef.h>
 #include <string.h>
 
 #include "convert.h"
@@ -8,14 +9,14 @@
 
 struct message_program_begin program;
 static struct segment segments[SEGMENT_CAPACITY];
+_Static_assert(sizeof segments[0] == sizeof(struct message_program_segment) - offsetof(struct message_program_segment, from_code), "a segment as it travels");
 
 void program_reset(void)
 {
-    program.program = 0;
+    memset(&program, 0, sizeof program);
     program.plate_resistor = DEFAULT_PLATE_OHMS;
     program.screen_resistor = DEFAULT_SCREEN_OHMS;
     program.grid_stopper = DEFAULT_STOPPER_OHMS;
-    program.connection = 0;
 }
 
 uint16_t program_highest_code(void)
@@ -52,7 +53,7 @@ uint8_t program_segment(const struct message_program_segment *asked)
     if (reason == 0) reason = check_code(asked->to_code, 3);
     if (reason != 0) return reason;
     if (asked->first_point > (uint16_t)-asked->points) return refuse(NACK_BAD_PROGRAM, 5, asked->first_point, (uint16_t)-asked->points);
-    segments[asked->index] = (struct segment){ asked->from_code, asked->to_code, asked->points, asked->first_point };
+    memcpy(&segments[asked->index], &asked->from_code, sizeof segments[0]);
     return 0;
 }
 

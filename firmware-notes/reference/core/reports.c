@@ -1,5 +1,7 @@
 #include "reports.h"
 
+#include <string.h>
+
 #include "flight.h"
 #include "lay.h"
 #include "messages.h"
@@ -79,9 +81,7 @@ static uint8_t lay_answer(void *payload)
     m->session = session.number;
     if (answer_reason == 0) return sizeof(struct message_ack);
     m->reason = answer_reason;
-    m->field = refusal.field;
-    m->value = refusal.value;
-    m->limit = refusal.limit;
+    memcpy(&m->field, &refusal, sizeof refusal);
     return sizeof *m;
 }
 

@@ -6,11 +6,12 @@
 
 enum { NO_FIELD = 255 };
 
+/* As in Nack. */
 struct refusal {
     uint8_t field;
     int32_t value;
     int32_t limit;
-};
+} __attribute__((packed));
 
 /* Figures of the latest refusal. */
 extern struct refusal refusal;

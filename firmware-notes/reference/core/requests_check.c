@@ -4,6 +4,7 @@
 
 #include "messages.h"
 #include "machine.h"
+#include "rare.h"
 
 enum { FIRST_NUMBER = MESSAGE_HELLO, LAST_NUMBER = MESSAGE_ASK_STATUS };
 
@@ -35,7 +36,7 @@ static bool in_range(uint8_t kind, uint32_t value, uint32_t largest)
     }
 }
 
-bool requests_make_sense(uint8_t number, const uint8_t *payload, uint8_t length)
+RARE bool requests_make_sense(uint8_t number, const uint8_t *payload, uint8_t length)
 {
     if (number < FIRST_NUMBER || number > LAST_NUMBER || length != rom_u8(&lengths[number - FIRST_NUMBER])) return false;
     for (uint8_t i = 0; i < sizeof ranges / sizeof ranges[0]; i++) {

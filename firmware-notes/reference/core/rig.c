@@ -180,22 +180,26 @@ static void receive(void)
         if (frame_reader_take(&reader, (uint8_t)byte)) requests_take(reader.bytes, reader.length);
 }
 
+/* One millisecond more has passed. */
+static RARE bool ticks(uint32_t *ticked, uint32_t now)
+{
+    if (now - *ticked < TICK_US) return false;
+    *ticked += TICK_US;
+    return true;
+}
+
 void rig_poll(void)
 {
     board_alive();
     if (!latch.fired && board_stop_pressed()) rig_trip(CAUSE_EMERGENCY_STOP);
     receive();
     uint32_t now = board_now_us();
-    while (now - rig_ticked >= TICK_US) {
-        rig_ticked += TICK_US;
+    while (ticks(&rig_ticked, now)) {
         if (rig_ticked < TICK_US) time_high++;
         rig_tick(now);
     }
     uint32_t line = board_line_us(now);
-    while (line - line_ticked >= TICK_US) {
-        line_ticked += TICK_US;
-        line_tick();
-    }
+    while (ticks(&line_ticked, line)) line_tick();
     reports_run();
     if (pass_running()) {
         pass_act();

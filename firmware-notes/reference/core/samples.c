@@ -41,7 +41,7 @@ void samples_begin(struct channel *first, uint8_t count)
     samples.capacity = (uint8_t)((PAYLOAD_MAX - sizeof(struct message_samples)) / bytes);
 }
 
-static RARE bool open(uint16_t point, uint32_t now)
+static bool open(uint16_t point, uint32_t now)
 {
     samples_flush();
     /* Reports go first, so that a slow line cannot starve Status. */

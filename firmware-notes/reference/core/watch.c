@@ -66,38 +66,38 @@ void watch_reset(void)
     watch_step(SAFE_CODE);
 }
 
-static uint32_t smallest(void)
+/* In ohms, of plate, grid or screen; 0 for the screen that is joined to the plate and has none of its own. */
+static RARE uint32_t resistor(uint8_t number)
 {
-    uint32_t ohms = program.plate_resistor;
-    if (program.grid_stopper < ohms) ohms = program.grid_stopper;
-    if (program.connection == 0 && program.screen_resistor < ohms) ohms = program.screen_resistor;
-    return ohms;
-}
-
-/* WHOLE_WEIGHT is the smallest resistor. Rounded up. */
-static RARE uint16_t weight(uint32_t least, uint32_t ohms)
-{
-    while (least > UINT32_MAX / WHOLE_WEIGHT) {
-        least >>= 1;
-        ohms >>= 1;
-    }
-    uint32_t rounded = (least * WHOLE_WEIGHT) / ohms + 1;
-    return rounded > UINT16_MAX ? UINT16_MAX : (uint16_t)rounded;
+    if (number == PLATE) return program.plate_resistor;
+    if (number == GRID) return program.grid_stopper;
+    return program.connection == 0 ? program.screen_resistor : 0;
 }
 
 void watch_renew(void)
 {
-    uint32_t least = smallest();
+    uint32_t least = UINT32_MAX;
+    for (uint8_t i = PLATE; i <= SCREEN; i++) {
+        uint32_t ohms = resistor(i);
+        if (ohms != 0 && ohms < least) least = ohms;
+    }
+    for (uint8_t i = PLATE; i <= SCREEN; i++) {
+        uint32_t ohms = resistor(i);
+        /* WHOLE_WEIGHT is the smallest resistor. Rounded up. */
+        uint16_t weight = 0;
+        if (ohms != 0) {
+            weight = scale(least, WHOLE_WEIGHT, ohms);
+            if (weight != WHOLE_WEIGHT) weight++;
+        }
+        channels[i].weight = weight;
+        channels[i].part = 0;
+    }
+    channels[SCREEN].part = part((int16_t)(channels[SCREEN].at_rest - (int16_t)channels[SCREEN].latest), channels[SCREEN].weight);
     ceiling_above = line_code(READBACK, limits.drive_ceiling + (int32_t)CEILING_MARGIN_UV);
     supply_above = line_code(SUPPLY, limits.supply_max);
     uint16_t drop = drop_codes(limits.grid_current, program.grid_stopper, 1);
     grid_drop_above = drop > INT16_MAX ? INT16_MAX : (int16_t)drop;
     cathode_above = drop_codes(limits.cathode_current, least, QUARTERS);
-    channels[PLATE].weight = weight(least, program.plate_resistor);
-    channels[GRID].weight = weight(least, program.grid_stopper);
-    channels[SCREEN].weight = program.connection == 0 ? weight(least, program.screen_resistor) : 0;
-    channels[SCREEN].part = part((int16_t)(channels[SCREEN].at_rest - (int16_t)channels[SCREEN].latest), channels[SCREEN].weight);
-    channels[GRID].part = 0;
 }
 
 void watch_running(bool running)
@@ -176,24 +176,26 @@ static RARE int32_t volts(uint8_t channel)
     return line_microvolts(channel, channels[channel].latest);
 }
 
-RARE void watch_figures(uint8_t cause, uint16_t drive_code, int32_t *measured, int32_t *limit)
+void watch_figures(uint8_t cause, uint16_t drive_code, int32_t *measured, int32_t *limit)
 {
     int32_t drive = line_microvolts(DRIVE, drive_code);
-    int32_t current = drop_current(drive - volts(GRID), program.grid_stopper);
     int32_t supply = volts(SUPPLY);
-    if (cause == CAUSE_GRID_CURRENT) {
+    int32_t value;
+    if (cause == CAUSE_GRID_CURRENT || cause == CAUSE_CATHODE_CURRENT) {
+        value = drop_current(drive - volts(GRID), program.grid_stopper);
         *limit = limits.grid_current;
-    } else if (cause == CAUSE_CATHODE_CURRENT) {
-        if (current < 0) current = 0;
-        current += drop_current(supply - volts(PLATE), program.plate_resistor);
-        if (program.connection == 0) current += drop_current(supply - volts(SCREEN), program.screen_resistor);
-        *limit = limits.cathode_current;
+        if (cause == CAUSE_CATHODE_CURRENT) {
+            if (value < 0) value = 0;
+            for (uint8_t i = PLATE; i <= SCREEN; i = (uint8_t)(i + SCREEN - PLATE))
+                if (resistor(i) != 0) value += drop_current(supply - volts(i), resistor(i));
+            *limit = limits.cathode_current;
+        }
     } else if (cause == CAUSE_SUPPLY_RANGE) {
-        current = supply;
+        value = supply;
         *limit = supply > limits.supply_max ? limits.supply_max : limits.supply_min;
     } else {
-        current = volts(READBACK);
+        value = volts(READBACK);
         *limit = cause == CAUSE_DRIVE_CEILING ? limits.drive_ceiling : drive;
     }
-    *measured = current;
+    *measured = value;
 }
