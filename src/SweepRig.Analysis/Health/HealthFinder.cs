@@ -1,5 +1,4 @@
 using SweepRig.Domain.Interlocks;
-using SweepRig.Domain.Runs;
 using SweepRig.Domain.Screening;
 
 namespace SweepRig.Analysis.Health;
@@ -57,8 +56,6 @@ public static class HealthFinder
             var trip = tripped.Trips[0];
             return $"an interlock fired during \"{tripped.Header.Plan.Name}\": {trip.Cause}{(trip.Measured.Length > 0 ? $", {trip.Measured}" : "")}{(ByTube.Contains(trip.Cause) ? "" : "; that is the bench, not the tube: acknowledge it and screen again")}";
         }
-        return runs.FirstOrDefault(r => r.State != RunState.Complete) is { } unfinished
-            ? $"\"{unfinished.Header.Plan.Name}\" ended {unfinished.State.ToString().ToLowerInvariant()}: screen again"
-            : null;
+        return runs.FirstOrDefault(r => Screened.Unfit(r) is not null) is { } unfit ? $"\"{unfit.Header.Plan.Name}\" {Screened.Unfit(unfit)}: screen again" : null;
     }
 }

@@ -1,4 +1,5 @@
 using SweepRig.Domain;
+using SweepRig.Domain.Quantities;
 using SweepRig.Domain.Rigs;
 using SweepRig.Domain.Runs;
 using SweepRig.Domain.Screening;
@@ -23,6 +24,9 @@ internal readonly record struct Mean(double Value, double Uncertainty, int Sampl
 internal sealed class Screened
 {
     private const string NotCalibrated = "the rig is not calibrated";
+
+    /// <summary>A rail further from the plan is another rail: a supply that a rig has let go, for one.</summary>
+    private const double RailPart = 0.1, RailVolts = 0.5;
 
     private readonly IReadOnlyList<ScreeningRun> _runs;
     private readonly (double Plate, double Screen) _zero;
@@ -58,13 +62,24 @@ internal sealed class Screened
         }
     }
 
-    /// <summary>The curve of a step that ran to its end.</summary>
-    public Curve? Of(ScreeningStepKind kind) => _runs.FirstOrDefault(r => r.Kind == kind && r.State == RunState.Complete)?.Curve;
+    /// <summary>The curve of a step that ran to its end on the rail that it was planned for.</summary>
+    public Curve? Of(ScreeningStepKind kind) => _runs.FirstOrDefault(r => r.Kind == kind && Unfit(r) is null)?.Curve;
+
+    /// <summary>Why a run shows nothing of the tube, as the end of a sentence; null when it does.</summary>
+    public static string? Unfit(ScreeningRun run)
+    {
+        if (run.State != RunState.Complete) return $"ended {run.State.ToString().ToLowerInvariant()}";
+        if (run.Curve is not { } curve) return "has no samples";
+        var planned = run.Header.Plan.Connection.PlateRail.Value;
+        var supply = MeanOf(curve.Supply, 0, curve.Count);
+        if (supply.Samples == 0) return "has no samples";
+        return Math.Abs(supply.Value - planned) <= RailPart * planned + RailVolts ? null : $"had a plate rail of {new Volts(supply.Value)} where {new Volts(planned)} was planned";
+    }
 
     /// <summary>Why a step shows nothing.</summary>
     public string Missing(ScreeningStepKind kind) => _runs.FirstOrDefault(r => r.Kind == kind) is { } run
-        ? $"its step ended {run.State.ToString().ToLowerInvariant()}"
-        : _runs.Any(r => r.Trips.Count > 0 || r.State != RunState.Complete) ? "the screening ended before it" : "the screening left it out";
+        ? $"its step {Unfit(run) ?? "shows nothing"}"
+        : _runs.Any(r => r.Trips.Count > 0 || Unfit(r) is not null) ? "the screening ended before it" : "the screening left it out";
 
     /// <summary>Current of plate and screen together, less what the channels show with the tube cold. Unit: A.</summary>
     public double CathodeCurrent(Curve curve, int i) =>

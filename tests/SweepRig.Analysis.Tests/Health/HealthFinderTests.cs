@@ -145,6 +145,24 @@ public class HealthFinderTests
         Assert.Equal(HealthVerdict.Bad, HealthFinder.Find([Tripped(TripCause.GridCurrent)]).Verdict);
     }
 
+    // A rig that was not heard for a moment lets its rail go without firing its latch.
+    [Fact]
+    public void A_step_whose_rail_was_gone_is_no_weak_tube()
+    {
+        var runs = new Screenings(Screenings.Sound).All.Select(r => r.Kind != ScreeningStepKind.LowHeater ? r : r with
+        {
+            Curve = r.Curve! with
+            {
+                Supply = new double[r.Curve.Count], Plate = new double[r.Curve.Count], Screen = new double[r.Curve.Count],
+                PlateCurrent = new double[r.Curve.Count], ScreenCurrent = new double[r.Curve.Count],
+            },
+        });
+        var report = HealthFinder.Find([.. runs]);
+        Assert.Equal(HealthVerdict.NotSeen, report.Verdict);
+        Assert.Contains("had a plate rail of 0 V where 28 V was planned: screen again", Assert.Single(report.Reasons), StringComparison.Ordinal);
+        Assert.Equal(HealthVerdict.NotSeen, Item(report, "emission-reserve").Verdict);
+    }
+
     [Fact]
     public void Steps_that_are_missing_are_not_seen_and_never_numbered()
     {

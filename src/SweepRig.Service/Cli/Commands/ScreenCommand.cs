@@ -76,6 +76,8 @@ public static class ScreenCommand
         var procedure = ScreeningProcedure.Begin(rig, setup);
         var progress = context.Terminal.Error;
         progress.WriteLine(DemoScenario.Cautions);
+        if (setup.HeaterSpeed > 1)
+            progress.WriteLine(FormattableString.Invariant($"simulated heaters warm {setup.HeaterSpeed:0.##} times faster than life: times are shorter by that, and too short for the drift; --heater-speed 1 is as in life"));
         foreach (var left in procedure.LeftOut) progress.WriteLine($"left out: {left}");
         var screener = new Screener(bench.Runner, bench.BlocksAsync);
         var done = await screener.RunAsync(procedure, (at, step) => Begins(progress, bench, at, step), cancellation);
