@@ -1,5 +1,6 @@
 using Microsoft.Extensions.Logging;
 using SweepRig.Domain.Interlocks;
+using SweepRig.Domain.Quantities;
 using SweepRig.Domain.Rigs;
 using SweepRig.Domain.Runs;
 using SweepRig.Rigs;
@@ -150,7 +151,9 @@ public sealed partial class SweepRunner
         if (block.Count == 0 || _calibrator is null) return;
         _rigClock.Observe(block.SampledAtTicks[^1], _clock.Microseconds(happened.ReceivedAt));
         var volts = _calibrator.Convert(block);
-        Apply(new InterlockEvent.Block(BlockSummary.Of(block, volts, _calibrator)));
+        var summary = BlockSummary.Of(block, volts, _calibrator);
+        Apply(new InterlockEvent.Block(summary));
+        ConsiderRailOf(block, summary);
 
         if (_run is not { EndQueued: false } run || block.Pass != run.PassIndex) return;
         if (run.Rounds > 0) block = block with { Flags = Array.ConvertAll(block.Flags, f => f | SampleFlags.Repeated) };
@@ -161,6 +164,14 @@ public sealed partial class SweepRunner
         else run.Recording.Append(measured);
         if (run.Recording?.Waiting > _options.MaxBlocksWaiting)
             Apply(new InterlockEvent.RecordingFailed($"{run.Recording.Waiting} blocks wait for the disk, which cannot keep up"));
+    }
+
+    /// <summary>A rig that hears nothing for its lease while no program runs lets the rail go without firing its latch; what is measured then means nothing.</summary>
+    private void ConsiderRailOf(SampleBlock block, in BlockSummary summary)
+    {
+        if (_run is not { EndQueued: false, Trip: null } run || block.Pass != run.PassIndex || run.Pass.Supplies is not { PlateRail: true } planned) return;
+        if (summary.MinSupply < RailGone * planned.PlateRailVolts)
+            Apply(new InterlockEvent.RailOff($"plate rail {new Volts(summary.MinSupply)}", $"{new Volts(planned.PlateRailVolts)} planned, more than half of it"));
     }
 
     /// <summary>Time the heater has been on at its present voltage: what the rig says, or less if the voltage was changed since.</summary>

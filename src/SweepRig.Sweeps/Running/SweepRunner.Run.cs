@@ -13,6 +13,9 @@ public sealed partial class SweepRunner
     private const double RailTolerance = 0.05;
     private const double RailToleranceVolts = 0.2;
 
+    /// <summary>Below this part of the plan, in mid-pass, the rail is gone; a rail that sags is a matter for limits.</summary>
+    private const double RailGone = 0.5;
+
     /// <summary>Statuses in a row, about half a second, after which a pass that nobody heard the end of is given up.</summary>
     private const int MaxIdleStatuses = 5;
 

@@ -179,6 +179,19 @@ public sealed class TripTests
         Assert.Equal(0, bench.Rig.ProgramsRun);
     }
 
+    [Fact]
+    public async Task A_rail_that_goes_after_it_had_settled_trips()
+    {
+        await using var bench = await TestBench.ConnectedAsync();
+        var header = await bench.StartAndHoldAsync(Samples.Gentle);
+        bench.Rig.RailAt = _ => 0;
+        bench.Rig.SendFrame(0);
+        Assert.Equal(RunState.Tripped, await bench.EndAsync(header));
+        var trip = Assert.Single(bench.Recording.Trips);
+        Assert.Equal((TripCause.HostSupplyRange, "plate rail 0 V"), (trip.Cause, trip.Measured));
+        Assert.False(bench.Rig.Supplies.PlateRail);
+    }
+
     [Theory]
     [InlineData("supplies heater on rail off")]
     [InlineData("supplies heater on rail on")]
