@@ -86,7 +86,7 @@ public sealed record ScreeningProcedure
         {
             ScreeningStepKind.ColdRailOff or ScreeningStepKind.ColdLowRail or ScreeningStepKind.ColdRailOn => ScreeningLooks.ShortIn(curve, Setup.Fixture),
             ScreeningStepKind.WarmUp => ScreeningLooks.CurrentAtEnd(curve) is var amps && amps < ScreeningLooks.LeastAmps
-                ? $"the tube does not conduct {Setup.WarmUp.TotalSeconds.ToString("0", CultureInfo.InvariantCulture)} s after the heater was switched on ({new Amps(amps)} of plate current at 0 V)"
+                ? $"the tube does not conduct {(Setup.WarmUp.TotalSeconds / Math.Max(1, Setup.HeaterSpeed)).ToString("0.#", CultureInfo.InvariantCulture)} s after the heater was switched on ({new Amps(amps)} of plate current at 0 V)"
                 : null,
             _ => null,
         };

@@ -21,6 +21,7 @@ public static class RunsCommand
         {
             RunsListCommand.Build(context),
             RunsShowCommand.Build(context),
+            RunsHealthCommand.Build(context),
             RunsExportCommand.Build(context),
         };
         command.SetAction(parsed => new HelpWithExamples(new System.CommandLine.Help.HelpAction(), context.Terminal.Width).Invoke(parsed));

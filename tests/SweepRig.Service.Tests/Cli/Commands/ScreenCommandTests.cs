@@ -26,6 +26,20 @@ public sealed class ScreenCommandTests : IDisposable
 
         var runs = JsonNode.Parse((await CliRun.OfAsync(_data.Path, ["runs", "list", "--json"])).Output)!["runs"]!.AsArray();
         Assert.Equal("Screening: grid path, cold, rail off", (string?)Assert.Single(runs)!["planName"]);
+        // Nothing of the report is stored: it is made anew from the run.
+        var again = await CliRun.OfAsync(_data.Path, ["runs", "health", "latest", "--json"]);
+        Assert.Equal((0, run.Output), (again.ExitCode, again.Output));
+    }
+
+    [Fact]
+    public async Task The_health_of_a_sweep_is_refused_with_the_way_to_get_it()
+    {
+        var sweep = await CliRun.OfAsync(_data.Path, ["sweep", "gentle-pentode", "--tube", "SKUA-014", "--type", "6AU6", "--heater-speed", "1000", "--json"]);
+        Assert.Equal((0, ""), (sweep.ExitCode, sweep.Error));
+        var run = await CliRun.OfAsync(_data.Path, ["runs", "health", "latest"]);
+        Assert.Equal(2, run.ExitCode);
+        Assert.Contains("this run is a sweep, and no step of a screening. Screen the tube: sweeprig screen --tube SKUA-014 --type 6AU6.", Assert.Single(run.ErrorLines), StringComparison.Ordinal);
+        Assert.Equal(2, (await CliRun.OfAsync(_data.Path, ["runs", "health", "ffff"])).ExitCode);
     }
 
     [Fact]
