@@ -20,7 +20,7 @@ public sealed record ScreenedTruth(LotTube Truth, HealthReport Report)
 /// <summary>A whole lot through the screening, several rigs at once.</summary>
 public static class ScreenedLot
 {
-    private const int Attempts = 4;
+    private const int Attempts = 6;
 
     /// <summary>Rigs that run ahead never wait; the tasks beside them must not have to wait for a thread, or their leases run out.</summary>
     private const int Threads = 24;
@@ -38,13 +38,20 @@ public static class ScreenedLot
         return done;
     }
 
-    // Leases run by the machine's clock: a machine too busy to renew one trips the rig, which is no fault of the tube's. Such a tube is screened anew.
+    // Leases run by the machine's clock: a machine too busy to renew one trips the rig, in a step or between two, which is no fault of the tube's. Such a tube is screened anew.
     private static async Task<HealthReport> ScreenAsync(TubeLot lot, string type, int n)
     {
         for (var attempt = 1; ; attempt++)
         {
-            var report = await ScreenedTube.ScreenAsync(lot.Tubes[n].Label, type, lot.Tubes[n].Specimen, unchecked(lot.Seed * 31 + n));
-            if (attempt == Attempts || report.Verdict != HealthVerdict.NotSeen) return report;
+            try
+            {
+                var report = await ScreenedTube.ScreenAsync(lot.Tubes[n].Label, type, lot.Tubes[n].Specimen, unchecked(lot.Seed * 31 + n));
+                if (attempt == Attempts || report.Verdict != HealthVerdict.NotSeen) return report;
+            }
+            catch (InvalidOperationException) when (attempt < Attempts)
+            {
+                // Tripped between two steps: once more.
+            }
         }
     }
 }
