@@ -1,4 +1,6 @@
+using SweepRig.Analysis.Levels;
 using SweepRig.Domain;
+using SweepRig.Domain.Measurement;
 using SweepRig.Domain.Quantities;
 using SweepRig.Domain.Rigs;
 using SweepRig.Domain.Runs;
@@ -18,6 +20,15 @@ internal static class Curves
     public static RigCalibration Nominal { get; } = With(RigCalibration.NominalId, VoltageCorrection.Nominal);
 
     public static RigCalibration With(string id, VoltageCorrection each) => new(id, "SIM-0001", [.. RigChannels.All.Select(_ => each)], each);
+
+    /// <summary>What such a calibration leaves unknown, with resistors that are known exactly.</summary>
+    public static MeasurementUncertainty Known(RigCalibration calibration) => new(
+        calibration,
+        [.. RigChannels.All.Select((_, i) => new VoltageUncertainty((VoltagePlace)i, calibration.Channels[i], 0)), new VoltageUncertainty(VoltagePlace.Drive, calibration.Drive, 0)],
+        [new(ResistorPlace.Plate, 10_000, 0, 0, true), new(ResistorPlace.Screen, 100, 0, 0, true), new(ResistorPlace.GridStopper, 4_700, 0, 0, true)]);
+
+    /// <summary>Stated currents that a rail of tens of volts over kilohms shows well.</summary>
+    public static LevelOptions Options { get; } = new(20e-6, 20e-6);
 
     public static double[] Even(double from, double to, double step) =>
         [.. Enumerable.Range(0, (int)Math.Round((to - from) / step) + 1).Select(i => from + i * step)];

@@ -3,9 +3,11 @@ using SweepRig.Benchmarks.CalibrationCoverage;
 using SweepRig.Benchmarks.Firmware;
 using SweepRig.Benchmarks.Fits;
 using SweepRig.Benchmarks.Health;
+using SweepRig.Benchmarks.LevelsSpeed;
 using SweepRig.Benchmarks.Link;
 using SweepRig.Benchmarks.ModelSpeed;
 using SweepRig.Benchmarks.Mutations;
+using SweepRig.Benchmarks.RecoveryCoverage;
 using SweepRig.Benchmarks.SpiceAgreement;
 using SweepRig.Benchmarks.WholeSystem;
 
@@ -17,12 +19,14 @@ var figures = new SortedDictionary<string, Func<Task<FigureLine>>>
     ["first-sample"] = FirstSample.MeasureAsync,
     ["health-confusion"] = HealthConfusion.MeasureAsync,
     ["interlock-mutations"] = InterlockMutations.MeasureAsync,
+    ["levels-speed"] = LevelsSpeedFigure.MeasureAsync,
     ["link-faults"] = LinkFaults.MeasureAsync,
     ["link-fuzz"] = LinkFuzz.MeasureAsync,
     ["link-throughput"] = LinkThroughput.MeasureAsync,
     ["live-latency"] = LiveLatency.MeasureAsync,
     ["model-speed"] = ModelSpeedFigure.MeasureAsync,
     ["nist-fits"] = NistFitsFigure.MeasureAsync,
+    ["recovery-coverage"] = RecoveryCoverageFigure.MeasureAsync,
     ["spice-agreement"] = SpiceAgreementFigure.MeasureAsync,
     ["sweep-overhead"] = SweepOverhead.MeasureAsync,
     ["three-rigs"] = ThreeRigsAlike.MeasureAsync,

@@ -1,5 +1,5 @@
 using SweepRig.Analysis.Smoothing;
-using SweepRig.Domain;
+using SweepRig.Domain.Measurement;
 
 namespace SweepRig.Analysis.Levels;
 
@@ -10,61 +10,105 @@ namespace SweepRig.Analysis.Levels;
 internal static class CurrentLevels
 {
     /// <summary>Below this drive no small receiving tube draws grid current that matters here: onset lies above -1.3 V (common practice, no source).</summary>
-    private const double NoGridCurrentBelow = -2;
+    public const double NoGridCurrentBelow = -2;
 
     private const int LeastPoints = 5;
 
-    public static Figure CutOff(CurveReading reading)
+    /// <summary>A stated grid current counts as under the noise when noise or zero may be this part of it.</summary>
+    private const double Drowned = 0.1;
+
+    public static (Figure Stated, Figure OfFull) CutOff(CurveReading reading, Turning lowest)
     {
-        var ohms = reading.Connection.PlateResistor.Value;
-        var stated = Array.ConvertAll(reading.Curve.PlateUncertainty, u => u / ohms);
-        var current = new Smoother(Trace.Of(reading.Curve, reading.Curve.PlateCurrent, stated));
-        var threshold = reading.Options.CutOffPlateAmps;
-        var rail = reading.Connection.PlateRail.Value;
-        var differ = (reading.Calibration.Channels.Count > 0
-            ? reading.Calibration.DifferenceUncertainty(RigChannel.Plate, rail, RigChannel.Supply, rail) : 0) / ohms;
-        if (reading.Calibration.IsNominal && Plateau(current, 3 * differ) is { Exists: true } plateau)
-        {
-            return CurrentCrossing.Find(
-                reading, current, _ => plateau.Value, Smoother.Hypot(plateau.Sigma, threshold * reading.PlateGainUncertainty), threshold,
-                "plate current", "counted from the current shown at the most negative drives");
-        }
-        return CurrentCrossing.Find(reading, current, static _ => 0, differ, threshold, "plate current", null);
+        var current = reading.PlateCurrent;
+        var zero = PlateZero(reading);
+        Figure Find(Threshold threshold) => CurrentCrossing.Find(reading, current, MeasuredCurrent.Plate, zero, threshold);
+        var stated = Find(new(reading.Options.CutOffPlateAmps));
+        if (current.Trace.Count < LevelFinder.LeastPoints) return (stated, stated);
+        var at = current.Trace.Nearest(reading.Trace.X[lowest.Point]);
+        var full = current.Value(at);
+        var amps = reading.Options.CutOffFraction * (full.Value - zero.At(current.Trace.X[at]));
+        if (!(amps > 3 * Smoother.Hypot(full.Sigma, current.TypicalNoise) * reading.Options.CutOffFraction))
+            return (stated, Figure.None("V", $"the tube does not conduct: at the lowest output the plate current is {CurveReading.Amps(full.Value)}"));
+        return (stated, Find(new(
+            amps, reading.Options.CutOffFraction * full.Sigma, reading.CurrentTerms(MeasuredCurrent.Plate, current.Trace, at, reading.Options.CutOffFraction))));
     }
 
-    public static Figure GridOnset(CurveReading reading)
+    public static (Figure Lower, Figure Upper) GridOnset(CurveReading reading)
     {
-        var current = new Smoother(Trace.Of(reading.Curve, reading.Curve.GridCurrent));
-        var threshold = reading.Options.GridOnsetAmps;
-        var ohms = reading.Connection.GridStopper.Value;
-        var differ = Smoother.Hypot(FitUncertainty(reading, RigChannel.Grid, 0), reading.Calibration.Drive.FitUncertaintyAt(0)) / ohms;
-        if (reading.Calibration.IsNominal && Baseline(current.Trace) is { } line)
+        var current = reading.GridCurrent;
+        RetardingField? law = null;
+        Figure Find(double threshold)
         {
-            return CurrentCrossing.Find(
-                reading, current, x => line.Derivative(0, x).Value,
-                Smoother.Hypot(current.NoiseAt(0) * Math.Sqrt(line.Derivative(0, 0).Variance), threshold * reading.PlateGainUncertainty), threshold, "grid current", $"counted from the line shown below {CurveReading.Volts(NoGridCurrentBelow)}");
+            if (current.Trace.Count < LevelFinder.LeastPoints) return Figure.None("V", "the grid current was not measured");
+            var differ = reading.Known.CurrentUncertainty(MeasuredCurrent.Grid, -1, -1);
+            if (threshold <= RetardingField.MostAmps && !(Math.Max(current.TypicalNoise, differ) <= Drowned * threshold))
+            {
+                law ??= RetardingField.Fit(reading);
+                return law.Onset(reading, threshold);
+            }
+            return CurrentCrossing.Find(reading, current, MeasuredCurrent.Grid, GridZero(reading), new(threshold));
         }
-        return CurrentCrossing.Find(reading, current, static _ => 0, differ, threshold, "grid current", null);
+        return (Find(reading.Options.GridOnsetAmps), Find(reading.Options.GridOnsetUpperAmps));
     }
 
-    /// <summary>The current shown at the lowest drives, if it is level there and no more than the channels may differ by.</summary>
-    private static Estimate Plateau(Smoother current, double most)
+    public static Figure InputAtHigh(CurveReading reading, Turning highest)
     {
-        if (current.Trace.Count < LeastPoints) return Estimate.None;
+        var current = reading.GridCurrent;
+        var trace = current.Trace;
+        if (trace.Count < LevelFinder.LeastPoints) return Figure.None("A", "the grid current was not measured");
+        var drive = highest.Output.Value;
+        if (drive > trace.X[^1] + 1e-9 || drive < trace.X[0])
+            return Figure.None("A", $"the drive ends at {CurveReading.Volts(trace.X[^1])}, below the highest output of {CurveReading.Volts(drive)}; allow positive drive up to there to see it");
+        var at = trace.Nearest(drive);
+        if (current.At(at) is not { } window) return Figure.None("A", $"too few points around {CurveReading.Volts(drive)} of drive");
+        var amps = window.Read(fit => fit.At(0, drive));
+        var slope = window.Fit.At(1, drive);
+        FigureTerm[] terms =
+        [
+            .. reading.CurrentTerms(MeasuredCurrent.Grid, trace, at, 1), CurveReading.PlateTerm(drive, slope), CurveReading.DriveTerm(drive, -slope),
+        ];
+        return reading.Show(new(amps.Value, "A", Smoother.Hypot(amps.Sigma, slope * highest.Output.Sigma), amps.First, amps.Last, terms));
+    }
+
+    public static Figure SaturatedResistance(CurveReading reading, Turning lowest)
+    {
+        var current = reading.PlateCurrent;
+        if (current.Trace.Count < LevelFinder.LeastPoints) return Figure.None("Ω", "the plate current was not measured");
+        var at = current.Trace.Nearest(reading.Trace.X[lowest.Point]);
+        var amps = current.Value(at);
+        if (!(amps.Value > 10 * amps.Sigma) || amps.Value < reading.Options.CutOffPlateAmps)
+            return Figure.None("Ω", $"the tube does not conduct: at the lowest output the plate current is {CurveReading.Amps(amps.Value)}");
+        var (volts, ohms) = (lowest.Output.Value, reading.Known.Resistors[(int)Domain.Rigs.ResistorPlace.Plate].Ohms);
+        double perVolt = 1 / amps.Value, perAmp = -volts / (amps.Value * amps.Value);
+        // A plate reading that is too high makes the current too low: both add. What is left of the scatter of the current is the supply's.
+        var bySupply = Math.Sqrt(Math.Max(0, amps.Sigma * amps.Sigma - lowest.Output.Sigma * lowest.Output.Sigma / (ohms * ohms)));
+        var scatter = Smoother.Hypot((perVolt - perAmp / ohms) * lowest.Output.Sigma, perAmp * bySupply);
+        return reading.Show(new(
+            volts / amps.Value, "Ω", scatter, lowest.Output.First, lowest.Output.Last,
+            [CurveReading.PlateTerm(volts, perVolt), .. reading.CurrentTerms(MeasuredCurrent.Plate, current.Trace, at, perAmp)]));
+    }
+
+    private static Zero PlateZero(CurveReading reading)
+    {
+        var current = reading.PlateCurrent;
+        if (!reading.Calibration.IsNominal || current.Trace.Count < LeastPoints) return Zero.None;
+        var level = current.Value(0);
         var slope = current.Slope(0);
-        var level = current.At(0, current.Trace.X[0], 0, static (fit, centre) => fit.Derivative(0, centre));
-        var isLevel = slope.Exists && Math.Abs(slope.Value) <= 3 * slope.Sigma + 1e-15 && level.Last - level.First + 1 >= LeastPoints;
-        return isLevel && Math.Abs(level.Value) <= most ? level : Estimate.None;
+        var differ = reading.Known.CurrentUncertainty(MeasuredCurrent.Plate, reading.Connection.PlateRail.Value, reading.Connection.PlateRail.Value);
+        var isLevel = slope.Exists && Math.Abs(slope.Value) <= 3 * slope.Sigma + 1e-9 && level.Last - level.First + 1 >= LeastPoints;
+        return isLevel && Math.Abs(level.Value) <= 3 * differ
+            ? new(_ => level.Value, level.Sigma, "counted from the current shown at the most negative drives", reading.CurrentTerms(MeasuredCurrent.Plate, current.Trace, 0, 1))
+            : Zero.None;
     }
 
     /// <summary>Straight line through the readings where no grid current flows: offset and gain of two channels that differ.</summary>
-    private static LocalPolynomial? Baseline(Trace trace)
+    private static Zero GridZero(CurveReading reading)
     {
+        var trace = reading.GridCurrent.Trace;
         var points = Array.FindLastIndex(trace.X, x => x <= NoGridCurrentBelow) + 1;
-        return points >= LeastPoints ? LocalPolynomial.Fit(trace, 0, points - 1, 0, 1) : null;
+        if (!reading.Calibration.IsNominal || points < LeastPoints || LocalPolynomial.Fit(trace, 0, points - 1, 0, 1) is not { } line) return Zero.None;
+        return new(
+            x => line.At(0, x), reading.GridCurrent.NoiseAt(0) * Math.Sqrt(line.Derivative(0, 0).Variance),
+            $"counted from the line shown below {CurveReading.Volts(NoGridCurrentBelow)}", reading.CurrentTerms(MeasuredCurrent.Grid, trace, points - 1, 1));
     }
-
-    /// <summary>Without the reference meter's share, which is the same on both sides of a resistor.</summary>
-    private static double FitUncertainty(CurveReading reading, RigChannel channel, double volts) =>
-        (int)channel < reading.Calibration.Channels.Count ? reading.Calibration.Channels[(int)channel].FitUncertaintyAt(volts) : 0;
 }

@@ -2,64 +2,133 @@ using SweepRig.Analysis.Smoothing;
 
 namespace SweepRig.Analysis.Levels;
 
-/// <summary>Highest and lowest output, and the fold-back after the lowest.</summary>
+/// <summary>The highest or lowest output.</summary>
+/// <param name="Point">Nearest point.</param>
+/// <param name="Drive">Its drive, where it is a turning point inside the sweep; none at an end.</param>
+/// <param name="Output">The output there.</param>
+internal readonly record struct Turning(int Point, Estimate Drive, Estimate Output);
+
+/// <summary>
+/// Highest and lowest output, and the fold-back after the lowest. The most extreme of many noisy readings is the luckiest one; so an end of the sweep counts, unless a place
+/// inside is more extreme by more than the noise, and inside the turning point of the smoothed curve counts, with its bias taken off.
+/// </summary>
 internal static class OutputRange
 {
     /// <summary>A rise counts from so many of its own standard uncertainties on.</summary>
     private const double Significance = 3;
 
-    public static Figure Highest(CurveReading reading)
-    {
-        var (at, output, _) = Extreme.Of(reading.Output, static value => value);
-        return reading.OutputNear(at, output, AtEdge(reading, at, +1));
-    }
+    /// <summary>A turning point is known when its standard uncertainty is below this part of the half width of its window.</summary>
+    private const double Determined = 0.35;
 
-    public static Figure Lowest(CurveReading reading)
-    {
-        var (at, output, _) = Extreme.Of(reading.Output, static value => -value);
-        return reading.OutputNear(at, output, AtEdge(reading, at, -1));
-    }
-
-    public static (Figure Depth, Figure Drive) FoldBack(CurveReading reading)
+    /// <param name="sign">+1 for the highest, -1 for the lowest.</param>
+    public static Turning Extreme(CurveReading reading, int sign)
     {
         var output = reading.Output;
+        var trace = reading.Trace;
+        var values = reading.Pilot.Values;
+        var most = 0;
+        for (var i = 1; i < values.Length; i++)
+        {
+            if (sign * values[i] > sign * values[most]) most = i;
+        }
+        var inside = output.Value(most);
+        // The off state lies at the lowest drives and the floor at the highest.
+        int[] ends = sign > 0 ? [0, trace.Count - 1] : [trace.Count - 1, 0];
+        foreach (var end in ends)
+        {
+            var there = output.Value(end);
+            if (sign * (inside.Value - there.Value) <= 2.5 * Smoother.Hypot(inside.Sigma, there.Sigma) + 1e-9 * Math.Abs(there.Value)) return new(end, Estimate.None, there);
+        }
+        var at = Basin(reading, most);
+        for (var turn = 0; turn < 6; turn++)
+        {
+            if (output.At(at, Smoother.HighestDegree) is not { } window) break;
+            var start = trace.X[at];
+            double Place(LocalPolynomial fit) => fit.Where(1, 0, start) is { } x && sign * fit.At(2, x) < 0 ? x : double.NaN;
+            var place = Place(window.Fit);
+            if (double.IsNaN(place)) break;
+            var next = trace.Nearest(Math.Clamp(place, trace.X[window.First], trace.X[window.Last]));
+            if (next != at && turn < 5)
+            {
+                at = next;
+                continue;
+            }
+            var drive = window.Read(Place);
+            var value = window.Read(fit => Place(fit) is var x && double.IsNaN(x) ? x : fit.At(0, x));
+            if (drive.Exists && value.Exists && drive.Sigma < Determined * window.Fit.Scale) return new(at, drive, value);
+            break;
+        }
+        return new(most, Estimate.None, inside);
+    }
+
+    /// <summary>Middle of the stretch that cannot be told from the most extreme reading: that one itself is where the noise is luckiest.</summary>
+    private static int Basin(CurveReading reading, int most)
+    {
+        var values = reading.Pilot.Values;
+        var (segmentFirst, segmentLast) = reading.Trace.Segment(most);
+        var apart = 3 * reading.Output.NoiseAt(most);
+        var (first, last) = (most, most);
+        while (first > segmentFirst && Math.Abs(values[first - 1] - values[most]) <= apart) first--;
+        while (last < segmentLast && Math.Abs(values[last + 1] - values[most]) <= apart) last++;
+        return (first + last) / 2;
+    }
+
+    public static LevelValue Level(CurveReading reading, Turning turning, int sign) => new(
+        turning.Output.Value, "V", turning.Output.Sigma, turning.Output.First, turning.Output.Last, CurveReading.PlateTerm(turning.Output.Value))
+    {
+        PerPlateVolt = 1,
+        At = turning.Point,
+        Mark = AtEdge(reading, turning.Point, sign),
+    };
+
+    public static (Figure Depth, Figure Drive, Figure Slope) FoldBack(CurveReading reading, Turning lowest)
+    {
         var trace = reading.Trace;
         var end = trace.Count - 1;
-        var (lowest, floor, level) = Extreme.Of(output, static value => -value);
-        var last = output.Value(end);
-        var rise = new Estimate(last.Value - floor.Value, Smoother.Hypot(last.Sigma, floor.Sigma), floor.First, last.Last);
-        var combined = Smoother.Hypot(rise.Sigma, rise.Value * reading.PlateGainUncertainty);
-        var least = Math.Max(Significance * combined, reading.Options.FoldBackFloorVolts);
-        // Measured from the level of all that may be the lowest: the luckiest low must not make a rise of noise.
-        if (lowest == end || last.Value - level <= least || !Rises(output, lowest, end))
+        var last = reading.Output.Value(end);
+        var rise = last.Value - lowest.Output.Value;
+        var mark = trace.MissingAtEnd > 0 ? $"the last {trace.MissingAtEnd} points of the drive are missing" : null;
+        var depth = new LevelValue(
+            rise, "V", Smoother.Hypot(last.Sigma, lowest.Output.Sigma), last.First, last.Last,
+            CurveReading.PlateTerm(last.Value), CurveReading.PlateTerm(lowest.Output.Value, -1)) { Mark = mark };
+        var shown = reading.Show(depth);
+        var least = Math.Max(Significance * shown.Uncertainty!.Value, reading.Options.FoldBackFloorVolts);
+        if (lowest.Point == end || rise <= least)
         {
             var because = $"none: up to {CurveReading.Volts(trace.X[end])} of drive the output does not rise again by more than {CurveReading.Volts(least)}";
-            return (Figure.None("V", because), Figure.None("V", because));
+            return (Figure.None("V", because), Figure.None("V", because), Figure.None("1", because));
         }
-        var mark = trace.MissingAtEnd > 0 ? $"the last {trace.MissingAtEnd} points of the drive are missing" : null;
-        return (reading.OutputDifference(rise with { First = last.First }, mark), DriveAtLowest(reading, lowest));
+        var onset = Onset(reading, lowest);
+        var length = trace.X[end] - onset.Value;
+        if (!(length > 0)) return (shown, reading.Show(onset), Figure.None("1", "the lowest output lies at the highest drive"));
+        // What the onset does to the slope enters with its scatter; at the minimum itself the output does not change with it.
+        var slope = new LevelValue(
+            rise / length, "1", Smoother.Hypot(depth.Scatter / length, rise / (length * length) * onset.Scatter), last.First, last.Last,
+            CurveReading.PlateTerm(last.Value, 1 / length), CurveReading.PlateTerm(lowest.Output.Value, -1 / length),
+            CurveReading.DriveTerm(trace.X[end], -rise / (length * length)), CurveReading.DriveTerm(onset.Value, rise / (length * length)))
+        {
+            HalfWidth = rise / (length * length) * onset.HalfWidth,
+            Mark = mark,
+        };
+        return (shown, reading.Show(onset), reading.Show(slope));
     }
 
-    /// <summary>True if a straight line from the lowest to the end goes up by more than the noise: one lucky end does not make it.</summary>
-    private static bool Rises(Smoother output, int lowest, int end)
+    private static LevelValue Onset(CurveReading reading, Turning lowest)
     {
-        if (LocalPolynomial.Fit(output.Trace, lowest, end, output.Trace.X[lowest], 1) is not { } line) return false;
-        var (slope, variance) = line.Derivative(1, line.Centre);
-        return slope > Significance * Math.Sqrt(variance) * output.NoiseAt(end);
-    }
-
-    private static Figure DriveAtLowest(CurveReading reading, int lowest)
-    {
-        var output = reading.Output;
         var trace = reading.Trace;
-        var noise = output.NoiseAt(lowest);
-        // Anywhere that cannot be told from the lowest. Rectangular, GUM 4.3.7.
-        var (first, last) = Extreme.Alike(output, lowest);
-        var (segmentFirst, segmentLast) = trace.Segment(lowest);
+        var gap = BesideGap(trace, lowest.Point);
+        if (lowest.Drive.Exists)
+        {
+            return new(lowest.Drive.Value, "V", lowest.Drive.Sigma, lowest.Drive.First, lowest.Drive.Last, CurveReading.DriveTerm(lowest.Drive.Value)) { Mark = gap };
+        }
+        // Anywhere that cannot be told from the lowest: rectangular, JCGM 100:2008, 4.3.7.
+        var (segmentFirst, segmentLast) = trace.Segment(lowest.Point);
+        bool Same(int i) => Math.Abs(reading.Pilot.Values[i] - lowest.Output.Value) <= 2 * reading.Output.NoiseAt(i);
+        int first = lowest.Point, last = lowest.Point;
+        while (first > segmentFirst && Same(first - 1)) first--;
+        while (last < segmentLast && Same(last + 1)) last++;
         var (left, right) = (trace.X[Math.Max(segmentFirst, first - 1)], trace.X[Math.Min(segmentLast, last + 1)]);
-        var vertex = output.At(lowest, trace.X[lowest], 2, (fit, _) => fit.Where(1, 0, +1, noise, 0));
-        var place = vertex.BiasRemoved && vertex.Value >= left && vertex.Value <= right ? vertex.Value : (left + right) / 2;
-        return reading.Drive(new(place, (right - left) / Math.Sqrt(12), first, last), BesideGap(trace, lowest));
+        return new((left + right) / 2, "V", 0, first, last, CurveReading.DriveTerm((left + right) / 2)) { HalfWidth = (right - left) / 2, Mark = gap };
     }
 
     private static string? AtEdge(CurveReading reading, int at, int sign)
@@ -69,7 +138,7 @@ internal static class OutputRange
         if (at != 0 && at != trace.Count - 1) return null;
         var slope = reading.Output.Slope(at);
         var outwards = at == 0 ? -slope.Value : slope.Value;
-        return slope.Exists && sign * outwards > 3 * slope.Sigma && Math.Abs(slope.Value) > 1e-9
+        return slope.Exists && sign * outwards > 3 * slope.Sigma && Math.Abs(slope.Value) > 1e-6
             ? $"at the {(at == 0 ? "lowest" : "highest")} drive measured, where the output is still {(sign < 0 ? "falling" : "rising")}"
             : null;
     }

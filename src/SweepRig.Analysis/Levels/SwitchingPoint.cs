@@ -8,120 +8,127 @@ namespace SweepRig.Analysis.Levels;
 /// <param name="Absent">Why there is no figure; null when there are figures.</param>
 internal sealed record SwitchingPoint(int Left, int Right, Figure Drive, Figure Output, Figure Gain, string? Absent)
 {
-    /// <summary>A change of slope over a window smaller than this part of the slope is rounding.</summary>
-    private const double LeastBend = 1e-6;
+    /// <summary>A steepest place is known when its standard uncertainty is below this part of the half width of its window.</summary>
+    private const double Determined = 0.35;
 
     public static SwitchingPoint Find(CurveReading reading)
     {
-        var output = reading.Output;
         var trace = reading.Trace;
+        var pilot = reading.Pilot;
         var steepest = -1;
         for (var i = 0; i < trace.Count; i++)
         {
-            var slope = output.Slope(i);
-            if (slope.Exists && (steepest < 0 || slope.Value < output.Slope(steepest).Value)) steepest = i;
+            if (!double.IsNaN(pilot.Slopes[i]) && (steepest < 0 || pilot.Slopes[i] < pilot.Slopes[steepest])) steepest = i;
         }
         if (steepest < 0) return None(-1, -1, "no stretch of the curve has enough points for a slope");
-        var fall = output.Slope(steepest);
+        var (fall, sigma) = (pilot.Slopes[steepest], pilot.Sigmas[steepest]);
         for (var i = 1; i < trace.Count; i++)
         {
             // By the mean value theorem a chord steeper than any slope found proves a steeper place between its ends.
-            if (trace.GapBefore(i) && trace.X[i] > trace.X[i - 1] &&
-                (trace.Y[i] - trace.Y[i - 1]) / (trace.X[i] - trace.X[i - 1]) < fall.Value - 2 * fall.Sigma)
+            if (trace.GapBefore(i) && trace.X[i] > trace.X[i - 1] && (trace.Y[i] - trace.Y[i - 1]) / (trace.X[i] - trace.X[i - 1]) < fall - 2 * sigma)
                 return None(i - 1, i, CurveReading.InGap(trace, i));
         }
-        if (fall.Value > -3 * fall.Sigma) return None(-1, -1, "the output does not fall with rising drive by more than the noise");
-        return Refine(reading, steepest);
+        // The steepest of many slopes of noise is steep by luck: four, where one slope would ask for two or three.
+        if (fall > -4 * sigma || Math.Abs(fall) < 1e-9) return None(-1, -1, "the output does not fall with rising drive by more than the noise");
+        return steepest <= 1 || steepest >= trace.Count - 2 ? AtTheEnd(reading, steepest) : Refine(reading, steepest);
     }
 
     private static SwitchingPoint Refine(CurveReading reading, int steepest)
     {
         var trace = reading.Trace;
-        var output = reading.Output;
-        if (steepest <= 1 || steepest >= trace.Count - 2) return AtTheEnd(reading, steepest);
-        var noise = output.NoiseAt(steepest);
-        // The second derivative passes zero upwards where the fall is steepest.
-        var drive = output.At(steepest, trace.X[steepest], 3, (fit, centre) =>
-            fit.Where(2, 0, +1, noise, LeastBend * Math.Abs(fit.Derivative(1, centre).Value) / (fit.Scale * fit.Scale)));
-        string? mark = null;
-        var (first, last) = AsSteep(output, steepest);
-        if (!drive.Exists || drive.Sigma > trace.X[last] - trace.X[first])
+        // The middle of what cannot be told from the steepest: that one itself is where the noise is luckiest.
+        var (first, last) = AsSteep(reading, steepest);
+        var at = (first + last) / 2;
+        for (var turn = 0; turn < 5; turn++)
         {
-            // No bend to be seen: anywhere in the straight part is as good. Rectangular, GUM 4.3.7.
-            drive = new((trace.X[first] + trace.X[last]) / 2, (trace.X[last] - trace.X[first]) / Math.Sqrt(12), first, last);
-            mark = $"the slope is the same within the noise from {CurveReading.Volts(trace.X[first])} to {CurveReading.Volts(trace.X[last])}";
+            if (reading.Output.At(at, Smoother.HighestDegree) is not { } window) break;
+            var start = trace.X[at];
+            // The second derivative passes zero upwards where the fall is steepest.
+            double Place(LocalPolynomial fit) => fit.Where(2, 0, start) is { } x && fit.At(3, x) > 0 ? x : double.NaN;
+            var place = Place(window.Fit);
+            if (double.IsNaN(place)) break;
+            var next = trace.Nearest(Math.Clamp(place, trace.X[window.First], trace.X[window.Last]));
+            if (next != at && turn < 4)
+            {
+                at = next;
+                continue;
+            }
+            var drive = window.Read(Place);
+            if (!drive.Exists || !(drive.Sigma < Determined * window.Fit.Scale)) break;
+            return Figures(reading, at, window, drive, Place);
         }
-        var at = Nearest(trace, drive.Value);
-        var gain = output.SlopeAt(at, drive.Value);
-        var value = output.ValueAt(at, drive.Value);
-        if (!gain.Exists) gain = output.Slope(steepest);
-        if (mark is null && drive.LimitedByGrid) (drive, gain) = WithGridDoubt(trace, at, drive, gain);
-        if (!value.Exists) value = output.Value(at);
+        return Level(reading, steepest);
+    }
+
+    private static SwitchingPoint Figures(CurveReading reading, int at, Window window, Estimate drive, Func<LocalPolynomial, double> place)
+    {
+        var trace = reading.Trace;
+        var gain = window.Read(fit => place(fit) is var x && double.IsNaN(x) ? x : fit.At(1, x));
+        var output = window.Read(fit => place(fit) is var x && double.IsNaN(x) ? x : fit.At(0, x));
+        var step = (trace.X[window.Last] - trace.X[window.First]) / (window.Last - window.First);
+        // So few points only bracket the place: rectangular, half a step to either side, and the slope turns by as much over it (JCGM 100:2008, 4.3.7).
+        var (half, turn) = window.LimitedByGrid ? (step / 2, Math.Abs(window.Fit.At(3, drive.Value)) * step * step / 8) : (0, 0);
         return new(
             at, at,
-            reading.Drive(drive, mark),
-            reading.OutputNear(at, value with { Sigma = Smoother.Hypot(value.Sigma, gain.Value * drive.Sigma) }, mark),
-            reading.Gain(gain, mark),
+            reading.Show(new(drive.Value, "V", drive.Sigma, window.First, window.Last, CurveReading.DriveTerm(drive.Value)) { HalfWidth = half }),
+            reading.Show(new(output.Value, "V", output.Sigma, window.First, window.Last, CurveReading.PlateTerm(output.Value)) { HalfWidth = half * Math.Abs(gain.Value) }),
+            reading.Show(new(gain.Value, "1", gain.Sigma, window.First, window.Last, CurveReading.SlopeTerms(drive.Value, output.Value, gain.Value)) { HalfWidth = turn }),
             null);
     }
 
-    /// <summary>
-    /// The steepest place lies within a step of where it seems, and the slope turns by as much over half a step as the cubic through five points says:
-    /// both rectangular, GUM 4.3.7.
-    /// </summary>
-    private static (Estimate Drive, Estimate Gain) WithGridDoubt(Trace trace, int at, Estimate drive, Estimate gain)
+    /// <summary>No bend to be seen: anywhere in the straight part is as good.</summary>
+    private static SwitchingPoint Level(CurveReading reading, int steepest)
     {
-        var (first, last) = trace.Segment(at);
-        var (left, right) = (Math.Max(first, Math.Min(at - 2, last - 4)), Math.Min(last, Math.Max(at + 2, first + 4)));
-        var step = (trace.X[right] - trace.X[left]) / (right - left);
-        var turn = LocalPolynomial.Fit(trace, left, right, trace.X[at], 3)?.Derivative(3, trace.X[at]).Value ?? 0;
-        return (
-            drive with { Sigma = Smoother.Hypot(drive.Sigma, step / Math.Sqrt(12)) },
-            gain with { Sigma = Smoother.Hypot(gain.Sigma, turn * step * step / 8 / Math.Sqrt(3)) });
+        var trace = reading.Trace;
+        var (first, last) = AsSteep(reading, steepest);
+        var (drive, half) = ((trace.X[first] + trace.X[last]) / 2, (trace.X[last] - trace.X[first]) / 2);
+        var at = trace.Nearest(drive);
+        var gain = reading.Output.Slope(at);
+        if (!gain.Exists) gain = new(reading.Pilot.Slopes[steepest], reading.Pilot.Sigmas[steepest], steepest, steepest);
+        var output = reading.Output.At(at)?.Read(fit => fit.At(0, drive)) ?? reading.Output.Value(at);
+        var mark = $"the slope is the same within the noise from {CurveReading.Volts(trace.X[first])} to {CurveReading.Volts(trace.X[last])}";
+        return new(
+            at, at,
+            reading.Show(new(drive, "V", 0, first, last, CurveReading.DriveTerm(drive)) { HalfWidth = half, Mark = mark }),
+            reading.Show(new(output.Value, "V", output.Sigma, first, last, CurveReading.PlateTerm(output.Value)) { HalfWidth = half * Math.Abs(gain.Value), Mark = mark }),
+            reading.Show(new(gain.Value, "1", gain.Sigma, gain.First, gain.Last, CurveReading.SlopeTerms(drive, output.Value, gain.Value)) { Mark = mark }),
+            null);
     }
 
     private static SwitchingPoint AtTheEnd(CurveReading reading, int steepest)
     {
         var trace = reading.Trace;
-        var output = reading.Output;
-        var end = steepest <= 1 ? "lowest" : "highest";
-        var mark = $"the fall is steepest at the {end} drive measured; it may be steeper beyond";
-        var neighbour = steepest == 0 ? 1 : steepest - 1;
-        var step = Math.Abs(trace.X[steepest] - trace.X[neighbour]) / Math.Sqrt(12);
+        var mark = $"the fall is steepest at the {(steepest <= 1 ? "lowest" : "highest")} drive measured; it may be steeper beyond";
+        var half = Math.Abs(trace.X[steepest] - trace.X[steepest == 0 ? 1 : steepest - 1]) / 2;
+        var (drive, output, gain) = (trace.X[steepest], reading.Output.Value(steepest), reading.Output.Slope(steepest));
         return new(
             steepest, steepest,
-            reading.Drive(new(trace.X[steepest], step, steepest, steepest), mark),
-            reading.OutputNear(steepest, output.Value(steepest), mark),
-            reading.Gain(output.Slope(steepest), mark),
+            reading.Show(new(drive, "V", 0, steepest, steepest, CurveReading.DriveTerm(drive)) { HalfWidth = half, Mark = mark }),
+            reading.Show(new(output.Value, "V", output.Sigma, output.First, output.Last, CurveReading.PlateTerm(output.Value)) { Mark = mark, PerPlateVolt = 1 }),
+            reading.Show(new(gain.Value, "1", gain.Sigma, gain.First, gain.Last, CurveReading.SlopeTerms(drive, output.Value, gain.Value)) { Mark = mark }),
             null);
     }
 
     /// <summary>The stretch around a point whose slopes cannot be told from its own.</summary>
-    private static (int First, int Last) AsSteep(Smoother output, int steepest)
+    private static (int First, int Last) AsSteep(CurveReading reading, int steepest)
     {
-        var (segmentFirst, segmentLast) = output.Trace.Segment(steepest);
-        var least = output.Slope(steepest);
-        bool Same(int i)
-        {
-            var slope = output.Slope(i);
-            return slope.Exists && slope.Value - least.Value <= 2 * Smoother.Hypot(slope.Sigma, least.Sigma) + LeastBend * Math.Abs(least.Value);
-        }
+        var pilot = reading.Pilot;
+        var (segmentFirst, segmentLast) = reading.Trace.Segment(steepest);
+        bool Same(int i) => pilot.Slopes[i] - pilot.Slopes[steepest] <=
+            2 * Smoother.Hypot(pilot.Sigmas[i], pilot.Sigmas[steepest]) + 1e-6 * Math.Abs(pilot.Slopes[steepest]);
         var first = steepest;
         while (first > segmentFirst && Same(first - 1)) first--;
         var last = steepest;
         while (last < segmentLast && Same(last + 1)) last++;
+        // The slopes of the first look end half a window before the stretch does; from there on the steps themselves tell.
+        var noise = reading.Output.TypicalNoise;
+        var trace = reading.Trace;
+        bool Step(int from) => trace.X[from + 1] > trace.X[from] && Math.Abs((trace.Y[from + 1] - trace.Y[from]) / (trace.X[from + 1] - trace.X[from]) - pilot.Slopes[steepest]) <=
+            3 * noise / (trace.X[from + 1] - trace.X[from]) + 1e-6 * Math.Abs(pilot.Slopes[steepest]);
+        for (var more = 0; more < 3 && first > segmentFirst && Step(first - 1); more++) first--;
+        for (var more = 0; more < 3 && last < segmentLast && Step(last); more++) last++;
         // A stretch of one point is known no better than the steps beside it.
         return first == last ? (Math.Max(segmentFirst, first - 1), Math.Min(segmentLast, last + 1)) : (first, last);
-    }
-
-    private static int Nearest(Trace trace, double drive)
-    {
-        var found = Array.BinarySearch(trace.X, drive);
-        if (found >= 0) return found;
-        var above = ~found;
-        if (above == 0) return 0;
-        if (above == trace.Count) return trace.Count - 1;
-        return trace.X[above] - drive < drive - trace.X[above - 1] ? above : above - 1;
     }
 
     private static SwitchingPoint None(int left, int right, string because) =>

@@ -6,9 +6,10 @@ namespace SweepRig.Analysis.Smoothing;
 /// </summary>
 internal sealed class LocalPolynomial
 {
-    public const int MostTerms = 6;
+    public const int MostTerms = 8;
 
     private readonly double[] _coefficients, _covariance;
+    private double[]? _factor;
 
     private LocalPolynomial(double centre, double scale, double[] coefficients, double[] covariance, double residualSquares, int freeReadings)
     {
@@ -60,26 +61,78 @@ internal sealed class LocalPolynomial
         return (value, variance);
     }
 
-    /// <summary>Place in the window where the derivative of an order has a value, with its variance for unit noise by the implicit function.</summary>
+    public int Degree => _coefficients.Length - 1;
+
+    /// <summary>Derivative of an order (0 is the value) at a place.</summary>
+    public double At(int order, double x)
+    {
+        var z = (x - Centre) / Scale;
+        var sum = 0.0;
+        for (var k = _coefficients.Length - 1; k >= order; k--)
+        {
+            var factor = _coefficients[k];
+            for (var f = k; f > k - order; f--) factor *= f;
+            sum = sum * z + factor;
+        }
+        return sum * Math.Pow(Scale, -order);
+    }
+
+    /// <summary>Place nearest to a start where the derivative of an order has a value, by Newton's steps; null when the window does not hold one.</summary>
     /// <param name="order">Of the derivative.</param>
     /// <param name="target">Value wanted.</param>
-    /// <param name="sign">Sign that the next derivative must have there.</param>
-    /// <param name="noise">Standard deviation of a reading: the next derivative must stand out of it.</param>
-    /// <param name="least">Magnitude that the next derivative must exceed; below it is rounding.</param>
-    /// <returns>The place; null when the window does not hold one.</returns>
-    public (double Value, double Variance)? Where(int order, double target, int sign, double noise, double least)
+    /// <param name="start">In the window.</param>
+    public double? Where(int order, double target, double start)
     {
-        var x = Centre;
-        for (var step = 0; step < 20; step++)
+        var x = start;
+        for (var step = 0; step < 30; step++)
         {
-            var move = (Derivative(order, x).Value - target) / Derivative(order + 1, x).Value;
-            x -= move;
-            if (!(Math.Abs(x - Centre) <= Scale)) return null;
-            if (Math.Abs(move) < 1e-12 * Scale) break;
+            var move = (At(order, x) - target) / At(order + 1, x);
+            // A step never leaves the window at once: near a flat place it would land anywhere.
+            x -= Math.Clamp(move, -Scale / 2, Scale / 2);
+            if (!(Math.Abs(x - Centre) <= 1.2 * Scale)) return null;
+            if (Math.Abs(move) < 1e-11 * Scale) return x;
         }
-        var (bend, bendVariance) = Derivative(order + 1, x);
-        if (sign * bend <= Math.Max(2 * noise * Math.Sqrt(bendVariance), least)) return null;
-        return (x, Derivative(order, x).Variance / (bend * bend));
+        return null;
+    }
+
+    /// <summary>
+    /// How far the two highest terms stand out of the noise: their squares over their variances, correlation heeded. Chi-square of two degrees of freedom where the terms are
+    /// nothing but noise.
+    /// </summary>
+    /// <param name="variance">Of a reading.</param>
+    public double HighestTerms(double variance)
+    {
+        var n = _coefficients.Length;
+        double a = _covariance[(n - 2) * n + n - 2], b = _covariance[(n - 2) * n + n - 1], d = _covariance[(n - 1) * n + n - 1];
+        double p = _coefficients[n - 2], q = _coefficients[n - 1];
+        return (d * p * p - 2 * b * p * q + a * q * q) / ((a * d - b * b) * variance);
+    }
+
+    /// <summary>The polynomial with its coefficients moved along one of as many independent directions, by so many standard deviations (a column of the Cholesky factor of the covariance).</summary>
+    /// <param name="direction">0 to <see cref="Degree"/>.</param>
+    /// <param name="by">Standard deviation of a reading, with sign.</param>
+    public LocalPolynomial Moved(int direction, double by)
+    {
+        var n = _coefficients.Length;
+        _factor ??= Factor(_covariance, n);
+        var moved = (double[])_coefficients.Clone();
+        for (var i = direction; i < n; i++) moved[i] += by * _factor[i * n + direction];
+        return new(Centre, Scale, moved, _covariance, ResidualSquares, FreeReadings);
+    }
+
+    private static double[] Factor(double[] covariance, int n)
+    {
+        var lower = new double[n * n];
+        for (var i = 0; i < n; i++)
+        {
+            for (var j = 0; j <= i; j++)
+            {
+                var sum = covariance[i * n + j];
+                for (var k = 0; k < j; k++) sum -= lower[i * n + k] * lower[j * n + k];
+                lower[i * n + j] = i == j ? Math.Sqrt(Math.Max(0, sum)) : lower[j * n + j] > 0 ? sum / lower[j * n + j] : 0;
+            }
+        }
+        return lower;
     }
 
     /// <returns>The fit; null when the window does not determine it.</returns>

@@ -8,32 +8,26 @@ internal static class Noise
 {
     private const int WidestHalf = 8;
 
-    /// <returns>
-    /// One value a point, in the unit of the trace, 0 when it cannot be told or there is none: <c>Scatter</c> as seen; <c>Assumed</c> at least what one
-    /// step of resolution leaves, for deciding whether a fit is good enough. <c>Typical</c> is that of the whole trace.
-    /// </returns>
-    public static (double[] Assumed, double[] Scatter, double Typical) Of(Trace trace)
+    /// <summary>Points of a stretch that has a median of its own.</summary>
+    private const int Stretch = 32;
+
+    /// <returns>One value a point, in the unit of the trace, 0 when it cannot be told or there is none; and that of the whole trace.</returns>
+    public static (double[] Scatter, double Typical) Of(Trace trace)
     {
         var variances = new double[trace.Count];
         for (var i = 0; i < trace.Count; i++) variances[i] = Around(trace, i);
-
-        var resolution = Resolution(trace);
-        // One step, rectangular: GUM F.2.2.1. The smallest step of a steep curve is not its resolution, which is part of the stated uncertainty.
-        var stated = trace.Stated.DefaultIfEmpty(0).Min();
-        var floor = Math.Min(resolution * resolution / 12, stated * stated);
-        var whole = Median(variances);
-        var near = Math.Max(16, trace.Count / 10);
-        var assumed = new double[trace.Count];
+        var sorted = new double[trace.Count];
+        var whole = Median(variances, sorted);
         var scatter = new double[trace.Count];
-        for (var i = 0; i < scatter.Length; i++)
+        for (var start = 0; start < trace.Count; start += Stretch)
         {
-            var local = Median(variances.AsSpan(Math.Max(0, i - near)..Math.Min(variances.Length, i + near + 1)));
-            // Some thirty overlapping windows tell a variance to within a factor of about two.
+            // Median of a stretch and half of each neighbour.
+            var local = Median(variances.AsSpan(Math.Max(0, start - Stretch / 2)..Math.Min(trace.Count, start + 3 * Stretch / 2)), sorted);
+            // Some sixty overlapping windows tell a variance to within a factor of about two.
             var variance = local > 3 * whole || local < 0.33 * whole ? local : whole;
-            scatter[i] = Math.Sqrt(variance);
-            assumed[i] = Math.Sqrt(Math.Max(variance, floor));
+            Array.Fill(scatter, Math.Sqrt(variance), start, Math.Min(Stretch, trace.Count - start));
         }
-        return (assumed, scatter, Math.Sqrt(Math.Max(whole, floor)));
+        return (scatter, Math.Sqrt(whole));
     }
 
     /// <summary>Variance from the narrowest window around a point that leaves a free reading; NaN where there is none.</summary>
@@ -43,39 +37,23 @@ internal static class Noise
         for (var half = 2; half <= WidestHalf && i - half >= first && i + half <= last; half++)
         {
             if (LocalPolynomial.Fit(trace, i - half, i + half, trace.X[i], 3) is not { FreeReadings: >= 1 } fit) continue;
-            // Median of chi-square over its degrees of freedom, Wilson and Hilferty 1931; within 4 % at 1 degree.
+            // Median of chi-square over its degrees of freedom; 0.4549 at 1, else by Wilson and Hilferty 1931.
             var free = (double)fit.FreeReadings;
-            return fit.ResidualSquares / (free * Math.Pow(1 - 2 / (9 * free), 3));
+            return fit.ResidualSquares / (free == 1 ? 0.4549 : free * Math.Pow(1 - 2 / (9 * free), 3));
         }
         return double.NaN;
     }
 
-    /// <summary>Smallest step between two different readings.</summary>
-    private static double Resolution(Trace trace)
+    private static double Median(ReadOnlySpan<double> values, double[] sorted)
     {
-        var sorted = (double[])trace.Y.Clone();
-        Array.Sort(sorted);
-        var least = double.PositiveInfinity;
-        for (var i = 1; i < sorted.Length; i++)
-        {
-            // Codes turned into volts differ by rounding when they are the same code.
-            var step = sorted[i] - sorted[i - 1];
-            if (step > 1e-12 * Math.Abs(sorted[i]) && step < least) least = step;
-        }
-        return double.IsFinite(least) ? least : 0;
-    }
-
-    private static double Median(ReadOnlySpan<double> values)
-    {
-        var finite = new double[values.Length];
         var count = 0;
         foreach (var value in values)
         {
-            if (!double.IsNaN(value)) finite[count++] = value;
+            if (!double.IsNaN(value)) sorted[count++] = value;
         }
         if (count == 0) return 0;
-        Array.Sort(finite, 0, count);
+        Array.Sort(sorted, 0, count);
         var half = count / 2;
-        return count % 2 == 1 ? finite[half] : 0.5 * (finite[half - 1] + finite[half]);
+        return count % 2 == 1 ? sorted[half] : 0.5 * (sorted[half - 1] + sorted[half]);
     }
 }

@@ -1,122 +1,120 @@
 namespace SweepRig.Analysis.Smoothing;
 
 /// <summary>
-/// Reads values, slopes and turning points off a noisy trace with a window that is as wide as the noise asks and the shape allows. The window grows as long
-/// as the residuals stay those of noise and the estimate stays within the intervals of all narrower windows (intersection of confidence intervals:
-/// Goldenshluger and Nemirovski 1997, from memory). A window so chosen has a bias like its noise; the estimate is therefore read off a polynomial two
-/// degrees higher through the same window, with the variance of that (robust bias correction: Calonico, Cattaneo and Titiunik 2014, from memory).
-/// Windows never span a gap.
+/// Reads values, slopes and turning points off a noisy trace through local polynomials. The choice of bandwidth, stated: around a point the window grows in steps of about a third as
+/// long as the two highest terms of the polynomial do not stand out of the noise and the residuals stay those of noise; of the widest such window the middle nine tenths are used, and all
+/// terms kept. What the fitted terms leave out is then small against the scatter. Both tests ask for much, 99.99 %: a curve has many windows, and with a loose test one would stop early by
+/// luck and be read at its luckiest. Where even the narrowest window bends too much, two more terms are tried. On an even grid these are the filters of Savitzky and Golay, Anal. Chem. 36
+/// (1964) 1627; choosing the window by its residuals is in Fan and Gijbels, Local Polynomial Modelling (1996), ch. 4 (from memory). Windows never span a gap.
 /// </summary>
 internal sealed class Smoother
 {
-    /// <summary>Half-width of the intervals that must meet, in standard uncertainties.</summary>
-    private const double Agreement = 2.5;
+    public const int Degree = 5;
 
-    /// <summary>Residual variance over noise variance that still counts as noise: 1 plus so many standard deviations of chi-square.</summary>
-    private const double LackOfFit = 2.5;
+    public const int HighestDegree = 7;
+
+    /// <summary>99.99 % point of chi-square with two degrees of freedom.</summary>
+    private const double TermsStandOut = 18.42;
+
+    /// <summary>99.99 % point of the normal distribution.</summary>
+    private const double QuantileOfNormal = 3.719;
+
+    private const double Used = 0.9;
 
     private const int WidestHalf = 400;
 
-    private static readonly Func<LocalPolynomial, double, (double, double)?> ReadValue = static (fit, centre) => fit.Derivative(0, centre);
-    private static readonly Func<LocalPolynomial, double, (double, double)?> ReadSlope = static (fit, centre) => fit.Derivative(1, centre);
-
-    private readonly Trace _trace;
-    private readonly double[] _noise, _scatter;
-    private readonly Estimate?[] _values, _slopes;
+    private readonly double[] _noise;
+    private readonly Dictionary<(int Near, int Degree), Window?> _windows = [];
 
     public Smoother(Trace trace)
     {
-        _trace = trace;
-        (_noise, _scatter, TypicalNoise) = Noise.Of(trace);
-        _values = new Estimate?[trace.Count];
-        _slopes = new Estimate?[trace.Count];
+        Trace = trace;
+        (_noise, TypicalNoise) = Noise.Of(trace);
     }
 
-    public Trace Trace => _trace;
+    public Trace Trace { get; }
 
     /// <summary>Standard deviation of most readings; that of one stretch may be mistaken for more where the curve bends within a few steps.</summary>
     public double TypicalNoise { get; }
 
-    /// <summary>Standard deviation of a reading, at least that of its resolution.</summary>
+    /// <summary>Standard deviation of a reading as seen; what averaging makes smaller.</summary>
     public double NoiseAt(int i) => _noise[i];
 
-    /// <summary>Standard deviation of a reading as seen; what averaging makes smaller.</summary>
-    public double ScatterAt(int i) => _scatter[i];
-
     /// <summary>Smoothed value at a point; the reading itself where too few neighbours remain.</summary>
-    public Estimate Value(int i) => _values[i] ??= ValueAt(i, _trace.X[i]) is { Exists: true } value ? value : new(_trace.Y[i], _noise[i], i, i);
+    public Estimate Value(int i)
+    {
+        var x = Trace.X[i];
+        return At(i, AtEdge(i) ? 3 : Degree)?.Read(fit => fit.At(0, x)) is { Exists: true } value ? value : new(Trace.Y[i], _noise[i], i, i);
+    }
 
     /// <summary>Slope at a point; none where too few neighbours remain.</summary>
-    public Estimate Slope(int i) => _slopes[i] ??= SlopeAt(i, _trace.X[i]);
-
-    public Estimate ValueAt(int near, double drive) => At(near, drive, 2, ReadValue);
-
-    public Estimate SlopeAt(int near, double drive) => At(near, drive, 2, ReadSlope);
-
-    /// <param name="near">Point that the windows are grown around.</param>
-    /// <param name="centre">Drive at which the polynomial is centred, near that point.</param>
-    /// <param name="degree">Of the polynomial that chooses the window, 0 to 3.</param>
-    /// <param name="read">What is wanted of a fit, with its variance for unit noise; null when this fit does not tell.</param>
-    public Estimate At(int near, double centre, int degree, Func<LocalPolynomial, double, (double Value, double Variance)?> read)
+    public Estimate Slope(int i)
     {
-        var (segmentFirst, segmentLast) = _trace.Segment(near);
-        var narrowest = Math.Max(1, (degree + 1) / 2);
-        var widest = Math.Max(narrowest, Math.Min(WidestHalf, (segmentLast - segmentFirst + 1) / 2));
-        var variance = _noise[near] * _noise[near];
-        var best = Estimate.None;
-        var accepted = 0;
-        var doubt = 0.0;
-        double low = double.NegativeInfinity, high = double.PositiveInfinity;
-        for (var half = narrowest; half <= widest; half += Math.Max(1, half / 2))
-        {
-            // At the end of a stretch the window slides inwards and keeps its size.
-            var first = Math.Max(segmentFirst, Math.Min(near - half, segmentLast - 2 * half));
-            var last = Math.Min(segmentLast, Math.Max(near + half, segmentFirst + 2 * half));
-            if (LocalPolynomial.Fit(_trace, first, last, centre, degree) is not { } fit) continue;
-            if (!IsNoise(fit, variance) && accepted > 0)
-            {
-                // The narrowest window was already too wide for this bend: what the next one says differently is doubt, not noise.
-                if (accepted == 1 && read(fit, centre) is { } wider) doubt = (wider.Value - best.Value) / Math.Sqrt(12);
-                break;
-            }
-            if (read(fit, centre) is not { } answer)
-            {
-                if (!IsNoise(fit, variance)) break;
-                continue;
-            }
-            var sigma = Math.Sqrt(answer.Variance * Math.Max(variance, fit.FreeReadings > 0 && !IsNoise(fit, variance) ? fit.ResidualSquares / fit.FreeReadings : 0));
-            if (accepted == 1 && best.Last - best.First <= degree)
-            {
-                // A window without free readings only stands in where no wider one fits; its luck must not stop the wider ones.
-                (accepted, low, high) = (0, double.NegativeInfinity, double.PositiveInfinity);
-            }
-            if (answer.Value - Agreement * sigma > high || answer.Value + Agreement * sigma < low) break;
-            best = new(answer.Value, sigma, first, last);
-            low = Math.Max(low, answer.Value - Agreement * sigma);
-            high = Math.Min(high, answer.Value + Agreement * sigma);
-            accepted++;
-        }
-        return best.Exists ? WithoutBias(best with { Sigma = Hypot(best.Sigma, doubt) }, centre, degree, variance, read) : best;
+        var x = Trace.X[i];
+        return At(i)?.Read(fit => fit.At(1, x)) ?? Estimate.None;
+    }
+
+    /// <summary>The window around a point; null where too few different drives lie in its stretch.</summary>
+    /// <param name="near">Point that the windows are grown around.</param>
+    /// <param name="degree">Of the polynomial, the two terms for the choice of the window included.</param>
+    public Window? At(int near, int degree = Degree)
+    {
+        if (_windows.TryGetValue((near, degree), out var known)) return known;
+        return _windows[(near, degree)] = Choose(near, degree) ?? (degree > 1 ? At(near, degree - 2) : null);
     }
 
     public static double Hypot(double a, double b) => Math.Sqrt(a * a + b * b);
 
-    private Estimate WithoutBias(
-        Estimate chosen, double centre, int degree, double variance, Func<LocalPolynomial, double, (double Value, double Variance)?> read)
+    /// <summary>Rounding of the arithmetic is noise too.</summary>
+    private double NoiseOfReading(int i) => Math.Max(_noise[i], 1e-9 * Math.Abs(Trace.Y[i]) + 1e-150);
+
+    private bool AtEdge(int i)
     {
-        if (degree == 0) return chosen;
-        // In the middle of a window the odd terms fall out, so that one degree more changes nothing; at its edge one more is enough.
-        double left = centre - _trace.X[chosen.First], right = _trace.X[chosen.Last] - centre;
-        var more = Math.Min(left, right) > 0.5 * Math.Max(left, right) ? 2 : 1;
-        if (LocalPolynomial.Fit(_trace, chosen.First, chosen.Last, centre, degree + more) is not { } fit || read(fit, centre) is not { } answer) return chosen;
-        return chosen with
-        {
-            Value = answer.Value,
-            Sigma = Hypot(Math.Sqrt(answer.Variance * variance), (answer.Value - chosen.Value) / Math.Sqrt(12)),
-            BiasRemoved = true,
-        };
+        var (first, last) = Trace.Segment(i);
+        return i == first || i == last;
     }
 
-    private static bool IsNoise(LocalPolynomial fit, double variance) =>
-        fit.FreeReadings <= 0 || fit.ResidualSquares <= variance * fit.FreeReadings * (1 + LackOfFit * Math.Sqrt(2.0 / fit.FreeReadings));
+    private Window? Choose(int near, int degree)
+    {
+        var (first, last) = Trace.Segment(near);
+        // One free reading at least, so that the polynomial does not follow each reading.
+        var narrowest = (degree + 2) / 2;
+        var widest = Math.Min(WidestHalf, (last - first + 1) / 2);
+        var variance = NoiseOfReading(near) * NoiseOfReading(near);
+        Window? narrow = null;
+        var accepted = 0;
+        for (var half = narrowest; half <= widest; half += Math.Max(1, half / 3))
+        {
+            if (FitAround(near, half, degree) is not { Fit.FreeReadings: > 0 } window) continue;
+            narrow ??= window;
+            if (!IsNoise(window.Fit, variance) || !TermsAreNoise(window.Fit, variance)) break;
+            accepted = half;
+        }
+        if (accepted == 0)
+        {
+            // A bend within a few steps: two terms more may follow it. Else the steps limit what can be known.
+            if (degree == Degree && Choose(near, HighestDegree) is { LimitedByGrid: false } higher) return higher;
+            return narrow is null ? null : narrow with { LimitedByGrid = true };
+        }
+        var used = Math.Max(narrowest, (int)(Used * accepted));
+        return FitAround(near, used, degree) is { Fit.FreeReadings: > 0 } chosen ? chosen : FitAround(near, accepted, degree);
+    }
+
+    private Window? FitAround(int near, int half, int degree)
+    {
+        var (segmentFirst, segmentLast) = Trace.Segment(near);
+        // At the end of a stretch the window slides inwards and keeps its size.
+        var first = Math.Max(segmentFirst, Math.Min(near - half, segmentLast - 2 * half));
+        var last = Math.Min(segmentLast, Math.Max(near + half, segmentFirst + 2 * half));
+        return LocalPolynomial.Fit(Trace, first, last, Trace.X[near], degree) is { } fit ? new(fit, NoiseOfReading(near), first, last, false) : null;
+    }
+
+    /// <summary>Residuals within the 99.99 % point of chi-square (Wilson and Hilferty 1931).</summary>
+    private static bool IsNoise(LocalPolynomial fit, double variance)
+    {
+        double free = fit.FreeReadings, spread = 2 / (9 * free);
+        return fit.ResidualSquares <= variance * free * Math.Pow(1 - spread + QuantileOfNormal * Math.Sqrt(spread), 3);
+    }
+
+    private static bool TermsAreNoise(LocalPolynomial fit, double variance) => fit.Degree < 2 || fit.HighestTerms(variance) <= TermsStandOut;
 }

@@ -6,10 +6,11 @@ namespace SweepRig.Analysis.Smoothing;
 internal sealed class Trace
 {
     private readonly bool[] _gapBefore;
-    private readonly int[] _segmentStart, _segmentEnd;
+    private readonly int[] _source, _segmentStart, _segmentEnd;
 
-    private Trace(double[] x, double[] y, double[] stated, SampleFlags[] flags, bool[] gapBefore, int missingAtStart, int missingAtEnd)
+    private Trace(double[] x, double[] y, double[] stated, SampleFlags[] flags, int[] source, bool[] gapBefore, int missingAtStart, int missingAtEnd)
     {
+        _source = source;
         X = x;
         Y = y;
         Stated = stated;
@@ -44,12 +45,26 @@ internal sealed class Trace
     /// <summary>First and last point of the unbroken stretch that a point lies in.</summary>
     public (int First, int Last) Segment(int i) => (_segmentStart[i], _segmentEnd[i]);
 
+    /// <summary>Point of the curve that a point of the trace is.</summary>
+    public int Source(int i) => _source[i];
+
+    /// <summary>Point nearest to a drive.</summary>
+    public int Nearest(double drive)
+    {
+        var found = Array.BinarySearch(X, drive);
+        if (found >= 0) return found;
+        var above = ~found;
+        if (above == 0) return 0;
+        if (above == Count) return Count - 1;
+        return X[above] - drive < drive - X[above - 1] ? above : above - 1;
+    }
+
     /// <summary>True if points are missing between this point and the one before.</summary>
     public bool GapBefore(int i) => _gapBefore[i];
 
     /// <param name="curve">In either direction.</param>
     /// <param name="y">A column of it, or one made from its columns.</param>
-    /// <param name="stated">Uncertainties beside <paramref name="y"/>; null for none.</param>
+    /// <param name="stated">Uncertainties beside <paramref name="y"/>; null or empty for none.</param>
     public static Trace Of(Curve curve, double[] y, double[]? stated = null)
     {
         var usable = new List<int>(curve.Count);
@@ -77,8 +92,9 @@ internal sealed class Trace
         return new(
             x,
             Array.ConvertAll(order, i => y[i]),
-            Array.ConvertAll(order, i => stated is not null && double.IsFinite(stated[i]) ? stated[i] : 0),
+            Array.ConvertAll(order, i => stated is { Length: > 0 } && double.IsFinite(stated[i]) ? stated[i] : 0),
             Array.ConvertAll(order, i => curve.Flags[i]),
+            order,
             gapBefore,
             before,
             after);

@@ -66,10 +66,10 @@ public static class RunEndpoints
     }
 
     private static async Task<Results<Ok<RunLevelsView>, JsonHttpResult<ProblemView>>> LevelsAsync(
-        RunStore runs, CalibrationStore calibrations, string id, CancellationToken cancellationToken, string? calibration = null)
+        RunStore runs, CalibrationStore calibrations, string id, CancellationToken cancellationToken, string? calibration = null, bool budget = false)
     {
         var (run, problem) = await ReadAsync(runs, calibrations, id, calibration, cancellationToken);
-        return run is null ? problem! : TypedResults.Ok(run.Levels());
+        return run is null ? problem! : TypedResults.Ok(run.Levels(budget));
     }
 
     private static async Task<Results<Ok<LiveBlocksView>, JsonHttpResult<ProblemView>>> BlocksAsync(

@@ -68,6 +68,7 @@ public static class CommandLine
             ScreenCommand.Build(context),
             SimulateCommand.Build(context),
             RunsCommand.Build(context),
+            AnalyseCommand.Build(context),
             PermitCommand.Build(context),
             CalibrateCommand.Build(context),
             BenchActCommand.Safe(context),

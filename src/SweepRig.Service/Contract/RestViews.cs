@@ -1,5 +1,6 @@
 using System.Text.Json;
 using SweepRig.Analysis;
+using SweepRig.Analysis.Levels;
 
 namespace SweepRig.Service.Contract;
 
@@ -77,9 +78,27 @@ public sealed record CurveLevelsView(
     Figure CutOffDrive,
     Figure GridCurrentOnset,
     Figure FoldBackDepth,
-    Figure DriveAtMinimum);
+    Figure DriveAtMinimum)
+{
+    public required Figure OutputAtUnityLow { get; init; }
+    public required Figure OutputAtUnityHigh { get; init; }
+    public required Figure TransitionWidth { get; init; }
+    public required Figure CutOffDriveOfFull { get; init; }
+    public required Figure GridCurrentOnsetUpper { get; init; }
+    public required Figure InputCurrentAtHigh { get; init; }
+    public required Figure FoldBackSlope { get; init; }
+    public required Figure SaturatedResistance { get; init; }
+    public required Figure MarginLow { get; init; }
+    public required Figure MarginHigh { get; init; }
+}
 
-public sealed record RunLevelsView(string RunId, CalibrationView Calibration, double CutOffPlateAmps, double GridOnsetAmps, CurveLevelsView[] Curves, Figure UpDownDifference);
+/// <param name="CutOffFraction">Part of the full plate current that counts as cut off in <c>cutOffDriveOfFull</c>.</param>
+/// <param name="GridOnsetUpperAmps">Grid current of <c>gridCurrentOnsetUpper</c>.</param>
+/// <param name="Repeatability">Standard deviations over the repeats.</param>
+/// <param name="SmallSignal">Slopes of the tube itself, at stated grid voltages; absent with the reason where the run cannot tell them.</param>
+public sealed record RunLevelsView(
+    string RunId, CalibrationView Calibration, double CutOffPlateAmps, double GridOnsetAmps, CurveLevelsView[] Curves, Figure UpDownDifference,
+    double CutOffFraction, double GridOnsetUpperAmps, Repeatability Repeatability, SmallSignalLevels[] SmallSignal);
 
 /// <summary>A page of a run's samples in the order recorded.</summary>
 /// <param name="Calibration">That these volts were derived with; not always the one that the run was measured with.</param>

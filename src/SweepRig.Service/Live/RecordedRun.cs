@@ -31,8 +31,12 @@ public sealed record RecordedRun(RunRecord Record, RigCalibration InForce, IRead
 
     public CurvesView CurvesView => new(Record.Header.Id, BenchViews.Of(InForce), [.. Curves.Select(RunViews.Of)]);
 
-    public RunLevelsView Levels() =>
-        RunViews.Of(RunLevelFinder.Find(Record.Header.Id, Curves, Record.Header.Plan.Connection, new LevelOptions(), InForce), InForce);
+    /// <param name="budgets">With what each uncertainty is made of.</param>
+    public RunLevelsView Levels(bool budgets = false) =>
+        RunViews.Of(RunLevelFinder.Find(Header, Curves, new LevelOptions()), InForce, budgets);
+
+    /// <summary>As recorded, with the calibration in force.</summary>
+    public RunHeader Header => Record.Header with { Calibration = InForce };
 
     /// <summary>Name for a file of this run: tube, connection, id; and the calibration where it is another than the run was measured with.</summary>
     public string FileName(string extension)

@@ -1,3 +1,4 @@
+using SweepRig.Analysis;
 using SweepRig.Analysis.Levels;
 using SweepRig.Domain.Runs;
 using SweepRig.Rigs.Calibration;
@@ -34,17 +35,37 @@ public static class RunViews
         BenchViews.Of(curve.Pass), Nullable(curve.Drive), Nullable(curve.Plate), Nullable(curve.Grid), Nullable(curve.Screen), Nullable(curve.Supply),
         Nullable(curve.GridCurrent), Nullable(curve.ScreenCurrent), Nullable(curve.PlateCurrent), Nullable(curve.PlateUncertainty));
 
-    public static RunLevelsView Of(RunLevels levels, Domain.Rigs.RigCalibration calibration) => new(
-        levels.RunId, BenchViews.Of(calibration), levels.Options.CutOffPlateAmps, levels.Options.GridOnsetAmps, [.. levels.Curves.Select(Of)], levels.UpDownDifference);
+    /// <param name="budgets">With what each uncertainty is made of.</param>
+    public static RunLevelsView Of(RunLevels levels, Domain.Rigs.RigCalibration calibration, bool budgets = false)
+    {
+        Figure Shown(Figure figure) => budgets ? figure : figure with { Budget = null };
+        return new(
+            levels.RunId, BenchViews.Of(calibration), levels.Options.CutOffPlateAmps, levels.Options.GridOnsetAmps, [.. levels.Curves.Select(curve => Of(curve, Shown))],
+            Shown(levels.UpDownDifference), levels.Options.CutOffFraction, levels.Options.GridOnsetUpperAmps, levels.Repeatability,
+            [.. levels.SmallSignal.Select(at => new SmallSignalLevels(at.GridVolts, Shown(at.PlateVolts), Shown(at.Transconductance), Shown(at.PlateResistance), Shown(at.Mu)))]);
+    }
 
     /// <summary>One block of a run, as it is sent or fetched.</summary>
     public static LiveBlockView Block(string runId, long sequence, SampleBlock block, BlockVolts volts, double? newestSampleUnixMs, long skipped) => new(
         runId, sequence, 1, block.Pass, Array.ConvertAll(block.PointIndex, p => (int)p), volts.Drive, volts.Plate, volts.Grid, volts.Screen,
         volts.Supply, volts.GridCurrent, volts.ScreenCurrent, volts.PlateCurrent, newestSampleUnixMs, skipped);
 
-    private static CurveLevelsView Of(CurveLevels levels) => new(
-        BenchViews.Of(levels.Pass), levels.HighestOutput, levels.LowestOutput, levels.SwitchingDrive, levels.SwitchingOutput, levels.SwitchingGain,
-        levels.UnityGainLow, levels.UnityGainHigh, levels.CutOffDrive, levels.GridCurrentOnset, levels.FoldBackDepth, levels.DriveAtMinimum);
+    private static CurveLevelsView Of(CurveLevels levels, Func<Figure, Figure> shown) => new(
+        BenchViews.Of(levels.Pass), shown(levels.HighestOutput), shown(levels.LowestOutput), shown(levels.SwitchingDrive), shown(levels.SwitchingOutput),
+        shown(levels.SwitchingGain), shown(levels.UnityGainLow), shown(levels.UnityGainHigh), shown(levels.CutOffDrive), shown(levels.GridCurrentOnset),
+        shown(levels.FoldBackDepth), shown(levels.DriveAtMinimum))
+    {
+        OutputAtUnityLow = shown(levels.OutputAtUnityLow),
+        OutputAtUnityHigh = shown(levels.OutputAtUnityHigh),
+        TransitionWidth = shown(levels.TransitionWidth),
+        CutOffDriveOfFull = shown(levels.CutOffDriveOfFull),
+        GridCurrentOnsetUpper = shown(levels.GridCurrentOnsetUpper),
+        InputCurrentAtHigh = shown(levels.InputCurrentAtHigh),
+        FoldBackSlope = shown(levels.FoldBackSlope),
+        SaturatedResistance = shown(levels.SaturatedResistance),
+        MarginLow = shown(levels.MarginLow),
+        MarginHigh = shown(levels.MarginHigh),
+    };
 
     private static double?[] Nullable(double[] column) => Array.ConvertAll(column, v => Finite(v));
 }

@@ -1,7 +1,7 @@
 import { describe, expect, test } from 'vitest';
 import { decimalsOf, figureText, fixed, ohmsText } from '../src/model/figures';
 
-const figure = (value: number | null, unit: string, uncertainty: number | null) => ({ value, unit, uncertainty, mark: null, absentBecause: null });
+const figure = (value: number | null, unit: string, expandedUncertainty: number | null) => ({ value, unit, uncertainty: null, expandedUncertainty, mark: null, absentBecause: null });
 
 describe('figures', () => {
   // GUM (JCGM 100:2008) 7.2.6: at most two significant digits of the uncertainty, the estimate rounded to agree with it.

@@ -193,7 +193,7 @@ public class HealthFinderTests
     {
         foreach (var run in new Screenings(Screenings.Sound).All)
         {
-            var levels = RunLevelFinder.Find(run.Header.Id, [run.Curve!], run.Header.Plan.Connection, new(), run.Header.Calibration);
+            var levels = RunLevelFinder.Find(run.Header, [run.Curve!], new());
             Assert.Single(levels.Curves);
         }
     }

@@ -6,7 +6,7 @@ namespace SweepRig.Analysis.Tests.Levels;
 /// <summary>Transfer curves whose levels follow from a formula. Unity-gain points as in the textbook convention of VIL and VIH: dVo/dVi = -1.</summary>
 public class ClosedFormTests
 {
-    private static CurveLevels Levels(Curve curve) => LevelFinder.Find(curve, Curves.Connection, new LevelOptions(), Curves.Exact);
+    private static CurveLevels Levels(Curve curve) => LevelFinder.Find(curve, Curves.Connection, Curves.Options, Curves.Known(Curves.Exact));
 
     // For Vo = Vm - H tanh(g(Vi - Vm)/H) the slope is -g/cosh^2(u), u = g(Vi - Vm)/H, so that the unity-gain points lie H/g arccosh(sqrt(g)) from Vm.
     [Theory]
@@ -106,7 +106,7 @@ public class ClosedFormTests
         var figure = Levels(curve).CutOffDrive;
         Assert.Equal(expected, figure.Value!.Value, 0.01);
         Assert.True(Math.Abs(expected - figure.Value.Value) <= 2 * figure.Uncertainty!.Value);
-        var stated = LevelFinder.Find(curve, Curves.Connection, new LevelOptions(CutOffPlateAmps: 100e-6), Curves.Exact).CutOffDrive;
+        var stated = LevelFinder.Find(curve, Curves.Connection, new LevelOptions(CutOffPlateAmps: 100e-6), Curves.Known(Curves.Exact)).CutOffDrive;
         Assert.Equal(Math.Pow(0.1, 2.0 / 3) - (24 - 2.2) / 20, stated.Value!.Value, 0.01);
     }
 

@@ -8,7 +8,7 @@ public class RunLevelFinderTests
     private static readonly double[] Drive = Curves.Even(-12, 12, 0.1);
 
     private static RunLevels Levels(params Curve[] curves) =>
-        RunLevelFinder.Find("0195a0d000007000800000000000000a", curves, Curves.Connection, new LevelOptions(), Curves.Exact);
+        RunLevelFinder.Find("0195a0d000007000800000000000000a", curves, Curves.Connection, Curves.Options, Curves.Known(Curves.Exact));
 
     [Fact]
     public void The_difference_of_up_and_down_is_taken_at_equal_drive()

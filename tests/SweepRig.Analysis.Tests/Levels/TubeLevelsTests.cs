@@ -20,7 +20,7 @@ public class TubeLevelsTests
         var points = Array.ConvertAll(drive, x => solver.Solve(tube, x));
         var at = 0;
         var curve = Curves.Of(drive, _ => points[at++].Plate, noise, seed, gridCurrent: x => points[Array.IndexOf(drive, x)].GridCurrent);
-        return LevelFinder.Find(direction == PassDirection.Up ? curve : curve.Reversed(), connection, new LevelOptions(), Curves.Exact);
+        return LevelFinder.Find(direction == PassDirection.Up ? curve : curve.Reversed(), connection, Curves.Options, Curves.Known(Curves.Exact));
     }
 
     [Theory]

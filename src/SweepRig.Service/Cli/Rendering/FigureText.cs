@@ -4,7 +4,7 @@ using SweepRig.Analysis;
 namespace SweepRig.Service.Cli.Rendering;
 
 /// <summary>
-/// A figure with its uncertainty, rounded as the uncertainty allows: to two of its digits where it begins with 1 or 2, else to one. The value gets as many
+/// A figure with its expanded uncertainty (95 %), rounded as the uncertainty allows: to two of its digits where it begins with 1 or 2, else to one. The value gets as many
 /// decimals (JCGM 100:2008, 7.2.6: one or two digits, and estimates rounded to agree).
 /// </summary>
 public static class FigureText
@@ -18,7 +18,7 @@ public static class FigureText
     public static string Of(Figure figure)
     {
         if (figure.Value is not { } value) return None;
-        if (figure.Uncertainty is not { } uncertainty || !(uncertainty > 0) || !double.IsFinite(uncertainty)) return Fixed(value, Decimals(value, PlainDigits));
+        if (figure.ExpandedUncertainty is not { } uncertainty || !(uncertainty > 0) || !double.IsFinite(uncertainty)) return Fixed(value, Decimals(value, PlainDigits));
         var decimals = Decimals(uncertainty, LeadingDigits(uncertainty) < 2.95 ? 2 : 1);
         return $"{Fixed(value, decimals)} ± {Fixed(uncertainty, decimals)}";
     }

@@ -22,7 +22,7 @@ export function decimalsOf(uncertainty: number): number {
 export interface FigureText {
   value: string;
   unit: string;
-  /** Empty when it was not estimated. */
+  /** Expanded, 95 %; empty when it was not estimated. */
   uncertainty: string;
 }
 
@@ -35,9 +35,10 @@ export function figureText(figure: Figure): FigureText | null {
   const [scale, prefix] = current ? (prefixes.find(([s]) => Math.abs(figure.value!) >= s) ?? prefixes.at(-1)!) : prefixes[0]!;
   const value = figure.value / scale;
   const unit = figure.unit === '1' ? '' : prefix + figure.unit;
-  if (figure.uncertainty === null || !Number.isFinite(figure.uncertainty)) return { value: fixed(value, 2), unit, uncertainty: '' };
-  const decimals = decimalsOf(figure.uncertainty / scale);
-  return { value: fixed(value, decimals), unit, uncertainty: (figure.uncertainty / scale).toFixed(decimals) };
+  const expanded = figure.expandedUncertainty ?? null;
+  if (expanded === null || !Number.isFinite(expanded)) return { value: fixed(value, 2), unit, uncertainty: '' };
+  const decimals = decimalsOf(expanded / scale);
+  return { value: fixed(value, decimals), unit, uncertainty: (expanded / scale).toFixed(decimals) };
 }
 
 /** `4.7 kΩ` */

@@ -10,17 +10,33 @@ export interface LevelRow {
 /** The levels in the order of the curve, from the negative end to the positive. */
 export function levelRows(levels: RunLevels): LevelRow[] {
   return [
-    { name: 'highestOutput', title: 'Highest output' },
+    { name: 'highestOutput', title: 'VOH, highest output' },
     { name: 'cutOffDrive', title: `Cut-off, drive at ${microamperes(levels.cutOffPlateAmps)} of plate current` },
-    { name: 'unityGainLow', title: 'Unity gain, lower drive' },
+    { name: 'unityGainLow', title: 'VIL, unity gain, lower drive' },
     { name: 'switchingDrive', title: 'Switching point, drive' },
     { name: 'switchingOutput', title: 'Switching point, output' },
     { name: 'switchingGain', title: 'Gain there' },
-    { name: 'unityGainHigh', title: 'Unity gain, upper drive' },
+    { name: 'unityGainHigh', title: 'VIH, unity gain, upper drive' },
     { name: 'gridCurrentOnset', title: `Grid current onset, drive at ${microamperes(levels.gridOnsetAmps)}` },
-    { name: 'lowestOutput', title: 'Lowest output' },
+    { name: 'lowestOutput', title: 'VOL, lowest output' },
     { name: 'foldBackDepth', title: 'Fold-back, depth' },
     { name: 'driveAtMinimum', title: 'Drive at the lowest output' },
+  ];
+}
+
+/** The rest of the levels, on request. */
+export function furtherRows(levels: RunLevels): LevelRow[] {
+  return [
+    { name: 'outputAtUnityLow', title: 'Output at VIL' },
+    { name: 'outputAtUnityHigh', title: 'Output at VIH' },
+    { name: 'transitionWidth', title: 'Transition width' },
+    { name: 'marginLow', title: 'Margin low, coupled directly' },
+    { name: 'marginHigh', title: 'Margin high, coupled directly' },
+    { name: 'cutOffDriveOfFull', title: `Cut-off, drive at ${Number((100 * levels.cutOffFraction).toPrecision(3))} % of full plate current` },
+    { name: 'gridCurrentOnsetUpper', title: `Grid current onset, drive at ${microamperes(levels.gridOnsetUpperAmps)}` },
+    { name: 'inputCurrentAtHigh', title: 'Input current at VOH' },
+    { name: 'foldBackSlope', title: 'Fold-back, slope' },
+    { name: 'saturatedResistance', title: 'Saturated plate resistance' },
   ];
 }
 

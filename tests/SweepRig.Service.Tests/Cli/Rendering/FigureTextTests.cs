@@ -16,8 +16,8 @@ public sealed class FigureTextTests
     [InlineData(123.4, 30, "123 ± 30")]
     [InlineData(-0.0001, 0.05, "0.00 ± 0.05")]
     [InlineData(5.0, 0.00951, "5.000 ± 0.010")]
-    public void A_value_is_rounded_as_its_uncertainty_allows(double value, double uncertainty, string expected) =>
-        Assert.Equal(expected, FigureText.Of(Figure.Of(value, "V", uncertainty)));
+    public void A_value_is_rounded_as_its_expanded_uncertainty_allows(double value, double expanded, string expected) =>
+        Assert.Equal(expected, FigureText.Of(Figure.Of(value, "V", expanded / 2)));
 
     [Theory]
     [InlineData(5.02349, "5.023")]
@@ -32,7 +32,7 @@ public sealed class FigureTextTests
     [Fact]
     public void A_ratio_has_no_unit()
     {
-        Assert.Equal("-12.3 ± 0.4", FigureText.WithUnit(Figure.Of(-12.34, "1", 0.41)));
-        Assert.Equal("-12.3 ± 0.4 V", FigureText.WithUnit(Figure.Of(-12.34, "V", 0.41)));
+        Assert.Equal("-12.3 ± 0.4", FigureText.WithUnit(Figure.Of(-12.34, "1", 0.205)));
+        Assert.Equal("-12.3 ± 0.4 V", FigureText.WithUnit(Figure.Of(-12.34, "V", 0.205)));
     }
 }

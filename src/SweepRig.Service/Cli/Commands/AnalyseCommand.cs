@@ -1,0 +1,71 @@
+using System.CommandLine;
+using SweepRig.Analysis.Levels;
+using SweepRig.Domain.Measurement;
+using SweepRig.Domain.Plans;
+using SweepRig.Service.Cli.Parsing;
+using SweepRig.Service.Cli.Records;
+using SweepRig.Service.Cli.Rendering;
+using SweepRig.Service.Live;
+
+namespace SweepRig.Service.Cli.Commands;
+
+/// <summary>All levels of one run or of several, with what their uncertainty is made of on request.</summary>
+public static class AnalyseCommand
+{
+    public static Command Build(CliContext context)
+    {
+        var command = new ExampledCommand(
+            "analyse", "Tells every level of recorded runs with its uncertainty. Several runs of one tube with different plate resistors also tell its transconductance, plate resistance and amplification factor.",
+            new Example($"sweeprig analyse {RunFinder.Latest}", "All levels of the newest run."),
+            new Example("sweeprig analyse 019d2f3a 019d2f3b", "Two runs side by side, and what they tell together."),
+            new Example($"sweeprig analyse {RunFinder.Latest} --budget", "What each uncertainty is made of."));
+        var runs = new Argument<string[]>("RUN") { Description = $"Ids of runs, or their first digits, or \"{RunFinder.Latest}\"", Arity = ArgumentArity.OneOrMore };
+        var budget = new Option<bool>("--budget") { Description = "Add the budget of each uncertainty: source, standard uncertainty, sensitivity, part" };
+        var calibration = RunsCommand.CalibrationOption();
+        var (json, data) = (SharedOptions.Json(), SharedOptions.Data());
+        command.Add(runs);
+        command.Add(budget);
+        command.Add(calibration);
+        command.Add(data);
+        command.Add(json);
+        command.SetAction(async (parsed, cancellation) =>
+        {
+            var read = new List<RecordedRun>();
+            foreach (var run in parsed.GetRequiredValue(runs))
+            {
+                var one = await RunsCommand.ReadAsync(context, parsed.GetValue(data), run, parsed.GetValue(calibration), parsed.GetValue(json), cancellation);
+                if (one is null) return ExitCode.BadInput;
+                read.Add(one);
+            }
+            var budgets = parsed.GetValue(budget);
+            var together = Together(read);
+            if (parsed.GetValue(json)) CliJson.Write(context.Terminal, new { runs = read.Select(r => r.Levels(budgets)), together });
+            else Write(context, read, together, budgets);
+            return ExitCode.Good;
+        });
+        return command;
+    }
+
+    /// <summary>Slopes of the tube itself from all runs; of different tubes there is none.</summary>
+    private static SmallSignalLevels[] Together(List<RecordedRun> runs)
+    {
+        var options = new LevelOptions();
+        var labels = runs.Select(r => r.Record.Header.Tube.Label).Distinct().ToArray();
+        if (labels.Length > 1) return [];
+        var curves = runs.Where(r => r.Record.Header.Plan.SecondSource?.Source != SteppedSource.Heater).SelectMany(r => r.Curves.DistinctBy(c => c.Pass.SecondSourceVolts)
+            .Select(c => new TubeCurve(c, r.Record.Header.Plan.Connection, MeasurementUncertainty.Of(r.Header)))).ToArray();
+        return [.. options.GridPoints.Select(grid => SmallSignalFinder.At(curves, grid, options))];
+    }
+
+    private static void Write(CliContext context, List<RecordedRun> runs, SmallSignalLevels[] together, bool budgets)
+    {
+        var terminal = context.Terminal;
+        var shown = runs.Select(r => (runs.Count == 1 ? "" : r.Record.Header.Id[..8], Levels: r.Levels(budgets))).ToArray();
+        foreach (var line in LevelsTable.Lines(shown, terminal.Width, terminal.OutInk, all: true)) terminal.Line(line);
+        terminal.Line();
+        foreach (var line in LevelText.OfSeveral(shown.Select(s => s.Levels), together)) terminal.Line(line);
+        if (!budgets) return;
+        foreach (var (heading, levels) in shown)
+            foreach (var line in LevelText.Budgets(heading, levels, terminal.OutInk)) terminal.Line(line);
+    }
+}
