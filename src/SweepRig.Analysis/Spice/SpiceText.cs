@@ -53,6 +53,12 @@ internal sealed class SpiceText
         return at > start + Width / 4 ? at : null;
     }
 
-    private static string Plain(string words) =>
-        string.Concat(words.Select(c => char.IsControl(c) || char.IsSeparator(c) ? ' ' : char.IsAscii(c) ? c : c is '\u03a9' or '\u2126' ? 'R' : c is '\u00b5' or '\u03bc' ? 'u' : '?'));
+    private static string Plain(string words) => string.Concat(words.Select(c => c switch
+    {
+        _ when char.IsControl(c) || char.IsSeparator(c) => " ",
+        _ when char.IsAscii(c) => c.ToString(),
+        '\u03a9' or '\u2126' => "ohm",
+        '\u00b5' or '\u03bc' => "u",
+        _ => "?",
+    }));
 }

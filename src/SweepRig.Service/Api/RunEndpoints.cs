@@ -93,7 +93,7 @@ public static class RunEndpoints
         return TypedResults.File(csv.ToArray(), "text/csv; charset=utf-8", run.FileName("csv"));
     }
 
-    private static async Task<(RecordedRun? Run, JsonHttpResult<ProblemView>? Problem)> ReadAsync(
+    internal static async Task<(RecordedRun? Run, JsonHttpResult<ProblemView>? Problem)> ReadAsync(
         RunStore runs, CalibrationStore calibrations, string id, string? calibration, CancellationToken cancellationToken)
     {
         if (await runs.FindAsync(id, cancellationToken) is not { } record) return (null, NoSuchRun(id));

@@ -69,6 +69,7 @@ public static class CommandLine
             SimulateCommand.Build(context),
             RunsCommand.Build(context),
             AnalyseCommand.Build(context),
+            ExportCommand.Build(context),
             PermitCommand.Build(context),
             CalibrateCommand.Build(context),
             BenchActCommand.Safe(context),

@@ -46,6 +46,7 @@ public static class WebHost
         api.MapBench();
         api.MapPlans();
         api.MapRuns();
+        api.MapReports();
         api.MapCalibrations();
         app.MapHub<BenchHub>(BenchHub.Path, hub =>
         {

@@ -57,13 +57,21 @@ public sealed record RecordedRun(RunRecord Record, RigCalibration InForce, IRead
 
     /// <summary>Writes a file; an older one of that name is replaced only once the new one is whole.</summary>
     /// <exception cref="IOException">It cannot be written.</exception>
-    public static async Task WriteFileAsync(string path, Func<TextWriter, Task> write)
+    public static Task WriteFileAsync(string path, Func<TextWriter, Task> write) => WriteFileAsync(path, async (Stream file) =>
+    {
+        // Without a byte order mark: RFC 4180 knows none.
+        await using var writer = new StreamWriter(file, new System.Text.UTF8Encoding(false), leaveOpen: true);
+        await write(writer);
+    });
+
+    /// <summary>Writes a file; an older one of that name is replaced only once the new one is whole.</summary>
+    /// <exception cref="IOException">It cannot be written.</exception>
+    public static async Task WriteFileAsync(string path, Func<Stream, Task> write)
     {
         var unfinished = $"{path}.{Environment.ProcessId}.new";
         try
         {
-            // Without a byte order mark: RFC 4180 knows none.
-            await using (var writer = new StreamWriter(unfinished, append: false, new System.Text.UTF8Encoding(false))) await write(writer);
+            await using (var file = File.Create(unfinished)) await write(file);
             File.Move(unfinished, path, overwrite: true);
         }
         catch (Exception fault)

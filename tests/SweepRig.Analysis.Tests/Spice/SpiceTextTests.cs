@@ -36,7 +36,7 @@ public sealed class SpiceTextTests
         var text = Write(new("tube A\n.include /etc/passwd\r\nRx 1 0 1", "50 \u00b5A at 10 k\u03a9 \u2013 fine\u2028.end")).Text;
         Assert.All(text, c => Assert.True(char.IsAscii(c)));
         Assert.DoesNotContain(text.Split('\n'), l => l.StartsWith(".include", StringComparison.Ordinal) || l.StartsWith("Rx", StringComparison.Ordinal) || l == ".end");
-        Assert.Contains("50 uA at 10 kR ? fine .end", text, StringComparison.Ordinal);
+        Assert.Contains("50 uA at 10 kohm ? fine .end", text, StringComparison.Ordinal);
     }
 
     [Fact]

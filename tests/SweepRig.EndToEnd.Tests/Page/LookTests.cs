@@ -13,12 +13,14 @@ public sealed class LookTests
     {
         await using var bench = await PtyBench.StartWithRigHereAsync();
         Assert.Equal(200, await bench.GrantPermitAsync(24, 600));
+        var runId = "";
         foreach (var example in new[] { PlanExamples.FarPositiveTriode, PlanExamples.FarPositivePentode })
         {
-            var runId = await bench.StartRunAsync(TestPlans.Document(example.Plan));
+            runId = await bench.StartRunAsync(TestPlans.Document(example.Plan));
             await bench.UntilRunAsync(runId, r => (string?)r["state"] == "complete");
         }
         await using var browser = await Browser.LaunchAsync();
+        await AssertReportIsLegibleAsync(browser, $"{bench.Url.TrimEnd('/')}/api/runs/{runId}/report.html");
 
         foreach (var (scheme, name) in new[] { (ColorScheme.Light, "light"), (ColorScheme.Dark, "dark") })
         {
@@ -48,6 +50,15 @@ public sealed class LookTests
         await AssertNotWiderThanItsWindowAsync(narrow);
         await narrow.EvaluateAsync("() => scrollTo(0, 0)");
         await Screenshots.TakeAsync(narrow, "runs-narrow");
+    }
+
+    private static async Task AssertReportIsLegibleAsync(Browser browser, string report)
+    {
+        var page = await browser.OpenAsync(report, width: 390, height: 844);
+        Assert.Equal(2, await page.Locator("figure svg").CountAsync());
+        await AssertNotWiderThanItsWindowAsync(page);
+        await AssertAccessibleAsync(page);
+        await page.CloseAsync();
     }
 
     private static async Task AssertNotWiderThanItsWindowAsync(IPage page) =>

@@ -106,6 +106,8 @@ public sealed class RunEndpointsTests
     [InlineData("/levels")]
     [InlineData("/blocks")]
     [InlineData("/export.csv")]
+    [InlineData("/report.html")]
+    [InlineData("/report.pdf")]
     public async Task A_run_that_does_not_exist_is_not_found(string part)
     {
         await using var bench = await TestBench.StartAsync();

@@ -30,6 +30,8 @@ public sealed partial class ReferenceTests
         ["SQLitePCL"] = ["src/SweepRig.Storage/"],
         ["Npgsql"] = ["src/SweepRig.Storage/"],
         ["Microsoft.AspNetCore"] = ["src/SweepRig.Service/"],
+        ["ScottPlot"] = ["src/SweepRig.Service/Reports/"],
+        ["SkiaSharp"] = ["src/SweepRig.Service/Reports/"],
         ["SweepRig.Service"] = ["src/SweepRig.Service/"],
     };
 

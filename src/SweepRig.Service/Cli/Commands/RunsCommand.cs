@@ -15,7 +15,7 @@ public static class RunsCommand
     public static Command Build(CliContext context)
     {
         var command = new ExampledCommand(
-            "runs", "Lists, shows and exports recorded runs. Works while a service runs, and without one.",
+            "runs", "Lists, shows, exports and reports recorded runs. Works while a service runs, and without one.",
             new Example("sweeprig runs list", "The newest runs."),
             new Example("sweeprig runs show latest", "Levels and curve of the newest."))
         {
@@ -23,6 +23,7 @@ public static class RunsCommand
             RunsShowCommand.Build(context),
             RunsHealthCommand.Build(context),
             RunsExportCommand.Build(context),
+            RunsReportCommand.Build(context),
         };
         command.SetAction(parsed => new HelpWithExamples(new System.CommandLine.Help.HelpAction(), context.Terminal.Width).Invoke(parsed));
         return command;

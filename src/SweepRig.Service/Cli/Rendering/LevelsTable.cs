@@ -42,7 +42,7 @@ public static class LevelsTable
     }
 
     /// <summary>What ± means, with the coverage factors of the figures that are shown.</summary>
-    private static string CoverageLine(IReadOnlyList<(string Heading, RunLevelsView Levels)> runs)
+    internal static string CoverageLine(IReadOnlyList<(string Heading, RunLevelsView Levels)> runs)
     {
         var factors = runs.SelectMany(r => r.Levels.Curves.SelectMany(c => Rows(r.Levels, all: true).Select(row => row.Pick(c).CoverageFactor))).OfType<double>().DefaultIfEmpty(2).ToArray();
         var (least, most) = (Math.Round(factors.Min(), 1), Math.Round(factors.Max(), 1));
@@ -104,15 +104,15 @@ public static class LevelsTable
     ];
 
     /// <summary>What is said of every figure; it would stand behind each.</summary>
-    private static string[] SharedRemarks(IEnumerable<RunLevelsView> runs)
+    internal static string[] SharedRemarks(IEnumerable<RunLevelsView> runs)
     {
         var figures = runs.SelectMany(r => r.Curves.SelectMany(c => Rows(r, all: true).Select(row => row.Pick(c))).Append(r.UpDownDifference)).Where(f => f.Value is not null).ToArray();
         return figures.Length < 2 ? [] : [.. figures.Select(f => Footnotes.Parts(f.Mark)).Aggregate((all, one) => [.. all.Intersect(one)])];
     }
 
-    private static string Cell(Figure figure, Footnotes notes) => FigureText.Of(figure) + notes.Mark(figure.Value is null ? figure.AbsentBecause : figure.Mark);
+    internal static string Cell(Figure figure, Footnotes notes) => FigureText.Of(figure) + notes.Mark(figure.Value is null ? figure.AbsentBecause : figure.Mark);
 
-    private static string Heading(string run, PassView pass, int curves)
+    internal static string Heading(string run, PassView pass, int curves)
     {
         if (curves == 1) return run.Length > 0 ? run : pass.Direction;
         var second = pass.SecondSourceVolts is { } volts ? $" {Engineering.Format(volts, "V")}" : "";
@@ -120,7 +120,7 @@ public static class LevelsTable
         return $"{run} {pass.Direction}{second}{repeat}".Trim();
     }
 
-    private static string Unit(string unit) => unit == "1" ? "" : unit;
+    internal static string Unit(string unit) => unit == "1" ? "" : unit;
 
     private static string Capital(string text) => text.Length == 0 ? "This run" : char.ToUpperInvariant(text[0]) + text[1..];
 }

@@ -86,4 +86,5 @@ export const api = {
   importCalibration: (calibration: string) => call<CalibrationState>('POST', '/calibrations', { body: { calibration } }),
   calibrationAddress: (id: string) => `/api/calibrations/${encodeURIComponent(id)}`,
   csvAddress: (id: string, calibration: string | null) => `/api${run(id)}/export.csv${by(calibration)}`,
+  reportAddress: (id: string, kind: 'html' | 'pdf', calibration: string | null) => `/api${run(id)}/report.${kind}${by(calibration)}`,
 };

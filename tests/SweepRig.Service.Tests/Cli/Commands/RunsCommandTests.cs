@@ -145,6 +145,28 @@ public sealed class RunsCommandTests : IDisposable
         Assert.Equal($"sweeprig: {_data.File("none/curve.csv")} cannot be written: its directory does not exist. Give another file, or make room or the directory.", Assert.Single(run.ErrorLines));
     }
 
+    [Fact]
+    public async Task A_report_is_written_whole_as_page_and_as_pdf()
+    {
+        await RecordBothAsync();
+        var (html, pdf) = (_data.File("sheet.html"), _data.File("sheet.pdf"));
+        var run = await CliRun.OfAsync(_data.Path, ["runs", "report", Second, "--html", html, "--pdf", pdf, "--paper", "letter"]);
+        Assert.Equal((0, "", ""), (run.ExitCode, run.Output, run.Error));
+        Assert.Contains("Too much grid current", await File.ReadAllTextAsync(html, TestContext.Current.CancellationToken), StringComparison.Ordinal);
+        Assert.StartsWith("%PDF-", await File.ReadAllTextAsync(pdf, TestContext.Current.CancellationToken), StringComparison.Ordinal);
+    }
+
+    [Theory]
+    [InlineData("Nothing to write was named. Give --pdf FILE, --html FILE or both.")]
+    [InlineData("--paper a5: allowed are a4 and letter. Give one of these.", "--pdf", "x.pdf", "--paper", "a5")]
+    public async Task A_report_that_cannot_be_made_is_bad_input(string expected, params string[] options)
+    {
+        await RecordBothAsync();
+        var run = await CliRun.OfAsync(_data.Path, ["runs", "report", First, .. options]);
+        Assert.Equal(2, run.ExitCode);
+        Assert.Contains(expected, Assert.Single(run.ErrorLines), StringComparison.Ordinal);
+    }
+
     private async Task RecordBothAsync()
     {
         var cancellation = TestContext.Current.CancellationToken;

@@ -76,7 +76,7 @@ public sealed class HelpTests : IDisposable
     {
         var run = await CliRun.OfAsync(_data.Path, []);
         Assert.Equal(0, run.ExitCode);
-        foreach (var command in new[] { "demo", "serve", "sweep", "simulate", "runs", "permit", "safe", "acknowledge" })
+        foreach (var command in new[] { "demo", "serve", "sweep", "simulate", "runs", "export", "permit", "safe", "acknowledge" })
             Assert.Contains($"  {command}", run.Output, StringComparison.Ordinal);
     }
 

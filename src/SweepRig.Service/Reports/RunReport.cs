@@ -1,0 +1,74 @@
+using SweepRig.Domain.Rigs;
+using SweepRig.Service.Cli.Rendering;
+using SweepRig.Service.Live;
+
+namespace SweepRig.Service.Reports;
+
+/// <summary>What a report of a run says, before it is laid out as HTML or PDF.</summary>
+/// <param name="Title">The tube.</param>
+/// <param name="Subtitle">How it was wired and swept, in one line.</param>
+/// <param name="Sections">In order. What is worked out later (fit, residuals, health) comes as further sections.</param>
+/// <param name="Footer">Where it comes from; stands on every page.</param>
+public sealed record RunReport(string Title, string Subtitle, IReadOnlyList<ReportSection> Sections, string Footer)
+{
+    /// <summary>Pure: the same run gives the same report.</summary>
+    /// <param name="more">Sections to stand between the levels and the provenance.</param>
+    public static RunReport Of(RecordedRun run, IReadOnlyList<ReportSection>? more = null)
+    {
+        ArgumentNullException.ThrowIfNull(run);
+        var header = run.Record.Header;
+        var wiring = header.Plan.Connection;
+        var events = RunText.Events(run.Record).ToArray();
+        return new(
+            RunText.Tube(header.Tube),
+            $"{BenchViews.Word(wiring.Kind)} connection, plate rail {wiring.PlateRail}, plate resistor {wiring.PlateResistor}, drive {header.Plan.Start} to {header.Plan.Stop}",
+            [
+                new("Curves", ReportFigures.Of(run), [], Warnings(run.InForce)),
+                ReportLevels.Of(run),
+                .. more ?? [],
+                new("Trips and gaps", [], [], events.Length == 0 ? ["None: every point planned was measured, and no interlock fired."] : events),
+                new("Where it comes from", [], [Provenance(run)], []),
+            ],
+            $"SweepRig {header.SoftwareVersion} · run {header.Id} · {RunText.Time(header.StartedUtc)} · rig {header.Rig.SerialNumber} · {CalibrationName(run.InForce)}");
+    }
+
+    /// <summary>What a reader of the sheet must know before any number on it.</summary>
+    private static string[] Warnings(RigCalibration calibration) => calibration switch
+    {
+        { IsNominal: true } => ["The rig was not calibrated: all volts and amperes lean on nominal values."],
+        { IsStale: true } => ["The calibration of the rig was stale: its time is over."],
+        _ => [],
+    };
+
+    private static ReportTable Provenance(RecordedRun run) =>
+        new("", [], [.. RunText.Provenance(run.Record, run.InForce, default).Select(Split)]);
+
+    // The rows of the terminal are a name and a text, two or more spaces apart.
+    private static string[] Split(string line)
+    {
+        var at = line.IndexOf("  ", StringComparison.Ordinal);
+        return at < 0 ? [line, ""] : [line[..at], line[at..].Trim()];
+    }
+
+    private static string CalibrationName(RigCalibration calibration) => calibration.Origin is { } origin
+        ? $"calibration {calibration.Id} of {RunText.Day(origin.MadeUtc)}"
+        : calibration.IsNominal ? "calibration: nominal" : $"calibration {calibration.Id}";
+}
+
+/// <summary>One part of a report; each list may be empty.</summary>
+public sealed record ReportSection(string Heading, IReadOnlyList<ReportFigure> Figures, IReadOnlyList<ReportTable> Tables, IReadOnlyList<string> Notes);
+
+/// <param name="Caption">Empty for none.</param>
+/// <param name="Columns">Empty for a list of names and texts.</param>
+/// <param name="Rows">First cell names the row.</param>
+public sealed record ReportTable(string Caption, IReadOnlyList<string> Columns, IReadOnlyList<IReadOnlyList<string>> Rows);
+
+/// <param name="Caption">What is to be seen.</param>
+/// <param name="Horizontal">Quantity and unit.</param>
+/// <param name="Vertical">Quantity and unit.</param>
+public sealed record ReportFigure(string Caption, string Horizontal, string Vertical, IReadOnlyList<ReportCurve> Curves);
+
+/// <param name="Label">Stands at the curve's end; short.</param>
+/// <param name="X">Ascending; NaN where points are missing, which nothing joins over.</param>
+/// <param name="Y">As many.</param>
+public sealed record ReportCurve(string Label, double[] X, double[] Y);
