@@ -41,8 +41,10 @@ public sealed class FaultAnswers(ILogger<FaultAnswers> logger) : IExceptionHandl
         foreach (var parameter in context.Features.Get<IExceptionHandlerFeature>()?.Endpoint?.Metadata.GetOrderedMetadata<IParameterBindingMetadata>() ?? [])
         {
             var type = Nullable.GetUnderlyingType(parameter.ParameterInfo.ParameterType) ?? parameter.ParameterInfo.ParameterType;
-            if (type != typeof(int) && type != typeof(long)) continue;
             var given = context.Request.Query[parameter.Name];
+            if (type == typeof(double) && given.Count > 0 && (given.Count > 1 || !double.TryParse(given[0], NumberStyles.Float, CultureInfo.InvariantCulture, out _)))
+                faults.Add(new("not-a-number", "/" + parameter.Name, $"{parameter.Name} \"{given}\"", "one number in the unit that the name ends with", $"Give {parameter.Name} once, in digits, with a point before decimals."));
+            if (type != typeof(int) && type != typeof(long)) continue;
             var largest = type == typeof(int) ? int.MaxValue : long.MaxValue;
             if (given.Count == 0 || (given.Count == 1 && long.TryParse(given[0], NumberStyles.AllowLeadingSign, CultureInfo.InvariantCulture, out var number) && Math.Abs(number) <= largest)) continue;
             faults.Add(new("not-a-whole-number", "/" + parameter.Name, $"{parameter.Name} \"{given}\"", "one whole number", $"Give {parameter.Name} once, in digits."));

@@ -101,5 +101,5 @@ public static class RunEndpoints
         return read.IsAccepted ? (read.Value, null) : (null, Problems.Refused(read.Refusals));
     }
 
-    private static JsonHttpResult<ProblemView> NoSuchRun(string id) => Problems.NotFound($"run {id}", "GET /api/runs lists those that do.");
+    internal static JsonHttpResult<ProblemView> NoSuchRun(string id) => Problems.NotFound($"run {id}", "GET /api/runs lists those that do.");
 }

@@ -70,6 +70,7 @@ public static class CommandLine
             RunsCommand.Build(context),
             AnalyseCommand.Build(context),
             ExportCommand.Build(context),
+            FitCommand.Build(context),
             PermitCommand.Build(context),
             CalibrateCommand.Build(context),
             BenchActCommand.Safe(context),

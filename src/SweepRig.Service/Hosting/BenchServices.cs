@@ -7,6 +7,7 @@ using SweepRig.Rigs.Serial;
 using SweepRig.Rigs.Simulated;
 using SweepRig.Service.Api;
 using SweepRig.Service.Calibrations;
+using SweepRig.Service.Fits;
 using SweepRig.Service.Live;
 using SweepRig.Storage;
 using SweepRig.Sweeps.Running;
@@ -65,6 +66,7 @@ public static class BenchServices
         services.AddOpenApi(ApiDocument.Name, ApiDocument.Describe);
         services.AddSignalR(hub => hub.KeepAliveInterval = BenchHub.KeepAlive).AddMessagePackProtocol().AddJsonProtocol(json => ApiJson.Apply(json.PayloadSerializerOptions));
         services.AddSingleton<RunHeaders>();
+        services.AddSingleton<Workbench>();
         services.AddSingleton<ViewerPumps>();
         services.AddHostedService<ServiceNote>();
         return services;

@@ -47,6 +47,8 @@ public static class WebHost
         api.MapPlans();
         api.MapRuns();
         api.MapReports();
+        api.MapFits();
+        api.MapHealth();
         api.MapCalibrations();
         app.MapHub<BenchHub>(BenchHub.Path, hub =>
         {

@@ -1,5 +1,5 @@
 import type {
-  Bench, Blocks, CalibrationList, CalibrationState, CalibrationStatus, CheckedCalibration, CheckedPlan, Curves, Permit, PlanExample, Refusal, Run, RunLevels, RunList,
+  Bench, Blocks, CalibrationList, CalibrationState, CalibrationStatus, CheckedCalibration, CheckedPlan, Curves, Fit, Health, Permit, PlanExample, Prediction, PredictionCheck, Refusal, Run, RunLevels, RunList,
 } from './types';
 
 /** What the service answered: what was asked for, or every reason why not. A fault of the way there is a refusal too. */
@@ -52,6 +52,14 @@ function failed(code: string, asked: string, remedy: string): { ok: false; refus
 }
 
 const run = (id: string) => `/runs/${encodeURIComponent(id)}`;
+/** Query of everything that is worked out of a fit. */
+const fitted = (others: readonly string[], calibration: string | null, more: Record<string, unknown> = {}): string => {
+  const query = new URLSearchParams(others.map((id) => ['with', id]));
+  if (calibration !== null) query.set('calibration', calibration);
+  for (const [name, value] of Object.entries(more)) query.set(name, String(value));
+  const text = query.toString();
+  return text === '' ? '' : `?${text}`;
+};
 const by = (calibration: string | null) => (calibration === null ? '' : `?calibration=${encodeURIComponent(calibration)}`);
 
 export const api = {
@@ -73,6 +81,12 @@ export const api = {
   /** With a calibration: volts are derived with it, not with the one that the run was measured with. */
   curves: (id: string, calibration: string | null) => call<Curves>('GET', `${run(id)}/curves${by(calibration)}`, { within: patienceForCurves }),
   levels: (id: string, calibration: string | null = null) => call<RunLevels>('GET', `${run(id)}/levels${by(calibration)}`, { within: patienceForCurves }),
+  fit: (id: string, others: readonly string[], calibration: string | null, signal: AbortSignal) =>
+    call<Fit>('GET', `${run(id)}/fit${fitted(others, calibration)}`, { signal, within: patienceForCurves }),
+  prediction: (id: string, others: readonly string[], calibration: string | null, plateResistorOhms: unknown, plateRailVolts: unknown, signal: AbortSignal) =>
+    call<Prediction>('GET', `${run(id)}/prediction${fitted(others, calibration, { plateResistorOhms, plateRailVolts })}`, { signal, within: patienceForCurves }),
+  checkPrediction: (id: string, others: readonly string[], calibration: string | null, measured: string, signal: AbortSignal) =>
+    call<PredictionCheck>('GET', `${run(id)}/prediction/check${fitted(others, calibration, { run: measured })}`, { signal, within: patienceForCurves }),
   blocks: (id: string, from: number) => call<Blocks>('GET', `${run(id)}/blocks?from=${from}`),
   calibration: () => call<CalibrationStatus>('GET', '/calibration'),
   beginCalibration: (body: unknown) => call<CalibrationStatus>('POST', '/calibration', { body }),
@@ -85,6 +99,8 @@ export const api = {
   checkCalibration: (calibration: string) => call<CheckedCalibration>('POST', '/calibrations/check', { body: { calibration } }),
   importCalibration: (calibration: string) => call<CalibrationState>('POST', '/calibrations', { body: { calibration } }),
   calibrationAddress: (id: string) => `/api/calibrations/${encodeURIComponent(id)}`,
+  health: (id: string, calibration: string | null, signal: AbortSignal) => call<Health>('GET', `${run(id)}/health${by(calibration)}`, { signal, within: patienceForCurves }),
+  spiceAddress: (id: string, others: readonly string[], calibration: string | null) => `/api${run(id)}/tube.cir${fitted(others, calibration)}`,
   csvAddress: (id: string, calibration: string | null) => `/api${run(id)}/export.csv${by(calibration)}`,
   reportAddress: (id: string, kind: 'html' | 'pdf', calibration: string | null) => `/api${run(id)}/report.${kind}${by(calibration)}`,
 };

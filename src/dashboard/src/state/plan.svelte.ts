@@ -1,5 +1,5 @@
 import { api } from '../api/client';
-import type { CheckedPlan, PlanExample, Refusal } from '../api/types';
+import type { CheckedPlan, PlanDocument, PlanExample, Refusal, Tube } from '../api/types';
 import { documentOf, formOf, socketOf, tubeOf, type PlanForm, type TubeForm } from '../model/planForm';
 import { refusalsByField } from '../model/refusals';
 import { store } from './bench.svelte';
@@ -28,6 +28,8 @@ class PlanStore {
   checked = $state.raw<CheckedPlan | null>(null);
   refusals = $state.raw<Refusal[]>([]);
   starting = $state(false);
+  /** Address of the prediction that the plan checks; empty for a plan of one's own. */
+  checks = $state('');
 
   byField = $derived(refusalsByField(this.refusals, Object.values(paths)));
   explains = $derived(this.examples.find((e) => e.name === this.example)?.explains ?? '');
@@ -51,6 +53,16 @@ class PlanStore {
     if (found === undefined) return;
     this.example = name;
     this.form = formOf(found.plan);
+    this.checks = '';
+  }
+
+  /** Fills the form in for a tube; starts nothing. */
+  take(document: PlanDocument, tube: Tube, socket: number, checks: string): void {
+    this.example = '';
+    this.form = formOf(document);
+    this.tube = { label: tube.label, type: tube.type, lot: tube.lot ?? '', socket: String(socket) };
+    this.checks = checks;
+    this.keep();
   }
 
   /** Asks for a check once typing rests. */
@@ -99,7 +111,7 @@ class PlanStore {
 
   private keep(): void {
     try {
-      sessionStorage.setItem(kept, JSON.stringify({ example: this.example, form: this.form, tube: this.tube }));
+      sessionStorage.setItem(kept, JSON.stringify({ example: this.example, form: this.form, tube: this.tube, checks: this.checks }));
     } catch {
       // Nothing is lost but the convenience.
     }
@@ -107,11 +119,12 @@ class PlanStore {
 
   private restore(): boolean {
     try {
-      const was = JSON.parse(sessionStorage.getItem(kept) ?? 'null') as { example: string; form: PlanForm; tube: TubeForm } | null;
+      const was = JSON.parse(sessionStorage.getItem(kept) ?? 'null') as { example: string; form: PlanForm; tube: TubeForm; checks?: string } | null;
       if (was === null || typeof was.form?.start !== 'string') return false;
       this.example = was.example;
       this.form = was.form;
       this.tube = was.tube;
+      this.checks = was.checks ?? '';
       return true;
     } catch {
       return false;

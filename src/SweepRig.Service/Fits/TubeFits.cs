@@ -1,0 +1,46 @@
+using SweepRig.Analysis.Models;
+using SweepRig.Domain.Measurement;
+using SweepRig.Domain.Plans;
+using SweepRig.Domain.Tubes;
+using SweepRig.Service.Live;
+using SweepRig.Tubes.Catalogue;
+
+namespace SweepRig.Service.Fits;
+
+/// <summary>From recorded runs to fits of their tube. Pure.</summary>
+public static class TubeFits
+{
+    public static TubeModelFit Fit(ChosenRuns chosen) =>
+        TubeFitter.Fit([.. chosen.Runs.Select(Model)], new() { Typical = TypeCatalogue.Find(chosen.First.Record.Header.Tube.TypeName)?.Example });
+
+    /// <summary>As a fit takes it, with the calibration in force.</summary>
+    public static ModelRun Model(RecordedRun run) => ModelRun.Of(run.Record.Header with { Calibration = run.InForce }, run.Curves);
+
+    /// <summary>What the calibration in force leaves unknown with the resistors of another connection.</summary>
+    public static MeasurementUncertainty Known(RecordedRun run, Connection connection) => MeasurementUncertainty.Of(run.Record.Header.Rig, run.InForce, connection);
+
+    /// <summary>A plan that makes a proposed sweep, each point taken as in a run before.</summary>
+    /// <param name="like">The plan of that run.</param>
+    /// <param name="name">1 to 80 characters.</param>
+    public static SweepPlan Plan(SweepPlan like, PlannedSweep sweep, string name) => like with
+    {
+        Name = name,
+        // To hundredths: drives as read are those of the plan but for the codes of the converter.
+        Start = new(Math.Max(-PlanLimits.MaxDriveVolts, Math.Round(sweep.FromDrive, 2))),
+        Stop = new(Math.Min(PlanLimits.MaxDriveVolts, Math.Round(sweep.ToDrive, 2))),
+        Points = sweep.Points,
+        Direction = SweepDirection.Up,
+        Repeats = 1,
+        SecondSource = null,
+        Connection = sweep.Connection with
+        {
+            PlateResistor = Whole(sweep.Connection.PlateResistor),
+            ScreenResistor = Whole(sweep.Connection.ScreenResistor),
+            GridStopper = Whole(sweep.Connection.GridStopper),
+            Heater = new(Math.Round(sweep.Connection.Heater.Value, 2)),
+        },
+    };
+
+    // As marked, where the measured value of the first run's resistor was taken over.
+    private static Domain.Quantities.Ohms Whole(Domain.Quantities.Ohms ohms) => new(Math.Round(ohms.Value, 1));
+}

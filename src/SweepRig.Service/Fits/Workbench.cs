@@ -1,0 +1,32 @@
+namespace SweepRig.Service.Fits;
+
+/// <summary>
+/// Where long computations go: on threads of their own, as many at once as leave the bench its processor time, so that neither live data nor short
+/// requests wait behind them. One whose asker has gone is not begun; one that is under way ends unheard. Safe from any thread.
+/// </summary>
+public sealed class Workbench : IDisposable
+{
+    private readonly SemaphoreSlim _places = new(Math.Max(1, Environment.ProcessorCount / 2));
+
+    /// <exception cref="OperationCanceledException">The asker has gone.</exception>
+    public async Task<T> RunAsync<T>(Func<T> work, CancellationToken cancellationToken)
+    {
+        await _places.WaitAsync(cancellationToken);
+        return await Task.Factory.StartNew(
+            () =>
+            {
+                try
+                {
+                    cancellationToken.ThrowIfCancellationRequested();
+                    return work();
+                }
+                finally
+                {
+                    _places.Release();
+                }
+            },
+            CancellationToken.None, TaskCreationOptions.LongRunning, TaskScheduler.Default).WaitAsync(cancellationToken);
+    }
+
+    public void Dispose() => _places.Dispose();
+}

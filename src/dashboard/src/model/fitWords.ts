@@ -1,0 +1,51 @@
+import type { Fit, FittedConstant, Run } from '../api/types';
+import { decimalsOf, fixed, trimmed } from './figures';
+import type { PlanDocument } from '../api/types';
+
+const prefixes: [number, string][] = [[1e3, 'k'], [1, ''], [1e-3, 'm'], [1e-6, 'µ'], [1e-9, 'n']];
+
+export interface ConstantText {
+  value: string;
+  unit: string;
+  /** Ends of the 95 % interval, in the unit. */
+  low: string;
+  high: string;
+}
+
+/** A constant of a tube for people, with an SI prefix where the unit is one of a single letter; null when it is not determined. */
+export function constantText(constant: FittedConstant): ConstantText | null {
+  const { figure } = constant;
+  if (figure.value === null) return null;
+  const plain = figure.unit === '1' ? '' : figure.unit;
+  const prefixed = plain === 'A' || plain === 'S' || plain === 'A/V^1.5';
+  const size = Math.max(Math.abs(figure.value), figure.uncertainty ?? 0);
+  const [scale, prefix] = prefixed ? (prefixes.find(([s]) => size >= s) ?? prefixes.at(-1)!) : [1, ''];
+  const decimals = decimalsOf((figure.uncertainty ?? Math.abs(figure.value) / 100) / scale);
+  const text = (v: number): string => fixed(v / scale, decimals);
+  return {
+    value: text(figure.value), unit: (prefix + plain).replace('^1.5', '\u00b9\u00b7\u2075'),
+    low: constant.low === null ? '' : text(constant.low), high: constant.high === null ? '' : text(constant.high),
+  };
+}
+
+export const statusShape: Record<Fit['status'], [string, string]> = { good: ['●', 'Good'], doubtful: ['▲', 'Doubtful'], refused: ['■', 'No fit'] };
+
+/** Plate resistor and rail of a recorded run, null where its plan does not say. */
+export function wiring(run: Run): { ohms: number | null; rail: number } {
+  const plan = run.plan as Partial<PlanDocument> | null | undefined;
+  return { ohms: plan?.connection?.plateResistorOhms ?? null, rail: run.plateRail };
+}
+
+/** Newest first in, newest first out: ended runs in this connection that could bear a prediction out. */
+export function madeWith(runs: readonly Run[], connection: string, ohms: number, rail: number): Run[] {
+  return runs.filter((r) => {
+    const wired = wiring(r);
+    return r.connection === connection && wired.rail === rail && wired.ohms !== null && Math.abs(wired.ohms - ohms) < 0.5;
+  });
+}
+
+/** `4.7 kΩ at 28 V` and the like, to tell runs of a tube apart. */
+export function runShort(run: Run, ohmsText: (ohms: number) => string): string {
+  const { ohms, rail } = wiring(run);
+  return `${run.connection}, ${ohms === null ? '' : `${ohmsText(ohms)}, `}${trimmed(rail)} V, to ${trimmed(run.driveStop)} V`;
+}

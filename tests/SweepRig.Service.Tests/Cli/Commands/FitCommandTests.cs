@@ -1,0 +1,58 @@
+using System.Text.Json.Nodes;
+using Microsoft.Extensions.Logging.Abstractions;
+using SweepRig.Domain.Runs;
+using SweepRig.Service.Tests.Cli.Support;
+using SweepRig.Service.Tests.Support;
+using SweepRig.Storage;
+
+namespace SweepRig.Service.Tests.Cli.Commands;
+
+public sealed class FitCommandTests : IDisposable
+{
+    private readonly TemporaryData _data = new();
+
+    public void Dispose() => _data.Dispose();
+
+    [Fact]
+    public async Task Without_runs_it_teaches_the_first_step()
+    {
+        var run = await CliRun.OfAsync(_data.Path, ["fit", "latest"]);
+        Assert.Equal(2, run.ExitCode);
+        Assert.Contains("No runs in", run.Error, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public async Task Two_points_give_words_and_no_number()
+    {
+        await RecordAsync(Examples.Header(), points: 2);
+        var run = await CliRun.OfAsync(_data.Path, ["fit", "latest"]);
+        Assert.Equal(2, run.ExitCode);
+        Assert.StartsWith("No fit: ", run.Output, StringComparison.Ordinal);
+        Assert.DoesNotContain("Perveance", run.Output, StringComparison.Ordinal);
+
+        var json = JsonNode.Parse((await CliRun.OfAsync(_data.Path, ["fit", "latest", "--json"])).Output)!;
+        Assert.Equal("refused", (string?)json["status"]);
+        Assert.Null(json["scale"]);
+    }
+
+    [Fact]
+    public async Task Runs_of_two_tubes_are_not_fitted_together()
+    {
+        var (one, other) = (Examples.Header(), Examples.Header() with { Tube = new("SKUA-087", "6AU6") });
+        await RecordAsync(one, points: 20);
+        await RecordAsync(other, points: 20);
+        var run = await CliRun.OfAsync(_data.Path, ["fit", one.Id, other.Id]);
+        Assert.Equal(2, run.ExitCode);
+        Assert.Contains("SKUA-087", run.Error, StringComparison.Ordinal);
+        Assert.Contains("Choose runs of the same tube.", run.Error, StringComparison.Ordinal);
+    }
+
+    private async Task RecordAsync(RunHeader header, int points)
+    {
+        var cancellation = TestContext.Current.CancellationToken;
+        await using var store = await RunStore.OpenAsync(_data.Path, TimeProvider.System, NullLogger<RunStore>.Instance, cancellation);
+        await using var recording = await store.BeginAsync(header, cancellation);
+        await recording.AppendAsync([Examples.Block(0, points)], cancellation);
+        await recording.EndAsync(RunState.Complete, header.StartedUtc.AddSeconds(4), cancellation);
+    }
+}
