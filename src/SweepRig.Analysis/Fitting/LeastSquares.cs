@@ -15,8 +15,9 @@ public static class LeastSquares
     // Sums of squares of rounded residuals cannot tell steps that promise less than this part; there the search ends.
     private const double Rounding = 4e-16;
 
-    // Where no step helps any more, a promise below this part is put down to rounding of the model and counts as converged.
-    private const double RoundedModel = 1e-9;
+    // Where no step helps any more, a promise below this part is put down to rounding of the model and counts as converged: of a thousand readings in units of
+    // their scatter it is a thousandth of what one standard uncertainty of a parameter changes.
+    private const double RoundedModel = 1e-6;
 
     // The same for data that the model meets to the last digit: the whole step left is below this part of the point.
     private const double RoundedStep = 1e-9;
