@@ -71,7 +71,7 @@ public static class FitEndpoints
     {
         var (runs, problem) = await ReadAsync(store, calibrations, id, others, calibration, cancellationToken);
         if (runs is null) return problem!;
-        var library = await workbench.RunAsync(() => FittedTube.Write(TubeFits.Fit(runs), [.. runs.Runs.Select(r => r.Record.Header with { Calibration = r.InForce })]), cancellationToken);
+        var library = await workbench.RunAsync(() => FittedTube.Write(TubeFits.Fit(runs), [.. runs.Runs.Select(TubeFits.Header)]), cancellationToken);
         return library.IsAccepted
             ? TypedResults.File(Encoding.ASCII.GetBytes(library.Value.Text), "text/plain; charset=us-ascii", runs.First.FileName("cir"))
             : Problems.Refused([.. library.Refusals.Select(r => r with { Path = "/with" })]);

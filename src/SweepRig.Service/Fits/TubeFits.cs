@@ -1,6 +1,7 @@
 using SweepRig.Analysis.Models;
 using SweepRig.Domain.Measurement;
 using SweepRig.Domain.Plans;
+using SweepRig.Domain.Runs;
 using SweepRig.Domain.Tubes;
 using SweepRig.Service.Live;
 using SweepRig.Tubes.Catalogue;
@@ -10,11 +11,17 @@ namespace SweepRig.Service.Fits;
 /// <summary>From recorded runs to fits of their tube. Pure.</summary>
 public static class TubeFits
 {
-    public static TubeModelFit Fit(ChosenRuns chosen) =>
-        TubeFitter.Fit([.. chosen.Runs.Select(Model)], new() { Typical = TypeCatalogue.Find(chosen.First.Record.Header.Tube.TypeName)?.Example });
+    public static TubeModelFit Fit(ChosenRuns chosen) => Fit(chosen.Runs);
+
+    /// <param name="runs">One or more, of one tube; the first names its type.</param>
+    public static TubeModelFit Fit(IReadOnlyList<RecordedRun> runs) =>
+        TubeFitter.Fit([.. runs.Select(Model)], new() { Typical = TypeCatalogue.Find(runs[0].Record.Header.Tube.TypeName)?.Example });
 
     /// <summary>As a fit takes it, with the calibration in force.</summary>
-    public static ModelRun Model(RecordedRun run) => ModelRun.Of(run.Record.Header with { Calibration = run.InForce }, run.Curves);
+    public static ModelRun Model(RecordedRun run) => ModelRun.Of(Header(run), run.Curves);
+
+    /// <summary>Of a run as it is looked at: with the calibration in force.</summary>
+    public static RunHeader Header(RecordedRun run) => run.Record.Header with { Calibration = run.InForce };
 
     /// <summary>What the calibration in force leaves unknown with the resistors of another connection.</summary>
     public static MeasurementUncertainty Known(RecordedRun run, Connection connection) => MeasurementUncertainty.Of(run.Record.Header.Rig, run.InForce, connection);

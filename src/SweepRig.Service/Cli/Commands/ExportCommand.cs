@@ -1,11 +1,10 @@
 using System.CommandLine;
-using SweepRig.Analysis.Models;
 using SweepRig.Analysis.Spice;
 using SweepRig.Domain.Runs;
 using SweepRig.Service.Cli.Parsing;
 using SweepRig.Service.Cli.Records;
+using SweepRig.Service.Fits;
 using SweepRig.Service.Live;
-using SweepRig.Tubes.Catalogue;
 
 namespace SweepRig.Service.Cli.Commands;
 
@@ -45,12 +44,10 @@ public static class ExportCommand
                 if (run is null) return ExitCode.BadInput;
                 recorded.Add(run);
             }
-            RunHeader[] headers = [.. recorded.Select(r => r.Record.Header with { Calibration = r.InForce })];
+            RunHeader[] headers = [.. recorded.Select(TubeFits.Header)];
             var subcircuit = parsed.GetValue(name);
             if (FittedTube.Faults(headers, subcircuit) is { Count: > 0 } faults) return context.Tell(faults, asJson, ExitCode.BadInput);
-            var fit = TubeFitter.Fit(
-                [.. headers.Zip(recorded, (h, r) => ModelRun.Of(h, r.Curves))],
-                new() { Typical = TypeCatalogue.Find(headers[0].Tube.TypeName)?.Example });
+            var fit = TubeFits.Fit(recorded);
             var library = FittedTube.Write(fit, headers, subcircuit);
             if (!library.IsAccepted) return context.Tell(library.Refusals, asJson, ExitCode.BadInput);
             // Doubts go to people; the file has them too.
