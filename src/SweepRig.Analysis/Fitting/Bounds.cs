@@ -24,6 +24,12 @@ internal sealed class Bounds
         for (var j = 0; j < point.Length; j++) point[j] = Math.Min(Math.Max(point[j], _lowest[j]), _highest[j]);
     }
 
+    /// <summary>Lowest and highest step from a point that lies within the bounds.</summary>
+    public void Room(ReadOnlySpan<double> point, Span<double> low, Span<double> high)
+    {
+        for (var j = 0; j < point.Length; j++) (low[j], high[j]) = (_lowest[j] - point[j], _highest[j] - point[j]);
+    }
+
     /// <summary>True when the parameter is at a bound and a step against the gradient would leave it, or cannot move at all.</summary>
     public bool Holds(int parameter, double value, double gradient) =>
         _lowest[parameter] == _highest[parameter]

@@ -4,7 +4,7 @@ namespace SweepRig.Analysis.Fitting;
 /// <remarks>
 /// <para>Levenberg-Marquardt in the form of a trust region with scaled variables (More 1978, Lecture Notes in Mathematics 630, 105; from memory). The Jacobian is
 /// reduced to a triangle by reflections and that to singular values, so that the step of any length comes from a secular equation of a few terms and open
-/// directions are seen. Parameters at a bound that the residuals push further out are held; steps across a bound end on it.</para>
+/// directions are seen. A step that would cross a bound is found anew between the bounds, so that what it promises is true there too.</para>
 /// <para>Pure: the same problem and start give the same fit.</para>
 /// </remarks>
 public static class LeastSquares

@@ -11,26 +11,25 @@ internal sealed class SecularStep(int n)
 
     private readonly double[] _left = new double[n * n], _right = new double[n * n], _singular = new double[n], _along = new double[n];
 
-    public void Prepare(ReadOnlySpan<double> triangle, ReadOnlySpan<double> turned, ReadOnlySpan<double> scale)
+    public void Prepare(ReadOnlySpan<double> triangle, ReadOnlySpan<double> turned, ReadOnlySpan<double> scale, ReadOnlySpan<bool> free)
     {
         for (var j = 0; j < n; j++)
-            for (var i = 0; i < n; i++) _left[j * n + i] = scale[j] > 0 ? triangle[j * n + i] / scale[j] : 0;
+            for (var i = 0; i < n; i++) _left[j * n + i] = free[j] && scale[j] > 0 ? triangle[j * n + i] / scale[j] : 0;
         JacobiSvd.Decompose(_left, n, _singular, _right);
         for (var k = 0; k < n; k++) _along[k] = _singular[k] > Nothing * _singular[0] ? Vectors.Dot(_left.AsSpan(k * n, n), turned[..n]) : 0;
     }
 
     /// <summary>Fills the step in scaled variables.</summary>
-    /// <returns>True when the radius shortened it.</returns>
-    public bool Find(double radius, Span<double> step)
+    /// <returns>Lambda; above 0 when the radius shortened the step.</returns>
+    public double Find(double radius, Span<double> step)
     {
         double lambda = 0;
         var length = Length(0, out _);
-        var shortened = length > 1.1 * radius;
-        if (shortened) lambda = Solve(radius);
+        if (length > 1.1 * radius) lambda = Solve(radius);
         step.Clear();
         for (var k = 0; k < n; k++)
             if (_along[k] != 0) Vectors.Add(-_singular[k] / (_singular[k] * _singular[k] + lambda) * _along[k], _right.AsSpan(k * n, n), step);
-        return shortened;
+        return lambda;
     }
 
     // Newton on 1/radius - 1/|z|, which is nearly straight (Reinsch 1971, More 1978), kept inside a bracket.

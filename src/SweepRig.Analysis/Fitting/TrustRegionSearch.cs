@@ -8,9 +8,10 @@ internal sealed class TrustRegionSearch
     private readonly FitOptions _options;
     private readonly int _n, _m;
     private double[] _point, _trial, _residuals, _trialResiduals;
-    private readonly double[] _jacobian, _turned, _triangle, _scale, _gradient;
+    private readonly double[] _jacobian, _turned, _triangle, _scale, _gradient, _low, _high;
     private readonly bool[] _free;
     private readonly SecularStep _secular;
+    private readonly BoxedStep _boxed;
 
     public TrustRegionSearch(ILeastSquaresProblem problem, Bounds bounds, double[] point, FitOptions options)
     {
@@ -25,8 +26,11 @@ internal sealed class TrustRegionSearch
         _triangle = new double[_n * _n];
         _scale = new double[_n];
         _gradient = new double[_n];
+        _low = new double[_n];
+        _high = new double[_n];
         _free = new bool[_n];
         _secular = new(_n);
+        _boxed = new(_n);
     }
 
     public double Sum { get; private set; } = double.NaN;
@@ -62,35 +66,41 @@ internal sealed class TrustRegionSearch
         {
             var column = _jacobian.AsSpan(j * _m, _m);
             _gradient[j] = Vectors.Dot(column, _residuals);
-            _scale[j] = Math.Max(_scale[j], Vectors.Length(column));
+            _scale[j] = _options.Reach is { } reach ? 1 / reach[j] : Math.Max(_scale[j], Vectors.Length(column));
             _free[j] = !_bounds.Holds(j, _point[j], _gradient[j]);
-            if (!_free[j]) column.Clear();
         }
+        _bounds.Room(_point, _low, _high);
         _residuals.CopyTo(_turned, 0);
         HouseholderQr.Reduce(_jacobian, _m, _turned, _triangle);
-        _secular.Prepare(_triangle, _turned, _scale);
+        _secular.Prepare(_triangle, _turned, _scale, _free);
         return true;
     }
 
-    /// <summary>The best step of the linear model within the radius, cut off at the bounds.</summary>
+    /// <summary>The best step of the linear model within the radius and the bounds.</summary>
     public ProposedStep Propose(double radius)
     {
-        var shortened = _secular.Find(radius, _trial);
-        for (var j = 0; j < _n; j++) _trial[j] = _free[j] && _scale[j] > 0 ? _point[j] + _trial[j] / _scale[j] : _point[j];
-        _bounds.Clamp(_trial);
+        Span<double> step = stackalloc double[_n];
+        var lambda = _secular.Find(radius, step);
+        var inside = true;
+        for (var j = 0; j < _n; j++)
+        {
+            step[j] = _free[j] && _scale[j] > 0 ? step[j] / _scale[j] : 0;
+            inside &= step[j] >= _low[j] && step[j] <= _high[j];
+        }
+        if (!inside) _boxed.Find(new(_triangle, _turned.AsSpan(0, _n), _scale, lambda), _low, _high, _free, step);
         double along = 0, length = 0;
-        Span<double> change = stackalloc double[_n];
         Span<double> linear = stackalloc double[_n];
         linear.Clear();
         for (var j = 0; j < _n; j++)
         {
-            change[j] = _trial[j] - _point[j];
-            length += _scale[j] * change[j] * (_scale[j] * change[j]);
-            Vectors.Add(change[j], _triangle.AsSpan(j * _n, _n), linear);
+            _trial[j] = _point[j] + step[j];
+            length += _scale[j] * step[j] * (_scale[j] * step[j]);
+            Vectors.Add(step[j], _triangle.AsSpan(j * _n, _n), linear);
         }
+        _bounds.Clamp(_trial);
         // |r|^2 - |r + J p|^2 = -(2 q^T R p + |R p|^2), q being the turned residuals.
         for (var i = 0; i < _n; i++) along += linear[i] * (2 * _turned[i] + linear[i]);
-        return new(-along, Math.Sqrt(length), !shortened);
+        return new(-along, Math.Sqrt(length), lambda == 0);
     }
 
     public bool Try()

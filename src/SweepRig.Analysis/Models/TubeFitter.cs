@@ -75,7 +75,16 @@ public static class TubeFitter
         Array.Fill(highest, double.PositiveInfinity);
         for (var k = 0; k < TubeCoordinates.All.Count; k++)
             (lowest[k], highest[k]) = held((TubeParameter)k) ? (at[k], at[k]) : TubeCoordinates.Range((TubeParameter)k);
-        return new() { Lowest = lowest, Highest = highest, Tolerance = 1e-9, MostSteps = 100, FirstRadius = 0.1 };
+        return new()
+        {
+            Lowest = lowest,
+            Highest = highest,
+            Tolerance = 1e-9,
+            // A gentle pentode run alone has a long curved valley: some hundreds are met there.
+            MostSteps = 1_000,
+            FirstRadius = 0.1,
+            Reach = [.. TubeCoordinates.All.Select(ConstantPriors.Width), .. problem.Nuisances.Select(_ => 1.0)],
+        };
     }
 
     private static IEnumerable<double[]> Starts(double[] centre)
