@@ -20,6 +20,8 @@ public static class FitEndpoints
         var runs = api.MapGroup("/runs").WithTags("Fits");
         runs.MapGet("/{id}/fit", FitAsync).WithName("getFit").MayNotExist().RefusesInput()
             .WithSummary("The constants of the tube, with intervals of 95 %, and what the fit leaves over." + Together);
+        runs.MapGet("/{id}/laws", LawsAsync).WithName("getLaws").MayNotExist().RefusesInput()
+            .WithSummary("The 3/2-power triode and Koren's forms fitted beside the model of the tube: constants, and what each leaves over of the output." + Together);
         runs.MapGet("/{id}/prediction", PredictAsync).WithName("getPrediction").MayNotExist().RefusesInput()
             .WithSummary("The output to be expected with another plate resistor or rail, and the plan that would check it." + Together);
         runs.MapGet("/{id}/prediction/check", CheckAsync).WithName("checkPrediction").MayNotExist().RefusesInput()
@@ -34,6 +36,14 @@ public static class FitEndpoints
     {
         var (runs, problem) = await ReadAsync(store, calibrations, id, others, calibration, cancellationToken);
         return runs is null ? problem! : TypedResults.Ok(await workbench.RunAsync(() => FitViewMaker.Of(runs, TubeFits.Fit(runs)), cancellationToken));
+    }
+
+    private static async Task<Results<Ok<LawsView>, JsonHttpResult<ProblemView>>> LawsAsync(
+        RunStore store, CalibrationStore calibrations, Workbench workbench, string id, CancellationToken cancellationToken,
+        [FromQuery(Name = "with")] string[]? others = null, string? calibration = null)
+    {
+        var (runs, problem) = await ReadAsync(store, calibrations, id, others, calibration, cancellationToken);
+        return runs is null ? problem! : TypedResults.Ok(await workbench.RunAsync(() => LawViewMaker.Of(runs), cancellationToken));
     }
 
     private static async Task<Results<Ok<PredictionView>, JsonHttpResult<ProblemView>>> PredictAsync(

@@ -1,3 +1,4 @@
+import { voltsText } from '../src/model/fitWords';
 import { describe, expect, test } from 'vitest';
 import { decimalsOf, figureText, fixed, ohmsText } from '../src/model/figures';
 
@@ -31,4 +32,10 @@ describe('figures', () => {
   test('minus zero is zero', () => expect(fixed(-0.001, 2)).toBe('0.00'));
   test('an uncertainty of 0 or none asks for no endless digits', () => expect([decimalsOf(0), decimalsOf(Number.NaN)]).toEqual([3, 3]));
   test.each([[4700, '4.7 kΩ'], [100, '100 Ω'], [1e6, '1 MΩ']])('%d ohm reads %s', (ohms, text) => expect(ohmsText(ohms)).toBe(text));
+});
+
+describe('volts left over', () => {
+  test('keep three digits and a prefix', () => {
+    expect([0.0991234, 0.00234, 1.2345, 3.2e-7, 0, null].map(voltsText)).toEqual(['99.1 mV', '2.34 mV', '1.23 V', '320 nV', '0 V', '–']);
+  });
 });

@@ -64,6 +64,25 @@ public sealed class FitEndpointsTests
     }
 
     [Fact]
+    public async Task Plain_laws_stand_beside_the_model_with_what_each_leaves_over()
+    {
+        await using var bench = await TestBench.StartWholeAsync();
+        var pentode = await SweepAsync(bench, PlanExamples.GentlePentode.Plan);
+        var triode = await SweepAsync(bench, PlanExamples.GentlePentode.Plan with { Connection = PlanExamples.GentlePentode.Plan.Connection with { Kind = Domain.Tubes.ConnectionKind.Triode } });
+        var laws = await bench.GetAsync($"/api/runs/{pentode}/laws?with={triode}");
+        Assert.Equal(["three-halves", "free-exponent", "koren-triode", "koren-pentode"], laws["laws"]!.AsArray().Select(l => (string?)l!["law"]));
+        Assert.All(laws["laws"]!.AsArray(), l =>
+        {
+            Assert.NotEmpty(l!["constants"]!.AsArray());
+            Assert.True((int)l["points"]! >= 16);
+            Assert.True((double)l["outputRmsVolts"]! > 0 && (double)l["modelRmsVolts"]! > 0);
+        });
+        // A law of two constants does not follow a tube at this rail; the model does.
+        Assert.True((double)laws["laws"]![0]!["outputRmsVolts"]! > 3 * (double)laws["laws"]![0]!["modelRmsVolts"]!);
+        Assert.Equal(["koren-pentode"], (await bench.GetAsync($"/api/runs/{pentode}/laws"))["laws"]!.AsArray().Select(l => (string?)l!["law"]));
+    }
+
+    [Fact]
     public async Task The_fitted_tube_is_exported_with_where_it_comes_from_and_where_it_holds()
     {
         await using var bench = await TestBench.StartWholeAsync();

@@ -1,5 +1,5 @@
 import type {
-  Bench, Blocks, CalibrationList, CalibrationState, CalibrationStatus, CheckedCalibration, CheckedPlan, Curves, Fit, Health, Permit, PlanExample, Prediction, PredictionCheck, Refusal, Run, RunLevels, RunList,
+  Bench, Blocks, CalibrationList, CalibrationState, CalibrationStatus, CheckedCalibration, CheckedPlan, Curves, Fit, Health, Laws, Permit, PlanExample, Prediction, PredictionCheck, Refusal, Run, RunLevels, RunList,
 } from './types';
 
 /** What the service answered: what was asked for, or every reason why not. A fault of the way there is a refusal too. */
@@ -83,6 +83,8 @@ export const api = {
   levels: (id: string, calibration: string | null = null) => call<RunLevels>('GET', `${run(id)}/levels${by(calibration)}`, { within: patienceForCurves }),
   fit: (id: string, others: readonly string[], calibration: string | null, signal: AbortSignal) =>
     call<Fit>('GET', `${run(id)}/fit${fitted(others, calibration)}`, { signal, within: patienceForCurves }),
+  laws: (id: string, others: readonly string[], calibration: string | null, signal: AbortSignal) =>
+    call<Laws>('GET', `${run(id)}/laws${fitted(others, calibration)}`, { signal, within: patienceForCurves }),
   prediction: (id: string, others: readonly string[], calibration: string | null, plateResistorOhms: unknown, plateRailVolts: unknown, signal: AbortSignal) =>
     call<Prediction>('GET', `${run(id)}/prediction${fitted(others, calibration, { plateResistorOhms, plateRailVolts })}`, { signal, within: patienceForCurves }),
   checkPrediction: (id: string, others: readonly string[], calibration: string | null, measured: string, signal: AbortSignal) =>

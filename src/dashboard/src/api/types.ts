@@ -24,6 +24,7 @@ export type RunLevels = Schemas['RunLevelsView'];
 export type Fit = Schemas['FitView'];
 export type FittedConstant = Schemas['FittedConstantView'];
 export type FittedPass = Schemas['FittedPassView'];
+export type Laws = Schemas['LawsView'];
 export type Prediction = Schemas['PredictionView'];
 export type PredictionCheck = Schemas['PredictionCheckView'];
 export type Health = Schemas['HealthView'];

@@ -10,22 +10,33 @@ export interface ConstantText {
   /** Ends of the 95 % interval, in the unit. */
   low: string;
   high: string;
+  /** Expanded, 95 %; empty when it was not estimated. */
+  uncertainty: string;
 }
 
 /** A constant of a tube for people, with an SI prefix where the unit is one of a single letter; null when it is not determined. */
-export function constantText(constant: FittedConstant): ConstantText | null {
+export function constantText(constant: Pick<FittedConstant, 'figure' | 'low' | 'high'>): ConstantText | null {
   const { figure } = constant;
   if (figure.value === null) return null;
   const plain = figure.unit === '1' ? '' : figure.unit;
-  const prefixed = plain === 'A' || plain === 'S' || plain === 'A/V^1.5';
+  const prefixed = plain === 'A' || plain === 'S' || plain.startsWith('A/V^');
   const size = Math.max(Math.abs(figure.value), figure.uncertainty ?? 0);
   const [scale, prefix] = prefixed ? (prefixes.find(([s]) => size >= s) ?? prefixes.at(-1)!) : [1, ''];
   const decimals = decimalsOf((figure.uncertainty ?? Math.abs(figure.value) / 100) / scale);
   const text = (v: number): string => fixed(v / scale, decimals);
   return {
-    value: text(figure.value), unit: (prefix + plain).replace('^1.5', '\u00b9\u00b7\u2075'),
+    value: text(figure.value), unit: (prefix + plain).replace('^1.5', '\u00b9\u00b7\u2075').replace('^2', '\u00b2'),
     low: constant.low === null ? '' : text(constant.low), high: constant.high === null ? '' : text(constant.high),
+    uncertainty: figure.expandedUncertainty == null ? '' : text(figure.expandedUncertainty),
   };
+}
+
+/** Volts to three digits, with an SI prefix; a dash without any. */
+export function voltsText(volts: number | null): string {
+  if (volts === null) return '–';
+  if (volts === 0) return '0 V';
+  const [scale, prefix] = prefixes.find(([s]) => s <= 1 && Math.abs(volts) >= s) ?? prefixes.at(-1)!;
+  return `${trimmed(Number((volts / scale).toPrecision(3)))} ${prefix}V`;
 }
 
 export const statusShape: Record<Fit['status'], [string, string]> = { good: ['●', 'Good'], doubtful: ['▲', 'Doubtful'], refused: ['■', 'No fit'] };

@@ -1,5 +1,5 @@
 import { api, type Outcome } from '../api/client';
-import type { Fit, Health, Prediction, PredictionCheck, Refusal, Run, RunLevels } from '../api/types';
+import type { Fit, Health, Laws, Prediction, PredictionCheck, Refusal, Run, RunLevels } from '../api/types';
 import { choiceFor } from '../model/calibrationChoice';
 import { savedCurve, type SavedCurve } from '../model/savedCurves';
 import { runs } from './runs.svelte';
@@ -51,6 +51,7 @@ class RunStore {
   /** Ended runs of the same tube, this one left out, the newest first. */
   others = $state.raw<Run[]>([]);
   readonly fit = new Asked<Fit>();
+  readonly laws = new Asked<Laws>();
   readonly prediction = new Asked<Prediction>();
   readonly health = new Asked<Health>();
   readonly check = new Asked<PredictionCheck>();
@@ -87,6 +88,10 @@ class RunStore {
     return this.fit.ask((signal) => api.fit(this.id, others, this.calibration, signal));
   }
 
+  askLaws(others: readonly string[]): Promise<void> {
+    return this.laws.ask((signal) => api.laws(this.id, others, this.calibration, signal));
+  }
+
   askPrediction(others: readonly string[], ohms: unknown, rail: unknown): Promise<void> {
     return this.prediction.ask((signal) => api.prediction(this.id, others, this.calibration, ohms, rail, signal));
   }
@@ -107,6 +112,7 @@ class RunStore {
     this.refusals = [];
     this.others = [];
     this.fit.clear();
+    this.laws.clear();
     this.prediction.clear();
     this.check.clear();
     this.health.clear();

@@ -36,6 +36,22 @@ public sealed class FitCommandTests : IDisposable
     }
 
     [Fact]
+    public async Task A_law_that_is_not_known_or_has_no_run_of_its_own_says_what_to_give()
+    {
+        await RecordAsync(Examples.Header(), points: 100);
+        var unknown = await CliRun.OfAsync(_data.Path, ["fit", "latest", "--model", "cubic"]);
+        Assert.Equal(2, unknown.ExitCode);
+        Assert.Contains("--model cubic: allowed is one of tube, three-halves, free-exponent, koren-triode, koren-pentode, laws.", unknown.Error, StringComparison.Ordinal);
+
+        var other = await CliRun.OfAsync(_data.Path, ["fit", "latest", "--model", "three-halves"]);
+        Assert.Equal(2, other.ExitCode);
+        Assert.Contains("Sweep the tube in triode connection.", other.Output, StringComparison.Ordinal);
+        var json = JsonNode.Parse((await CliRun.OfAsync(_data.Path, ["fit", "latest", "--model", "three-halves", "--json"])).Output)!;
+        Assert.Equal("wrong-connection", (string?)json["laws"]![0]!["findings"]![0]!["code"]);
+        Assert.Null(json["laws"]![0]!["outputRmsVolts"]);
+    }
+
+    [Fact]
     public async Task Runs_of_two_tubes_are_not_fitted_together()
     {
         var (one, other) = (Examples.Header(), Examples.Header() with { Tube = new("SKUA-087", "6AU6") });
