@@ -1,5 +1,6 @@
 using System.Text.Json.Nodes;
 using Microsoft.Extensions.Logging.Abstractions;
+using SweepRig.Domain.Plans;
 using SweepRig.Domain.Runs;
 using SweepRig.Service.Tests.Cli.Support;
 using SweepRig.Service.Tests.Support;
@@ -7,7 +8,6 @@ using SweepRig.Storage;
 
 namespace SweepRig.Service.Tests.Cli.Commands;
 
-[Collection(RealTime.Name)]
 public sealed class ExportCommandTests : IDisposable
 {
     private const string First = "019d2f3a5b6c7d8e8f90a1b2c3d4e5f6";
@@ -20,9 +20,9 @@ public sealed class ExportCommandTests : IDisposable
     [Fact]
     public async Task A_tube_swept_in_both_connections_becomes_a_subcircuit()
     {
-        var demo = await CliRun.OfAsync(_data.Path, ["demo", "--once", "--json", "--data", _data.Path]);
-        Assert.Equal(0, demo.ExitCode);
-        var ids = JsonNode.Parse(demo.Output)!["runs"]!.AsArray().Select(r => (string)r!["run"]!["id"]!).ToArray();
+        var (pentode, triode) = (new ModelledRun(PlanExamples.FarPositivePentode), new ModelledRun(PlanExamples.FarPositiveTriode) { Seed = 2 });
+        await ModelledRun.StoreAsync(_data.Path, pentode, triode);
+        string[] ids = [pentode.Id, triode.Id];
         var file = _data.File("tube.lib");
 
         var run = await CliRun.OfAsync(_data.Path, ["export", .. ids, "--spice", file, "--json"]);
