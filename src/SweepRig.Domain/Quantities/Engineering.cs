@@ -10,6 +10,15 @@ public static class Engineering
         (1e6, "M"), (1e3, "k"), (1, ""), (1e-3, "m"), (1e-6, "µ"), (1e-9, "n"), (1e-12, "p"),
     ];
 
+    /// <summary>The factor and its prefix that bring a value to 1 or more and below 1000, for numbers that share a unit; outside the prefixes the nearest.</summary>
+    public static (double Factor, string Prefix) PrefixFor(double value)
+    {
+        if (!double.IsFinite(value) || value == 0) return (1, "");
+        // Rounded as an uncertainty is: 996 nA is 1.0 µA.
+        var found = Prefixes.FirstOrDefault(p => Math.Abs(RoundTo(value / p.Factor, 2)) >= 1);
+        return found.Prefix is null ? Prefixes[^1] : found;
+    }
+
     /// <param name="value">Value in the base unit; NaN is written as a dash.</param>
     /// <param name="unit">Symbol of the base unit.</param>
     /// <param name="digits">Significant digits, 1 to 15.</param>

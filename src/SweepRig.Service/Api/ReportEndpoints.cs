@@ -1,7 +1,9 @@
 using System.Net.Mime;
 using Microsoft.AspNetCore.Http.HttpResults;
+using Microsoft.AspNetCore.Mvc;
 using SweepRig.Domain;
 using SweepRig.Service.Contract;
+using SweepRig.Service.Fits;
 using SweepRig.Service.Reports;
 using SweepRig.Storage;
 
@@ -10,31 +12,43 @@ namespace SweepRig.Service.Api;
 /// <summary>Reports of runs, made when they are asked for.</summary>
 public static class ReportEndpoints
 {
+    private const string Together = " Runs named by with, of the same tube, are fitted together with it. With calibration: as for the curves.";
+
     public static void MapReports(this IEndpointRouteBuilder api)
     {
         var runs = api.MapGroup("/runs").WithTags("Runs");
         runs.MapGet("/{id}/report.html", HtmlAsync).WithName("getReportHtml").MayNotExist().RefusesInput()
-            .Produces<string>(StatusCodes.Status200OK, MediaTypeNames.Text.Html).WithSummary("A report of a run as one HTML file that needs no other. With calibration: as for the curves.");
+            .Produces<string>(StatusCodes.Status200OK, MediaTypeNames.Text.Html).WithSummary("A report of a run as one HTML file that needs no other: levels, fit, prediction for another plate resistor or rail, health." + Together);
         runs.MapGet("/{id}/report.pdf", PdfAsync).WithName("getReportPdf").MayNotExist().RefusesInput()
-            .Produces<byte[]>(StatusCodes.Status200OK, MediaTypeNames.Application.Pdf).WithSummary("A report of a run as PDF, on a4 or letter paper. With calibration: as for the curves.");
+            .Produces<byte[]>(StatusCodes.Status200OK, MediaTypeNames.Application.Pdf).WithSummary("The same report as PDF, on a4 or letter paper." + Together);
     }
 
     private static async Task<Results<ContentHttpResult, JsonHttpResult<ProblemView>>> HtmlAsync(
-        RunStore runs, CalibrationStore calibrations, string id, CancellationToken cancellationToken, string? calibration = null)
+        RunStore store, CalibrationStore calibrations, Workbench workbench, string id, CancellationToken cancellationToken,
+        [FromQuery(Name = "with")] string[]? others = null, string? calibration = null, double? plateResistorOhms = null, double? plateRailVolts = null)
     {
-        var (run, problem) = await RunEndpoints.ReadAsync(runs, calibrations, id, calibration, cancellationToken);
-        return run is null ? problem! : TypedResults.Content(HtmlReport.Write(RunReport.Of(run)), "text/html; charset=utf-8");
+        var (made, problem) = await MakeAsync(store, calibrations, workbench, id, new(others ?? [], calibration, plateResistorOhms, plateRailVolts), cancellationToken);
+        return made is null ? problem! : TypedResults.Content(HtmlReport.Write(made.Report), "text/html; charset=utf-8");
     }
 
     private static async Task<Results<FileContentHttpResult, JsonHttpResult<ProblemView>>> PdfAsync(
-        RunStore runs, CalibrationStore calibrations, string id, CancellationToken cancellationToken, string? calibration = null, string? paper = null)
+        RunStore store, CalibrationStore calibrations, Workbench workbench, string id, CancellationToken cancellationToken,
+        [FromQuery(Name = "with")] string[]? others = null, string? calibration = null, double? plateResistorOhms = null, double? plateRailVolts = null, string? paper = null)
     {
         if (Paper.Find(paper) is not { } sheet)
         {
             return Problems.Refused([new Refusal("paper-unknown", "/paper", $"paper \"{paper}\"",
                 $"allowed are {string.Join(" and ", Paper.All.Select(p => p.Name))}", "Ask for one of these, or leave it out for a4.")]);
         }
-        var (run, problem) = await RunEndpoints.ReadAsync(runs, calibrations, id, calibration, cancellationToken);
-        return run is null ? problem! : TypedResults.File(PdfReport.Write(RunReport.Of(run), sheet), MediaTypeNames.Application.Pdf, run.FileName("pdf"));
+        var (made, problem) = await MakeAsync(store, calibrations, workbench, id, new(others ?? [], calibration, plateResistorOhms, plateRailVolts), cancellationToken);
+        return made is null ? problem! : TypedResults.File(PdfReport.Write(made.Report, sheet), MediaTypeNames.Application.Pdf, made.Run.FileName("pdf"));
+    }
+
+    private static async Task<(MadeReport? Made, JsonHttpResult<ProblemView>? Problem)> MakeAsync(
+        RunStore store, CalibrationStore calibrations, Workbench workbench, string id, ReportAsked asked, CancellationToken cancellationToken)
+    {
+        if (await store.FindAsync(id, cancellationToken) is not { } record) return (null, RunEndpoints.NoSuchRun(id));
+        var made = await WholeReport.OfAsync(store, calibrations, workbench, record, asked, cancellationToken);
+        return made.IsAccepted ? (made.Value, null) : (null, Problems.Refused(made.Refusals));
     }
 }

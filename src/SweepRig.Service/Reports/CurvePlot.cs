@@ -2,41 +2,82 @@ using ScottPlot;
 
 namespace SweepRig.Service.Reports;
 
-/// <summary>Draws a figure: black on white, colours of Okabe and Ito (2008) with a dash and a marker each, the name at the curve's end instead of a legend.</summary>
+/// <summary>
+/// Draws a figure: black on white, colours of Okabe and Ito (2008) with a marker each, the name at the curve's end instead of a legend. Curves have no dashes of their own: SVG
+/// drawings cannot have them.
+/// </summary>
 internal static class CurvePlot
 {
     private const float LabelSize = 13, TickSize = 12, LineWidth = 1.8f;
-    private const int MarkersACurve = 9;
+    private const int MarkersACurve = 9, DashesAcross = 45;
+    private const float LeftOfAxes = 60, RightOfAxes = 16;
+    private const string LineColour = "#555555";
 
     // Their yellow is left out: it does not show on white.
     private static readonly string[] Colours = ["#000000", "#0072B2", "#D55E00", "#009E73", "#CC79A7", "#56B4E9", "#E69F00"];
-    private static readonly LinePattern[] Dashes = [LinePattern.Solid, LinePattern.Dashed, LinePattern.DenselyDashed, LinePattern.Dotted];
     private static readonly MarkerShape[] Markers =
         [MarkerShape.FilledCircle, MarkerShape.OpenSquare, MarkerShape.FilledTriangleUp, MarkerShape.OpenDiamond, MarkerShape.FilledSquare, MarkerShape.OpenCircle, MarkerShape.FilledDiamond];
 
+    // Polygons: hundreds of circles make a large file.
+    private static readonly MarkerShape[] DotMarkers = [MarkerShape.FilledSquare, MarkerShape.OpenSquare, MarkerShape.FilledTriangleUp, MarkerShape.OpenDiamond, MarkerShape.FilledDiamond, MarkerShape.OpenTriangleUp];
+
+    /// <param name="width">That it will be drawn with, in the unit of the font sizes; names at the ends get room.</param>
     /// <param name="height">That it will be drawn with, in the unit of the font sizes; names at the ends are kept a line apart.</param>
-    public static Plot Draw(ReportFigure figure, float height)
+    /// <param name="family">Typeface of all text.</param>
+    public static Plot Draw(ReportFigure figure, float width, float height, string family)
     {
         var plot = new Plot();
         var xs = figure.Curves.SelectMany(c => c.X).Where(double.IsFinite).DefaultIfEmpty(0).ToArray();
-        var ys = figure.Curves.SelectMany(c => c.Y).Where(double.IsFinite).DefaultIfEmpty(0).ToArray();
+        var ys = figure.Curves.SelectMany(c => c.Y.Concat(Band(c, -1)).Concat(Band(c, 1))).Concat(figure.Lines.Select(l => l.Y)).Where(double.IsFinite).DefaultIfEmpty(0).ToArray();
         double left = xs.Min(), right = xs.Max(), bottom = Math.Min(0, ys.Min()), top = ys.Max();
         var rise = Math.Max(top - bottom, 1e-9);
+        foreach (var line in figure.Lines) Add(plot, line, left, right);
         for (var i = 0; i < figure.Curves.Count; i++) Add(plot, figure.Curves[i], i);
-        foreach (var (index, x, y) in Ends(figure, rise * 1.25 * LabelSize / (0.8 * height))) Name(plot, figure.Curves[index].Label, index, x, y);
-        plot.Axes.SetLimits(left - 0.01 * (right - left), right + 0.16 * Math.Max(right - left, 1e-9), bottom - 0.02 * rise, top + 0.05 * rise);
-        Style(plot, figure);
+        foreach (var (name, colour, x, y) in Ends(figure, right, rise * 1.25 * LabelSize / (0.8 * height))) Name(plot, name, colour, x, y, family);
+        plot.Axes.SetLimits(left - 0.01 * (right - left), right + Room(figure, width) * Math.Max(right - left, 1e-9), bottom - 0.02 * rise, top + 0.05 * rise);
+        Style(plot, figure, family);
         return plot;
+    }
+
+    // Share of the span of the curves that the longest name needs beside it; a letter is some 0.65 of its size wide.
+    private static double Room(ReportFigure figure, float width)
+    {
+        var name = 12 + 0.65 * LabelSize * figure.Curves.Select(c => c.Label.Length).Concat(figure.Lines.Select(l => l.Label.Length)).DefaultIfEmpty(0).Max();
+        return Math.Clamp(name / (width - LeftOfAxes - RightOfAxes - name), 0.02, 0.6);
+    }
+
+    private static IEnumerable<double> Band(ReportCurve curve, int side) => curve.HalfWidth is { } half ? curve.Y.Select((y, i) => y + side * half[i]) : [];
+
+    private static void Add(Plot plot, ReportLine line, double left, double right)
+    {
+        var parts = line.Y == 0 ? 1 : 2 * DashesAcross - 1;
+        for (var i = 0; i < parts; i += 2)
+        {
+            double[] x = [left + i * (right - left) / parts, left + (i + 1) * (right - left) / parts];
+            plot.Add.ScatterLine(x, [line.Y, line.Y], Color.FromHex(LineColour)).LineWidth = LineWidth / 2;
+        }
     }
 
     private static void Add(Plot plot, ReportCurve curve, int index)
     {
         var colour = Color.FromHex(Colours[index % Colours.Length]);
+        if (curve.IsDots)
+        {
+            plot.Add.Markers(curve.X, curve.Y, DotMarkers[index % DotMarkers.Length], 3.5f, colour);
+            return;
+        }
+        if (curve.HalfWidth is not null)
+        {
+            var band = plot.Add.FillY(curve.X, [.. Band(curve, -1)], [.. Band(curve, 1)]);
+            // A tint and no transparency: it prints as it shows.
+            band.FillColor = colour.MixedWith(Colors.White, 0.75);
+            band.LineWidth = 0;
+            band.MarkerSize = 0;
+        }
         foreach (var (x, y) in Stretches(curve))
         {
             var line = plot.Add.ScatterLine(x, y, colour);
             line.LineWidth = LineWidth;
-            line.LinePattern = Dashes[index % Dashes.Length];
         }
         var usable = Enumerable.Range(0, curve.X.Length).Where(i => double.IsFinite(curve.X[i]) && double.IsFinite(curve.Y[i])).ToArray();
         // Each curve's markers lie elsewhere, so that curves that coincide can still be told apart.
@@ -57,29 +98,30 @@ internal static class CurvePlot
         }
     }
 
-    private static (int Index, double X, double Y)[] Ends(ReportFigure figure, double apart)
+    private static (string Name, string Colour, double X, double Y)[] Ends(ReportFigure figure, double right, double apart)
     {
         var ends = figure.Curves
-            .Select((c, i) => (Index: i, At: Array.FindLastIndex(c.Y, double.IsFinite), Curve: c))
+            .Select((c, i) => (Name: c.Label, Colour: Colours[i % Colours.Length], At: Array.FindLastIndex(c.Y, double.IsFinite), Curve: c))
             .Where(e => e.At >= 0)
-            .Select(e => (e.Index, X: e.Curve.X[e.At], Y: e.Curve.Y[e.At]))
+            .Select(e => (e.Name, e.Colour, X: e.Curve.X[e.At], Y: e.Curve.Y[e.At]))
+            .Concat(figure.Lines.Where(l => l.Label.Length > 0).Select(l => (Name: l.Label, Colour: LineColour, X: right, l.Y)))
             .OrderBy(e => e.Y)
             .ToArray();
         for (var i = 1; i < ends.Length; i++) ends[i].Y = Math.Max(ends[i].Y, ends[i - 1].Y + apart);
         return ends;
     }
 
-    private static void Name(Plot plot, string label, int index, double x, double y)
+    private static void Name(Plot plot, string label, string colour, double x, double y, string family)
     {
         var text = plot.Add.Text(label, x, y);
-        text.LabelFontColor = Color.FromHex(Colours[index % Colours.Length]);
+        text.LabelFontColor = Color.FromHex(colour);
         text.LabelFontSize = LabelSize;
-        text.LabelFontName = ReportFont.Family;
+        text.LabelFontName = family;
         text.LabelAlignment = Alignment.MiddleLeft;
         text.OffsetX = 6;
     }
 
-    private static void Style(Plot plot, ReportFigure figure)
+    private static void Style(Plot plot, ReportFigure figure, string family)
     {
         plot.FigureBackground.Color = Colors.White;
         plot.DataBackground.Color = Colors.White;
@@ -94,7 +136,7 @@ internal static class CurvePlot
         plot.Axes.Right.IsVisible = false;
         plot.Axes.Top.IsVisible = false;
         // Room for half of the outermost numbers.
-        plot.Layout.Fixed(new PixelPadding(60, 16, 48, 12));
-        plot.Font.Set(ReportFont.Family);
+        plot.Layout.Fixed(new PixelPadding(LeftOfAxes, RightOfAxes, 48, 12));
+        plot.Font.Set(family);
     }
 }

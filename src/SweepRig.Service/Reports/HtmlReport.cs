@@ -13,6 +13,7 @@ public static class HtmlReport
     {
         ArgumentNullException.ThrowIfNull(report);
         var figure = 0;
+        var family = ReportFont.FamilyFor(report.Words());
         var page = new XElement("html", new XAttribute("lang", "en"),
             new XElement("head",
                 new XElement("meta", new XAttribute("charset", "utf-8")),
@@ -24,16 +25,17 @@ public static class HtmlReport
                     new XElement("header", new XElement("h1", report.Title), new XElement("p", report.Subtitle)),
                     report.Sections.Select(s => new XElement("section",
                         new XElement("h2", s.Heading),
-                        s.Figures.Select(f => Figure(f, ++figure)),
+                        s.Lead.Select(n => new XElement("p", new XAttribute("class", "lead"), n)),
+                        s.Figures.Select(f => Figure(f, ++figure, family)),
                         s.Tables.Select(t => Table(t, s.Heading)),
                         s.Notes.Select(n => new XElement("p", n))))),
                 new XElement("footer", report.Footer)));
         return "<!DOCTYPE html>\n" + page.ToString(SaveOptions.DisableFormatting) + "\n";
     }
 
-    private static XElement Figure(ReportFigure figure, int number)
+    private static XElement Figure(ReportFigure figure, int number, string family)
     {
-        using var plot = CurvePlot.Draw(figure, FigureHeight);
+        using var plot = CurvePlot.Draw(figure, FigureWidth, FigureHeight, family);
         var name = $"Figure {number}. {figure.Caption}";
         return new("figure", Svg(plot.GetSvgXml(FigureWidth, FigureHeight), number, $"{name}: {figure.Vertical} against {figure.Horizontal}, curves {string.Join(", ", figure.Curves.Select(c => c.Label))}"),
             new XElement("figcaption", name));

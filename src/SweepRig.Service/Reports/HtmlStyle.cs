@@ -15,6 +15,7 @@ internal static class HtmlStyle
         figure { margin: .75rem 0; }
         figure svg { width: 100%; height: auto; display: block; }
         figcaption { font-weight: 600; }
+        .lead { font-weight: 600; }
         .wide { overflow-x: auto; }
         table { border-collapse: collapse; font-variant-numeric: tabular-nums; }
         th, td { padding: .25rem .75rem; border-bottom: 1px solid #767676; text-align: left; white-space: nowrap; }

@@ -13,13 +13,15 @@ public static class PdfReport
     {
         ArgumentNullException.ThrowIfNull(report);
         ArgumentNullException.ThrowIfNull(paper);
-        using var sheet = new PdfSheet(paper);
+        using var sheet = new PdfSheet(paper, ReportFont.FamilyFor(report.Words()));
         sheet.Text(report.Title, PdfSheet.TitleSize, bold: true);
         sheet.Text(report.Subtitle, PdfSheet.LargeSize);
         var figure = 0;
         foreach (var section in report.Sections)
         {
             sheet.Heading(section.Heading);
+            var follows = section.Figures.Count + section.Tables.Count > 0;
+            foreach (var lead in section.Lead) sheet.Text(lead, PdfSheet.TextSize, bold: true, keepWithNext: follows);
             foreach (var drawn in section.Figures) sheet.Figure(drawn, ++figure, (paper.Height - AroundFigures) * (figure == 1 ? CurvesShare : OtherShare));
             foreach (var table in section.Tables) sheet.Table(table);
             foreach (var note in section.Notes) sheet.Text(note, PdfSheet.TextSize);

@@ -4,7 +4,8 @@ using SkiaSharp;
 namespace SweepRig.Service.Reports;
 
 /// <summary>Blocks one below the other, broken into pages between blocks; drawn once all pages are known, so that each can say of how many it is.</summary>
-internal sealed class PdfSheet(Paper paper) : IDisposable
+/// <param name="family">Typeface of all text, of <see cref="ReportFont"/>.</param>
+internal sealed class PdfSheet(Paper paper, string family) : IDisposable
 {
     public const float TitleSize = 24, LargeSize = 12, TextSize = 10.5f, FooterSize = 7.5f;
 
@@ -12,7 +13,7 @@ internal sealed class PdfSheet(Paper paper) : IDisposable
 
     private readonly List<Block> _blocks = [];
     private readonly List<IDisposable> _owned = [];
-    private readonly SKTypeface _plain = ReportFont.Typeface(bold: false), _bold = ReportFont.Typeface(bold: true);
+    private readonly SKTypeface _plain = ReportFont.Typeface(family, bold: false), _bold = ReportFont.Typeface(family, bold: true);
     private readonly SKPaint _ink = new() { Color = SKColors.Black, IsAntialias = true };
     private readonly SKPaint _rule = new() { Color = SKColors.Black, StrokeWidth = 1.2f, IsStroke = true };
     private readonly SKPaint _hair = new() { Color = new(0x76, 0x76, 0x76), StrokeWidth = 0.5f, IsStroke = true };
@@ -21,11 +22,12 @@ internal sealed class PdfSheet(Paper paper) : IDisposable
 
     private float Bottom => paper.Height - Margin - FooterHeight;
 
-    public void Text(string text, float size, bool bold = false)
+    /// <summary>A paragraph, in one piece.</summary>
+    public void Text(string text, float size, bool bold = false, bool keepWithNext = false)
     {
         var font = Font(size, bold);
-        foreach (var line in Wrapped(text, font, Width)) Add(size * LineHeight, (canvas, y) => Draw(canvas, line, Margin, y + size, font));
-        Add(0.3f * size, static (_, _) => { });
+        foreach (var line in Wrapped(text, font, Width)) Add(size * LineHeight, (canvas, y) => Draw(canvas, line, Margin, y + size, font), keepWithNext: true);
+        Add(0.3f * size, static (_, _) => { }, keepWithNext);
     }
 
     public void Heading(string text)
@@ -41,7 +43,7 @@ internal sealed class PdfSheet(Paper paper) : IDisposable
 
     public void Figure(ReportFigure figure, int number, float height)
     {
-        var plot = CurvePlot.Draw(figure, height);
+        var plot = CurvePlot.Draw(figure, Width, height, family);
         _owned.Add(plot);
         Add(height, (canvas, y) =>
         {
@@ -122,7 +124,7 @@ internal sealed class PdfSheet(Paper paper) : IDisposable
     public void Dispose()
     {
         foreach (var owned in _owned) owned.Dispose();
-        foreach (var owned in (IDisposable[])[_ink, _rule, _hair, _plain, _bold]) owned.Dispose();
+        foreach (var owned in (IDisposable[])[_ink, _rule, _hair]) owned.Dispose();
     }
 
     private void List(ReportTable table)

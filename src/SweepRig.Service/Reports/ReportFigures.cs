@@ -29,12 +29,16 @@ internal static class ReportFigures
         ];
     }
 
+    /// <summary>The first pass of a run; null when it has no reading.</summary>
+    public static ReportCurve? Output(RecordedRun run, string label) =>
+        run.Curves.Count > 0 && run.Curves[0].Plate.Any(double.IsFinite) ? Curve(label, run.Curves[0], run.Curves[0].Plate, 1) : null;
+
     // The first, the last and even steps between them.
     private static List<Curve> Shown(IReadOnlyList<Curve> curves) => curves.Count <= MostCurves
         ? [.. curves]
         : [.. Enumerable.Range(0, MostCurves).Select(i => curves[(int)Math.Round((double)i * (curves.Count - 1) / (MostCurves - 1))])];
 
-    private static string Label(PassHeader pass, IReadOnlyList<Curve> curves)
+    public static string Label(PassHeader pass, IReadOnlyList<Curve> curves)
     {
         var word = BenchViews.Word(pass.Direction);
         var second = pass.SecondSourceVolts is { } volts ? $" {Engineering.Format(volts, "V", 3)}" : "";

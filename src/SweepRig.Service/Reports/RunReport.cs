@@ -1,4 +1,5 @@
 using SweepRig.Domain.Rigs;
+using SweepRig.Service.Cli.Demonstration;
 using SweepRig.Service.Cli.Rendering;
 using SweepRig.Service.Live;
 
@@ -7,7 +8,7 @@ namespace SweepRig.Service.Reports;
 /// <summary>What a report of a run says, before it is laid out as HTML or PDF.</summary>
 /// <param name="Title">The tube.</param>
 /// <param name="Subtitle">How it was wired and swept, in one line.</param>
-/// <param name="Sections">In order. What is worked out later (fit, residuals, health) comes as further sections.</param>
+/// <param name="Sections">In order.</param>
 /// <param name="Footer">Where it comes from; stands on every page.</param>
 public sealed record RunReport(string Title, string Subtitle, IReadOnlyList<ReportSection> Sections, string Footer)
 {
@@ -23,14 +24,25 @@ public sealed record RunReport(string Title, string Subtitle, IReadOnlyList<Repo
             RunText.Tube(header.Tube),
             $"{BenchViews.Word(wiring.Kind)} connection, plate rail {wiring.PlateRail}, plate resistor {wiring.PlateResistor}, drive {header.Plan.Start} to {header.Plan.Stop}",
             [
-                new("Curves", ReportFigures.Of(run), [], Warnings(run.InForce)),
+                new("Curves", ReportFigures.Of(run), [], []) { Lead = Warnings(run.InForce) },
                 ReportLevels.Of(run),
                 .. more ?? [],
                 new("Trips and gaps", [], [], events.Length == 0 ? ["None: every point planned was measured, and no interlock fired."] : events),
-                new("Where it comes from", [], [Provenance(run)], []),
+                new("Where it comes from", [], [Provenance(run)], [DemoScenario.Cautions]),
             ],
             $"SweepRig {header.SoftwareVersion} · run {header.Id} · {RunText.Time(header.StartedUtc)} · rig {header.Rig.SerialNumber} · {CalibrationName(run.InForce)}");
     }
+
+    /// <summary>All text that is drawn.</summary>
+    public IEnumerable<string> Words() =>
+    [
+        Title, Subtitle, Footer,
+        .. Sections.SelectMany(s => (string[])
+        [
+            s.Heading, .. s.Lead, .. s.Notes, .. s.Tables.SelectMany(t => (string[])[t.Caption, .. t.Columns, .. t.Rows.SelectMany(r => r)]),
+            .. s.Figures.SelectMany(f => (string[])[f.Caption, f.Horizontal, f.Vertical, .. f.Curves.Select(c => c.Label), .. f.Lines.Select(l => l.Label)]),
+        ]),
+    ];
 
     /// <summary>What a reader of the sheet must know before any number on it.</summary>
     private static string[] Warnings(RigCalibration calibration) => calibration switch
@@ -54,21 +66,3 @@ public sealed record RunReport(string Title, string Subtitle, IReadOnlyList<Repo
         ? $"calibration {calibration.Id} of {RunText.Day(origin.MadeUtc)}"
         : calibration.IsNominal ? "calibration: nominal" : $"calibration {calibration.Id}";
 }
-
-/// <summary>One part of a report; each list may be empty.</summary>
-public sealed record ReportSection(string Heading, IReadOnlyList<ReportFigure> Figures, IReadOnlyList<ReportTable> Tables, IReadOnlyList<string> Notes);
-
-/// <param name="Caption">Empty for none.</param>
-/// <param name="Columns">Empty for a list of names and texts.</param>
-/// <param name="Rows">First cell names the row.</param>
-public sealed record ReportTable(string Caption, IReadOnlyList<string> Columns, IReadOnlyList<IReadOnlyList<string>> Rows);
-
-/// <param name="Caption">What is to be seen.</param>
-/// <param name="Horizontal">Quantity and unit.</param>
-/// <param name="Vertical">Quantity and unit.</param>
-public sealed record ReportFigure(string Caption, string Horizontal, string Vertical, IReadOnlyList<ReportCurve> Curves);
-
-/// <param name="Label">Stands at the curve's end; short.</param>
-/// <param name="X">Ascending; NaN where points are missing, which nothing joins over.</param>
-/// <param name="Y">As many.</param>
-public sealed record ReportCurve(string Label, double[] X, double[] Y);

@@ -30,13 +30,8 @@ public static class AnalyseCommand
         command.Add(json);
         command.SetAction(async (parsed, cancellation) =>
         {
-            var read = new List<RecordedRun>();
-            foreach (var run in parsed.GetRequiredValue(runs))
-            {
-                var one = await RunsCommand.ReadAsync(context, parsed.GetValue(data), run, parsed.GetValue(calibration), parsed.GetValue(json), cancellation);
-                if (one is null) return ExitCode.BadInput;
-                read.Add(one);
-            }
+            await using var onRecord = await OnRecord.OpenAsync(context, parsed.GetValue(data), parsed.GetValue(json), cancellation);
+            if (onRecord is null || await onRecord.ReadAsync(parsed.GetRequiredValue(runs), parsed.GetValue(calibration), cancellation) is not { } read) return ExitCode.BadInput;
             var budgets = parsed.GetValue(budget);
             var together = Together(read);
             if (parsed.GetValue(json)) CliJson.Write(context.Terminal, new { runs = read.Select(r => r.Levels(budgets)), together });
@@ -47,7 +42,7 @@ public static class AnalyseCommand
     }
 
     /// <summary>Slopes of the tube itself from all runs; of different tubes there is none.</summary>
-    private static SmallSignalLevels[] Together(List<RecordedRun> runs)
+    private static SmallSignalLevels[] Together(IReadOnlyList<RecordedRun> runs)
     {
         var options = new LevelOptions();
         var labels = runs.Select(r => r.Record.Header.Tube.Label).Distinct().ToArray();
@@ -57,7 +52,7 @@ public static class AnalyseCommand
         return [.. options.GridPoints.Select(grid => SmallSignalFinder.At(curves, grid, options))];
     }
 
-    private static void Write(CliContext context, List<RecordedRun> runs, SmallSignalLevels[] together, bool budgets)
+    private static void Write(CliContext context, IReadOnlyList<RecordedRun> runs, SmallSignalLevels[] together, bool budgets)
     {
         var terminal = context.Terminal;
         var shown = runs.Select(r => (runs.Count == 1 ? "" : r.Record.Header.Id[..8], Levels: r.Levels(budgets))).ToArray();

@@ -37,17 +37,12 @@ public static class ExportCommand
         command.SetAction(async (parsed, cancellation) =>
         {
             var asJson = parsed.GetValue(json);
-            List<RecordedRun> recorded = [];
-            foreach (var id in parsed.GetRequiredValue(runs))
-            {
-                var run = await RunsCommand.ReadAsync(context, parsed.GetValue(data), id, parsed.GetValue(calibration), asJson, cancellation);
-                if (run is null) return ExitCode.BadInput;
-                recorded.Add(run);
-            }
-            RunHeader[] headers = [.. recorded.Select(TubeFits.Header)];
+            var chosen = await FittedRuns.ReadAsync(context, parsed.GetValue(data), parsed.GetRequiredValue(runs), parsed.GetValue(calibration), asJson, cancellation);
+            if (chosen is null) return ExitCode.BadInput;
+            RunHeader[] headers = [.. chosen.Runs.Select(TubeFits.Header)];
             var subcircuit = parsed.GetValue(name);
             if (FittedTube.Faults(headers, subcircuit) is { Count: > 0 } faults) return context.Tell(faults, asJson, ExitCode.BadInput);
-            var fit = TubeFits.Fit(recorded);
+            var fit = TubeFits.Fit(chosen);
             var library = FittedTube.Write(fit, headers, subcircuit);
             if (!library.IsAccepted) return context.Tell(library.Refusals, asJson, ExitCode.BadInput);
             // Doubts go to people; the file has them too.

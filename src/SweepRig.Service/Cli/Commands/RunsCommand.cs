@@ -1,6 +1,5 @@
 using System.CommandLine;
 using Microsoft.Extensions.Logging.Abstractions;
-using SweepRig.Domain;
 using SweepRig.Domain.Rigs;
 using SweepRig.Service.Cli.Parsing;
 using SweepRig.Service.Cli.Records;
@@ -49,20 +48,12 @@ public static class RunsCommand
     /// <summary>Reads the run that a command names; when there is none, says why and gives null.</summary>
     public static async Task<RecordedRun?> ReadAsync(CliContext context, string? data, string run, string? calibration, bool json, CancellationToken cancellation)
     {
-        await using var store = await OpenAsync(context, data, cancellation);
-        if (store is null)
-        {
-            context.Terminal.Complain(NothingIn(context, data));
-            return null;
-        }
-        var found = await RunFinder.FindAsync(store, run, cancellation);
-        var read = found.IsAccepted ? await RecordedRun.ReadAsync(store, new(store, context.Time), found.Value, calibration, cancellation) : Outcome<RecordedRun>.Refuse(found.Refusals);
-        if (read.IsAccepted) return read.Value;
-        context.Tell(read.Refusals, json, ExitCode.BadInput);
-        return null;
+        await using var onRecord = await OnRecord.OpenAsync(context, data, json, cancellation);
+        return onRecord is null ? null : (await onRecord.ReadAsync([run], calibration, cancellation))?[0];
     }
 
     /// <summary>What a newcomer does first.</summary>
-    public static string NothingIn(CliContext context, string? data) =>
-        $"No runs in {DataPlace.Of(data, context.Variable)} yet. Record one: sweeprig demo, or sweeprig sweep.";
+    public const string FirstStep = "Record one: sweeprig demo, or sweeprig sweep.";
+
+    public static string NothingIn(CliContext context, string? data) => $"No runs in {DataPlace.Of(data, context.Variable)} yet. {FirstStep}";
 }

@@ -26,17 +26,11 @@ public static class RunsHealthCommand
         command.SetAction(async (parsed, cancellation) =>
         {
             var asJson = parsed.GetValue(json);
-            await using var store = await RunsCommand.OpenAsync(context, parsed.GetValue(data), cancellation);
-            if (store is null)
-            {
-                context.Terminal.Complain(RunsCommand.NothingIn(context, parsed.GetValue(data)));
-                return ExitCode.BadInput;
-            }
-            var found = await RunFinder.FindAsync(store, parsed.GetRequiredValue(run), cancellation);
-            if (!found.IsAccepted) return context.Tell(found.Refusals, asJson, ExitCode.BadInput);
-            var report = await RecordedScreening.ReadAsync(store, new(store, context.Time), found.Value, parsed.GetValue(calibration), cancellation);
-            if (!report.IsAccepted) return context.Tell(report.Refusals, asJson, ExitCode.BadInput);
-            var view = HealthView.Of(report.Value);
+            await using var onRecord = await OnRecord.OpenAsync(context, parsed.GetValue(data), asJson, cancellation);
+            if (onRecord is null || await onRecord.FindAsync([parsed.GetRequiredValue(run)], cancellation) is not [var named]) return ExitCode.BadInput;
+            var report = onRecord.Take(await RecordedScreening.ReadAsync(onRecord.Store, onRecord.Calibrations, named, parsed.GetValue(calibration), cancellation));
+            if (report is null) return ExitCode.BadInput;
+            var view = HealthView.Of(report);
             if (asJson) CliJson.Write(context.Terminal, view);
             else foreach (var line in HealthText.Lines(view, context.Terminal.OutInk)) context.Terminal.Line(line);
             return ExitCode.Good;

@@ -1,6 +1,9 @@
 using System.CommandLine;
+using SweepRig.Domain.Plans;
+using SweepRig.Domain.Tubes;
 using SweepRig.Service.Cli.Parsing;
 using SweepRig.Service.Cli.Records;
+using SweepRig.Service.Fits;
 using SweepRig.Service.Live;
 using SweepRig.Service.Reports;
 
@@ -11,16 +14,23 @@ public static class RunsReportCommand
     public static Command Build(CliContext context)
     {
         var command = new ExampledCommand(
-            "report", "Writes a sheet about a run for the wall above the bench: curves, levels with uncertainty, what happened, where it comes from.",
+            "report", "Writes a sheet about a run for the wall above the bench: curves, levels with uncertainty, the fitted tube with residuals, the output predicted for other resistors, health, where it comes from.",
             new Example($"sweeprig runs report {RunFinder.Latest} --pdf sheet.pdf", "For the printer."),
-            new Example($"sweeprig runs report {RunFinder.Latest} --html sheet.html --pdf sheet.pdf --paper letter", "Both, on Letter."));
+            new Example($"sweeprig runs report {RunFinder.Latest} --html sheet.html --pdf sheet.pdf --paper letter", "Both, on Letter."),
+            new Example("sweeprig runs report 019d2f3a --with 019d2f41 --plate-resistor 22000 --pdf sheet.pdf", "Two runs of a tube fitted together, and what 22 kΩ would give."));
         var run = RunsCommand.RunArgument();
         var calibration = RunsCommand.CalibrationOption();
         var html = new Option<string?>("--html") { Description = "HTML file to write; it needs no other file", HelpName = "FILE" };
         var pdf = new Option<string?>("--pdf") { Description = "PDF file to write", HelpName = "FILE" };
         var paper = PaperOption();
         var (json, data) = (SharedOptions.Json(), SharedOptions.Data());
+        var with = new Option<string[]>("--with") { Description = "Other runs of the tube to fit together with it; may be given several times", HelpName = "ID", Arity = ArgumentArity.OneOrMore, AllowMultipleArgumentsPerToken = true };
+        var plateResistor = Bounded.Number("--plate-resistor", "OHMS", "Predict the output with this plate resistor (default: half and twice the one measured)", PlanLimits.MinOhms, PlanLimits.MaxOhms, "Ω", "Give the resistor that the circuit will have, for example 22000.");
+        var plateRail = Bounded.Number("--plate-rail", "V", "Predict the output at this plate rail (default: the one measured)", PlanLimits.MinSupplyVolts, ExtraLowVoltage.Limit.Value, "V", "Give the rail that the circuit will have, for example 24.");
         command.Add(run);
+        command.Add(with);
+        command.Add(plateResistor);
+        command.Add(plateRail);
         command.Add(html);
         command.Add(pdf);
         command.Add(paper);
@@ -34,9 +44,11 @@ public static class RunsReportCommand
         command.SetAction(async (parsed, cancellation) =>
         {
             var asJson = parsed.GetValue(json);
-            var recorded = await RunsCommand.ReadAsync(context, parsed.GetValue(data), parsed.GetRequiredValue(run), parsed.GetValue(calibration), asJson, cancellation);
-            if (recorded is null) return ExitCode.BadInput;
-            var report = RunReport.Of(recorded);
+            await using var onRecord = await OnRecord.OpenAsync(context, parsed.GetValue(data), asJson, cancellation);
+            if (onRecord is null || await onRecord.FindAsync([parsed.GetRequiredValue(run), .. parsed.GetValue(with) ?? []], cancellation) is not { } records) return ExitCode.BadInput;
+            using var workbench = new Workbench();
+            var asked = new ReportAsked([.. records.Skip(1).Select(r => r.Header.Id)], parsed.GetValue(calibration), parsed.GetValue(plateResistor), parsed.GetValue(plateRail));
+            if (onRecord.Take(await WholeReport.OfAsync(onRecord.Store, onRecord.Calibrations, workbench, records[0], asked, cancellation)) is not (var recorded, var report)) return ExitCode.BadInput;
             if (parsed.GetValue(html) is { } htmlFile)
             {
                 var text = HtmlReport.Write(report);

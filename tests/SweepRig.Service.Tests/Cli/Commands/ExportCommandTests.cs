@@ -44,7 +44,7 @@ public sealed class ExportCommandTests : IDisposable
         var file = _data.File("tube.lib");
         var several = await CliRun.OfAsync(_data.Path, ["export", First, Second, "--spice", file]);
         Assert.Equal(2, several.ExitCode);
-        Assert.Contains("Runs of SKUA-014 and SKUA-015; a subcircuit is of one tube.", Assert.Single(several.ErrorLines), StringComparison.Ordinal);
+        Assert.Contains("a fit is of one tube, and the first run is of SKUA-014, 6AU6. Choose runs of the same tube.", Assert.Single(several.ErrorLines), StringComparison.Ordinal);
 
         var name = await CliRun.OfAsync(_data.Path, ["export", First, "--spice", file, "--name", "6au6"]);
         Assert.Equal(2, name.ExitCode);
