@@ -13,6 +13,7 @@ using SweepRig.Benchmarks.WholeSystem;
 
 var figures = new SortedDictionary<string, Func<Task<FigureLine>>>
 {
+    ["adaptive-saving"] = AdaptiveSavingFigure.MeasureAsync,
     ["calibration-coverage"] = CalibrationCoverageFigure.MeasureAsync,
     ["firmware-size"] = FirmwareSize.MeasureAsync,
     ["firmware-timing"] = FirmwareTimes.MeasureAsync,

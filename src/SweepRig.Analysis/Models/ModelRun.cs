@@ -13,6 +13,9 @@ namespace SweepRig.Analysis.Models;
 /// <param name="Stepped">What <see cref="PassHeader.SecondSourceVolts"/> of the passes is; null without a family.</param>
 public sealed record ModelRun(string Name, Connection Connection, IReadOnlyList<Curve> Curves, MeasurementUncertainty Known, SteppedSource? Stepped = null)
 {
+    /// <summary>True where neighbours in a pass are no neighbours on the curve, as in an adaptive sweep: all its passes are then one set of points under the same conditions.</summary>
+    public bool HasScatteredPoints { get; init; }
+
     /// <param name="header">Of the run, with the calibration that the curves were made with.</param>
     /// <param name="curves">Its passes.</param>
     public static ModelRun Of(RunHeader header, IReadOnlyList<Curve> curves)

@@ -15,9 +15,10 @@ internal sealed class PassData
         Drive = Take(curve.Drive);
         var supply = Take(curve.Supply);
         // A rail that stands still is known better from all of its readings than from each; one that moves is taken as read.
-        var scatter = ReadingScatter.Of(curve.Supply, Resolution(VoltagePlace.Supply));
-        var mean = supply.Average();
-        var stands = !supply.Any(v => Math.Abs(v - mean) > 6 * scatter);
+        var scatter = Scatter(VoltagePlace.Supply);
+        var rests = run.HasScatteredPoints ? [.. run.Curves.SelectMany(c => c.Supply).Where(double.IsFinite)] : supply;
+        var mean = rests.Average();
+        var stands = !rests.Any(v => Math.Abs(v - mean) > 6 * scatter);
         Rail = stands ? Array.ConvertAll(supply, _ => mean) : supply;
         Sweep = new FixtureSweep(run.Connection, Drive, Rail);
         Channels = [.. ChannelsOf(run.Connection.Kind == ConnectionKind.Triode)];
@@ -80,15 +81,19 @@ internal sealed class PassData
 
     private IEnumerable<ChannelData> ChannelsOf(bool triode)
     {
-        foreach (var (place, column) in ((VoltagePlace, double[])[])[(VoltagePlace.Plate, Curve.Plate), (VoltagePlace.Grid, Curve.Grid), (VoltagePlace.Screen, Curve.Screen)])
+        foreach (var place in (VoltagePlace[])[VoltagePlace.Plate, VoltagePlace.Grid, VoltagePlace.Screen])
         {
             if (triode && place == VoltagePlace.Screen) continue;
-            var scatter = ReadingScatter.Of(column, Resolution(place));
-            if (double.IsNaN(scatter)) scatter = Math.Max(Curve.PlateUncertainty[Points[0]], 1e-4);
-            var volts = Take(column);
+            var volts = Take(ReadingScatter.Column(Curve, place));
             // A channel that was not measured, or not everywhere, says nothing.
-            if (Array.TrueForAll(volts, double.IsFinite)) yield return new(place, volts, scatter);
+            if (Array.TrueForAll(volts, double.IsFinite)) yield return new(place, volts, Scatter(place));
         }
+    }
+
+    private double Scatter(VoltagePlace place)
+    {
+        var neighbours = Run.HasScatteredPoints ? double.NaN : ReadingScatter.Of(ReadingScatter.Column(Curve, place), Resolution(place));
+        return double.IsNaN(neighbours) ? ReadingScatter.Told(Run.HasScatteredPoints ? Run.Curves : [Curve], place, Run.Known, Resolution(place)) : neighbours;
     }
 
     private double Resolution(VoltagePlace place) => Run.Known.Voltages[(int)place]?.ResolutionVolts ?? 0;

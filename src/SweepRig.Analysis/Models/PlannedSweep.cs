@@ -7,13 +7,13 @@ namespace SweepRig.Analysis.Models;
 /// <param name="Connection">Kind, rail, heater and resistors.</param>
 /// <param name="FromDrive">Volts.</param>
 /// <param name="ToDrive">Volts; above 0 it needs a permit.</param>
-/// <param name="Points">Number of drives, evenly apart, 2 or more.</param>
+/// <param name="Points">Number of drives, evenly apart; 1 is <paramref name="FromDrive"/> alone.</param>
 public sealed record PlannedSweep(Connection Connection, double FromDrive, double ToDrive, int Points)
 {
     public bool NeedsPermit => ToDrive > 0;
 
     /// <summary>Drives of the sweep, volts.</summary>
-    public double[] Drives => [.. Enumerable.Range(0, Points).Select(i => FromDrive + (ToDrive - FromDrive) * i / (Points - 1))];
+    public double[] Drives => [.. Enumerable.Range(0, Points).Select(i => FromDrive + (ToDrive - FromDrive) * i / Math.Max(1, Points - 1))];
 
     /// <summary>In one phrase, for people.</summary>
     public override string ToString() =>

@@ -1,8 +1,9 @@
+using SweepRig.Domain.Measurement;
 using SweepRig.Domain.Runs;
 
 namespace SweepRig.Analysis.Models;
 
-/// <summary>Standard deviation of single readings of a channel, from the readings themselves.</summary>
+/// <summary>Standard deviation of single readings of a channel, from the readings themselves or as the rig told it of each.</summary>
 internal static class ReadingScatter
 {
     // Nothing is known better than this, whatever the readings look like: an exact curve still gets a finite weight.
@@ -25,6 +26,42 @@ internal static class ReadingScatter
         var median = differences[differences.Count / 2];
         return Math.Max(1.4826 * median / Math.Sqrt(20), Math.Max(resolutionVolts, LeastVolts));
     }
+
+    /// <summary>
+    /// Median of what each reading is told to be uncertain by without the calibration: resolution, and the spread of the conversions that it is the average of. At least
+    /// what the resolution leaves; 0.1 mV where nothing is told.
+    /// </summary>
+    public static double Told(IReadOnlyList<Curve> curves, VoltagePlace place, MeasurementUncertainty known, double resolutionVolts)
+    {
+        List<double> all = [];
+        foreach (var curve in curves)
+        {
+            var (volts, uncertainty) = (Column(curve, place), place switch
+            {
+                VoltagePlace.Grid => curve.GridUncertainty,
+                VoltagePlace.Screen => curve.ScreenUncertainty,
+                VoltagePlace.Supply => curve.SupplyUncertainty,
+                _ => curve.PlateUncertainty,
+            });
+            for (var i = 0; i < uncertainty.Length; i++)
+            {
+                var calibration = known.Voltages[(int)place]?.At(volts[i]) ?? 0;
+                var own = uncertainty[i] * uncertainty[i] - calibration * calibration;
+                if (own >= 0) all.Add(Math.Sqrt(own));
+            }
+        }
+        if (all.Count == 0) return Math.Max(1e-4, resolutionVolts);
+        all.Sort();
+        return Math.Max(all[all.Count / 2], Math.Max(resolutionVolts, LeastVolts));
+    }
+
+    public static double[] Column(Curve curve, VoltagePlace place) => place switch
+    {
+        VoltagePlace.Grid => curve.Grid,
+        VoltagePlace.Screen => curve.Screen,
+        VoltagePlace.Supply => curve.Supply,
+        _ => curve.Plate,
+    };
 
     /// <summary>True where any channel that the fit uses was at the end of its converter's range.</summary>
     public static bool IsClipped(Curve curve, int point) => curve.Flags[point].HasFlag(SampleFlags.Clipped);

@@ -13,6 +13,8 @@ internal sealed class SweepDesign
     private const double Margin = 0.5;
 
     private readonly TubeModelFit _fit;
+
+    // Places of the parameters of the fit that are not held; those of the tube come first. Matrices below are by these.
     private readonly int[] _free;
     private readonly Matrix<double> _known;
 
@@ -27,8 +29,34 @@ internal sealed class SweepDesign
 
     public static SweepDesign Of(TubeModelFit fit) => new(fit);
 
-    /// <summary>Covariance of the tube's coordinates (row after row) after a further sweep; null when the model cannot be solved there.</summary>
-    public double[]? After(PlannedSweep sweep) => Added(sweep) is { } added ? Covariance(_known + added) : null;
+    /// <summary>Covariance of what the fit leaves unknown, as it stands.</summary>
+    public Matrix<double> Now => Inverse(_known);
+
+    /// <summary>The same after a further sweep; null when the model cannot be solved there.</summary>
+    public Matrix<double>? After(PlannedSweep sweep) => Added(sweep) is { } added ? Inverse(_known + added) : null;
+
+    /// <summary>Standard uncertainty of a quantity.</summary>
+    /// <param name="gradient">By the parameters of the fit.</param>
+    public double Uncertainty(Matrix<double> covariance, double[] gradient)
+    {
+        var wanted = Wanted(gradient);
+        return Math.Sqrt(Math.Max(0, wanted * covariance * wanted));
+    }
+
+    /// <summary>Geometric mean of the uncertainties of the tube's coordinates, correlations heeded: the 2n-th root of the determinant of their covariance.</summary>
+    public double Mean(Matrix<double> covariance)
+    {
+        var n = _free.Count(k => k < Coordinates);
+        return Math.Exp(covariance.SubMatrix(0, n, 0, n).Cholesky().DeterminantLn / (2 * n));
+    }
+
+    /// <summary>Derivatives of a constant by the parameters of the fit, in its unit.</summary>
+    public double[] Constant(TubeParameter constant)
+    {
+        var gradient = new double[_fit.Engine!.Parameters.Length];
+        gradient[(int)constant] = TubeCoordinates.IsLogarithm(constant) ? TubeCoordinates.Value(_fit.Tube!, constant) : 1;
+        return gradient;
+    }
 
     /// <summary>The least sweep that would determine a constant: without positive drive where one is enough.</summary>
     public NeededSweep Needed(TubeParameter constant)
@@ -41,7 +69,8 @@ internal sealed class SweepDesign
         foreach (var candidate in SweepCandidates.Around(pass.Run.Connection, lowest, pass.Run.Connection.PlateRail.Value))
         {
             if (After(candidate) is not { } covariance) continue;
-            var u = Math.Sqrt(covariance[(int)constant * (Coordinates + 1)]);
+            var place = Array.IndexOf(_free, (int)constant);
+            var u = place < 0 ? 0 : Math.Sqrt(covariance[place, place]);
             if (u < Margin * limit && !candidate.NeedsPermit) return new(candidate, Says(candidate, constant, u));
             if (u < least) (least, best) = (u, new(candidate, Says(candidate, constant, u)));
         }
@@ -52,8 +81,81 @@ internal sealed class SweepDesign
         ? string.Create(System.Globalization.CultureInfo.InvariantCulture, $"{sweep}; expected to tell it to {100 * u:0.#} %")
         : $"{sweep}; expected to tell it to {Domain.Quantities.Engineering.Format(u, TubeCoordinates.Unit(constant), 2)}";
 
+    /// <summary>Of the drives of a sweep those that, measured once each, shrink the uncertainty of a quantity most; one by one, each given those before.</summary>
+    /// <param name="gradient">Of the quantity by the parameters of the fit.</param>
+    /// <param name="count">How many.</param>
+    /// <returns>Null when the model cannot be solved there.</returns>
+    public double[]? BestDrives(PlannedSweep sweep, double[] gradient, int count)
+    {
+        if (Evaluated(sweep) is not { } found) return null;
+        var readings = found.Readings(_free.Length);
+        var wanted = Wanted(gradient);
+        var covariance = Now;
+        var chosen = new double[count];
+        for (var n = 0; n < count; n++)
+        {
+            var along = covariance * wanted;
+            var best = Enumerable.Range(0, readings.Length).MaxBy(i => Gain(covariance, along, readings[i]));
+            chosen[n] = sweep.Drives[best];
+            covariance = Updated(covariance, readings[best]);
+        }
+        return chosen;
+    }
+
+    // What one point takes off the variance c^T C c: with its readings as rows A, c^T C A^T (1 + A C A^T)^-1 A C c.
+    private static double Gain(Matrix<double> covariance, Vector<double> along, Matrix<double> readings)
+    {
+        var seen = readings * along;
+        return seen * (Matrix<double>.Build.DenseIdentity(readings.RowCount) + readings * covariance * readings.Transpose()).Cholesky().Solve(seen);
+    }
+
+    private static Matrix<double> Updated(Matrix<double> covariance, Matrix<double> readings)
+    {
+        var across = readings * covariance;
+        return covariance - across.Transpose() * (Matrix<double>.Build.DenseIdentity(readings.RowCount) + across * readings.Transpose()).Cholesky().Solve(across);
+    }
+
+    private Vector<double> Wanted(double[] gradient) => Vector<double>.Build.Dense(_free.Length, k => gradient[_free[k]]);
+
+    private static Matrix<double> Inverse(Matrix<double> information) => information.Cholesky().Solve(Matrix<double>.Build.DenseIdentity(information.RowCount));
+
+    /// <summary>A sweep's own problem, solved at the fitted tube.</summary>
+    /// <param name="Jacobian">Column after column.</param>
+    /// <param name="Places">Where each of its parameters stands among the free ones of the fit: -1 for one that is held, beyond them for a new unknown.</param>
+    /// <param name="Fresh">New unknowns.</param>
+    private sealed record Solved(TubeProblem Problem, double[] Jacobian, int[] Places, int Fresh)
+    {
+        /// <summary>Derivatives of the readings point by point: a row a channel, a column a free parameter of the fit.</summary>
+        public Matrix<double>[] Readings(int free)
+        {
+            var pass = Problem.Passes[0];
+            return [.. Enumerable.Range(0, pass.Count).Select(point =>
+            {
+                var rows = Matrix<double>.Build.Dense(pass.Channels.Count, free);
+                for (var k = 0; k < Places.Length; k++)
+                    for (var c = 0; c < rows.RowCount && Places[k] >= 0 && Places[k] < free; c++) rows[c, Places[k]] += Jacobian[k * Problem.ResidualCount + c * pass.Count + point];
+                return rows;
+            })];
+        }
+    }
+
     /// <summary>Information that a sweep adds, in the order of the free parameters of the fit.</summary>
     private Matrix<double>? Added(PlannedSweep sweep)
+    {
+        if (Evaluated(sweep) is not var (problem, jacobian, places, fresh)) return null;
+        var all = Matrix<double>.Build.Dense(_free.Length + fresh, _free.Length + fresh);
+        for (var k = _free.Length; k < all.RowCount; k++) all[k, k] = 1;
+        for (var a = 0; a < places.Length; a++)
+            for (var b = 0; b < places.Length; b++)
+            {
+                if (places[a] < 0 || places[b] < 0) continue;
+                all[places[a], places[b]] += Fitting.Vectors.Dot(
+                    jacobian.AsSpan(a * problem.ResidualCount, problem.Readings), jacobian.AsSpan(b * problem.ResidualCount, problem.Readings));
+            }
+        return CountedOut(all, fresh);
+    }
+
+    private Solved? Evaluated(PlannedSweep sweep)
     {
         var first = _fit.Problem!.Passes[0];
         var run = first.Run with
@@ -61,7 +163,7 @@ internal sealed class SweepDesign
             Connection = sweep.Connection,
             Known = first.Run.Known with { Resistors = [.. first.Run.Known.Resistors.Select(r => Resistor(r, sweep))] },
         };
-        var planned = PassData.Planned(run, sweep, place => Scatter(place));
+        var planned = PassData.Planned(run, sweep, Scatter);
         var problem = new TubeProblem([planned], _fit.Tube!);
         var at = new double[problem.ParameterCount];
         _fit.Engine!.Parameters.AsSpan(0, Coordinates).CopyTo(at);
@@ -71,29 +173,15 @@ internal sealed class SweepDesign
         planned.FillWithPredictions();
         if (!problem.Evaluate(at, residuals, jacobian)) return null;
 
-        // Unknowns of the measurement that the fit has met are the same ones; those of a new resistor are given their prior and counted out.
+        // Unknowns of the measurement that the fit has met are the same ones; those of a new resistor have their prior and are counted out.
         var places = new int[problem.ParameterCount];
-        List<Nuisance> fresh = [];
+        var fresh = 0;
         for (var k = 0; k < places.Length; k++)
         {
-            if (k < Coordinates) places[k] = Array.IndexOf(_free, k);
-            else
-            {
-                var known = IndexOf(_fit.Problem.Nuisances, problem.Nuisances[k - Coordinates]);
-                places[k] = known >= 0 ? Array.IndexOf(_free, Coordinates + known) : _free.Length + fresh.Count;
-                if (known < 0) fresh.Add(problem.Nuisances[k - Coordinates]);
-            }
+            var known = k < Coordinates ? k : IndexOf(_fit.Problem.Nuisances, problem.Nuisances[k - Coordinates]) is >= 0 and var n ? Coordinates + n : -1;
+            places[k] = known >= 0 ? Array.IndexOf(_free, known) : _free.Length + fresh++;
         }
-        var all = Matrix<double>.Build.Dense(_free.Length + fresh.Count, _free.Length + fresh.Count);
-        for (var k = _free.Length; k < all.RowCount; k++) all[k, k] = 1;
-        for (var a = 0; a < places.Length; a++)
-            for (var b = 0; b < places.Length; b++)
-            {
-                if (places[a] < 0 || places[b] < 0) continue;
-                all[places[a], places[b]] += Fitting.Vectors.Dot(
-                    jacobian.AsSpan(a * problem.ResidualCount, problem.Readings), jacobian.AsSpan(b * problem.ResidualCount, problem.Readings));
-            }
-        return CountedOut(all, fresh.Count);
+        return new(problem, jacobian, places, fresh);
     }
 
     // Schur complement: what is left of the information when the last parameters are not known.
@@ -103,15 +191,6 @@ internal sealed class SweepDesign
         var n = all.RowCount - last;
         var across = all.SubMatrix(0, n, n, last);
         return all.SubMatrix(0, n, 0, n) - across * all.SubMatrix(n, last, n, last).Cholesky().Solve(across.Transpose());
-    }
-
-    private double[] Covariance(Matrix<double> information)
-    {
-        var inverse = information.Cholesky().Solve(Matrix<double>.Build.DenseIdentity(information.RowCount));
-        var result = new double[Coordinates * Coordinates];
-        for (var a = 0; a < _free.Length && _free[a] < Coordinates; a++)
-            for (var b = 0; b < _free.Length && _free[b] < Coordinates; b++) result[_free[a] * Coordinates + _free[b]] = inverse[a, b];
-        return result;
     }
 
     // Readings to come scatter like the worst of those seen.

@@ -15,7 +15,10 @@ internal sealed class FittedSpread
 
     private readonly Matrix<double> _root;
 
-    private FittedSpread(double[] at, Matrix<double> root) => (At, _root) = (at, root);
+    private readonly int[] _places;
+    private readonly int _fitted;
+
+    private FittedSpread(double[] at, Matrix<double> root, int[] places, int fitted) => (At, _root, _places, _fitted) = (at, root, places, fitted);
 
     /// <summary>Parameters of the problem as the fit has them; what is new at 0.</summary>
     public double[] At { get; }
@@ -42,7 +45,7 @@ internal sealed class FittedSpread
         var correlation = Matrix<double>.Build.Dense(n, n, (a, b) => u[a] > 0 && u[b] > 0 ? covariance[a, b] / (u[a] * u[b]) : a == b ? 1 : 0);
         var evd = correlation.Evd(Symmetricity.Symmetric);
         var root = Matrix<double>.Build.Dense(n, n, (a, k) => u[a] * evd.EigenVectors[a, k] * Math.Sqrt(Math.Max(0, evd.EigenValues[k].Real)));
-        return new(at, root);
+        return new(at, root, places, engine.Parameters.Length);
     }
 
     /// <summary>What each independent unknown of unit variance does to one residual.</summary>
@@ -59,6 +62,19 @@ internal sealed class FittedSpread
             for (var k = 0; k < effects.Length; k++) effects[k] += slope * _root[a, k];
         }
         return effects;
+    }
+
+    /// <summary>What each independent unknown of unit variance does to a quantity.</summary>
+    /// <param name="gradient">By each parameter of the problem.</param>
+    public double[] Effects(double[] gradient) => Effects(gradient, 1, 0);
+
+    /// <summary>The same gradient by the parameters of the fit; what is new to it has no part.</summary>
+    public double[] ByFitted(double[] gradient)
+    {
+        var fitted = new double[_fitted];
+        for (var k = 0; k < gradient.Length; k++)
+            if (_places[k] >= 0) fitted[_places[k]] += gradient[k];
+        return fitted;
     }
 
     private static int Known(TubeModelFit fit, Nuisance nuisance)

@@ -19,35 +19,21 @@ public static class OutputPrediction
     /// <exception cref="ArgumentException">The fit was refused.</exception>
     public static PredictedCurve? Of(TubeModelFit fit, Connection connection, MeasurementUncertainty known, double fromDrive, double toDrive, int points)
     {
-        ArgumentNullException.ThrowIfNull(fit);
-        ArgumentNullException.ThrowIfNull(connection);
-        if (fit.Problem is null || fit.Engine is null) throw new ArgumentException("The fit was refused and predicts nothing; look at its findings.", nameof(fit));
-        var rail = connection.PlateRail.Value * RailOffPlan(fit);
-        var scatter = Scatter(fit);
-        var sweep = new PlannedSweep(connection with { PlateRail = new(rail) }, fromDrive, toDrive, points);
-        var pass = PassData.Planned(new ModelRun("prediction", sweep.Connection, [], known), sweep, _ => scatter);
-        var problem = new TubeProblem([pass], fit.Tube!);
-        var spread = FittedSpread.Of(fit, problem);
-        var residuals = new double[problem.ResidualCount];
-        var jacobian = new double[problem.ResidualCount * problem.ParameterCount];
-        // First the voltages at the pins; then, with these in the place of readings, what the unknowns of the measurement make of them.
-        if (!problem.Evaluate(spread.At, residuals, [])) return null;
-        pass.FillWithPredictions();
-        if (!problem.Evaluate(spread.At, residuals, jacobian)) return null;
-        var plate = pass.Channels[0];
+        if (PredictedReadings.Of(fit, connection, known, new(connection, fromDrive, toDrive, points)) is not { } readings) return null;
+        var (pass, rail) = (readings.Pass, readings.RailVolts);
         var read = new double[points];
         var uncertainty = new double[points];
         for (var i = 0; i < points; i++)
         {
-            read[i] = plate.Volts[i] + plate.Scatter * residuals[i];
-            uncertainty[i] = plate.Scatter * Vectors.Length(spread.Effects(jacobian, problem.ResidualCount, i));
+            read[i] = readings.Plate(i);
+            uncertainty[i] = readings.ScatterVolts * Vectors.Length(readings.PlateEffects(i));
         }
-        var beyond = Beyond(fit.Range!, pass.Drive, rail, plate.Volts);
+        var beyond = Beyond(fit.Range!, pass.Drive, rail, pass.Channels[0].Volts);
         var open = Enumerable.Range(0, points).Where(i => uncertainty[i] > Anywhere(rail)).ToArray();
         if (open.Length > 0)
             beyond.Add($"From {Volts(pass.Drive[open[0]])} to {Volts(pass.Drive[open[^1]])} of drive the runs leave the output open: fit them together with a sweep in the other connection or with another resistor.");
         foreach (var i in open) uncertainty[i] = Anywhere(rail);
-        return new(connection, rail, pass.Drive, read, uncertainty, scatter, beyond);
+        return new(connection, rail, pass.Drive, read, uncertainty, readings.ScatterVolts, beyond);
     }
 
     /// <summary>Standard uncertainty of an output of which nothing is known but that it lies between cathode and rail: rectangular (JCGM 100:2008, 4.3.7). Volts.</summary>
@@ -64,15 +50,6 @@ public static class OutputPrediction
         if (plate.Min() < range.LowestPlate - slack) beyond.Add($"The lowest output of the runs was {Volts(range.LowestPlate)}; below, the prediction is extrapolated.");
         return beyond;
     }
-
-    // A supply that stands at 27.9 V for a plan of 28 V will do so again.
-    private static double RailOffPlan(TubeModelFit fit)
-    {
-        var first = fit.Problem!.Passes[0];
-        return first.Run.Stepped is null ? first.Rail.Average() / first.Run.Connection.PlateRail.Value : 1;
-    }
-
-    private static double Scatter(TubeModelFit fit) => Math.Max(1, fit.Scale) * fit.Problem!.Passes.Max(p => p.Channels[0].Scatter);
 
     private static string Volts(double volts) => Engineering.Format(volts, "V", 3);
 }

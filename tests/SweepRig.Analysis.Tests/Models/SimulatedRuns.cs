@@ -63,6 +63,7 @@ internal sealed class SimulatedRuns
     private Curve Pass(TubeParameters tube, Connection c, double[] drives, int index, double? step)
     {
         var model = new TubeModel(tube, c.Heater);
+        var known = Known(c);
         var solver = new FixtureSolver(c with
         {
             PlateResistor = new(True(ResistorPlace.Plate, c.PlateResistor.Value)),
@@ -71,6 +72,7 @@ internal sealed class SimulatedRuns
         });
         var points = Array.ConvertAll(drives, d => solver.Solve(model, Actual(VoltagePlace.Drive, d)));
         double[] Read(VoltagePlace place, Func<FixturePoint, double> volts) => Array.ConvertAll(points, p => Reading(place, volts(p)));
+        double[] Told(VoltagePlace place, Func<FixturePoint, double> volts) => Array.ConvertAll(points, p => Math.Sqrt(_noise * _noise + Math.Pow(known.Voltages[(int)place]!.At(volts(p)), 2)));
         double[] Nothing() => Array.ConvertAll(drives, _ => double.NaN);
         return new()
         {
@@ -83,7 +85,10 @@ internal sealed class SimulatedRuns
             GridCurrent = Nothing(),
             ScreenCurrent = Nothing(),
             PlateCurrent = Nothing(),
-            PlateUncertainty = Array.ConvertAll(drives, _ => _noise),
+            PlateUncertainty = Told(VoltagePlace.Plate, p => p.Plate),
+            GridUncertainty = Told(VoltagePlace.Grid, p => p.Grid),
+            ScreenUncertainty = Told(VoltagePlace.Screen, p => p.Screen),
+            SupplyUncertainty = Told(VoltagePlace.Supply, _ => c.PlateRail.Value),
             Flags = Array.ConvertAll(drives, _ => SampleFlags.Settled),
             SampledAtTicks = Array.ConvertAll(drives, _ => 1L),
         };
