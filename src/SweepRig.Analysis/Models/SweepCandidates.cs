@@ -10,7 +10,7 @@ public static class SweepCandidates
 
     private static readonly double[] PlateOhms = [2_200, 10_000, 47_000];
 
-    /// <summary>Both connections, the rail as it is and three quarters of it, three plate resistors, cut-off to 0 V and, where allowed, up to positive drive; heater as it is and a fifth lower.</summary>
+    /// <summary>Both connections, the rail as it is and three quarters of it, three plate resistors, cut-off to 0 V and, where allowed, up to positive drive; heater as it is and a tenth lower, as far as its rating allows.</summary>
     /// <param name="present">A connection in use: rails, heater, screen resistor and grid stopper are taken from it.</param>
     /// <param name="lowestDrive">Volts.</param>
     /// <param name="highestDrive">Volts; above 0 the candidates include positive drive.</param>
@@ -21,7 +21,7 @@ public static class SweepCandidates
         foreach (var kind in (ConnectionKind[])[ConnectionKind.Pentode, ConnectionKind.Triode])
             foreach (var rail in (double[])[1, 0.75])
                 foreach (var ohms in PlateOhms.Append(present.PlateResistor.Value).Distinct())
-                    foreach (var heater in (double[])[1, 0.8])
+                    foreach (var heater in (double[])[1, 0.9])
                     {
                         if (heater != 1 && (rail != 1 || ohms != present.PlateResistor.Value)) continue;
                         var connection = present with

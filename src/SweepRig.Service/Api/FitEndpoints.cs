@@ -13,7 +13,7 @@ namespace SweepRig.Service.Api;
 /// <summary>The tube behind a run: fit, prediction, and a check of it. Worked out from the stored codes whenever asked; nothing is kept.</summary>
 public static class FitEndpoints
 {
-    private const string Together = " Runs named by with, of the same tube, are fitted together with it.";
+    internal const string Together = " Runs named by with, of the same tube, are fitted together with it.";
 
     public static void MapFits(this IEndpointRouteBuilder api)
     {
@@ -87,7 +87,7 @@ public static class FitEndpoints
             : Problems.Refused([.. library.Refusals.Select(r => r with { Path = "/with" })]);
     }
 
-    private static async Task<(ChosenRuns? Runs, JsonHttpResult<ProblemView>? Problem)> ReadAsync(
+    internal static async Task<(ChosenRuns? Runs, JsonHttpResult<ProblemView>? Problem)> ReadAsync(
         RunStore store, CalibrationStore calibrations, string id, string[]? others, string? calibration, CancellationToken cancellationToken)
     {
         if (await store.FindAsync(id, cancellationToken) is not { } record) return (null, RunEndpoints.NoSuchRun(id));

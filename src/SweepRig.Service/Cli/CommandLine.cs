@@ -71,6 +71,7 @@ public static class CommandLine
             AnalyseCommand.Build(context),
             ExportCommand.Build(context),
             FitCommand.Build(context),
+            AskCommand.Build(context),
             PermitCommand.Build(context),
             CalibrateCommand.Build(context),
             BenchActCommand.Safe(context),

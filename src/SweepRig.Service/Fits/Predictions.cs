@@ -72,8 +72,10 @@ public static class Predictions
 
     private static string Name(Connection connection) => $"Check of a prediction: {Engineering.Format(connection.PlateResistor.Value, "Ω")} at {Engineering.Format(connection.PlateRail.Value, "V")}";
 
-    private static List<Refusal> Refusals(TubeModelFit fit) => fit.Status == ModelFitStatus.Refused
-        ? [.. fit.Findings.Select(f => new Refusal(f.Code, "/with", f.Says.TrimEnd('.'), "without a fit nothing is predicted", f.Remedy))]
+    /// <summary>Why there is no fit to work with; empty when there is one.</summary>
+    /// <param name="without">What cannot be done without.</param>
+    internal static List<Refusal> Refusals(TubeModelFit fit, string without = "without a fit nothing is predicted") => fit.Status == ModelFitStatus.Refused
+        ? [.. fit.Findings.Select(f => new Refusal(f.Code, "/with", f.Says.TrimEnd('.'), without, f.Remedy))]
         : [];
 
     private static Refusal NoSolution(string path) =>

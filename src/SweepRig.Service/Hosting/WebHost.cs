@@ -48,6 +48,7 @@ public static class WebHost
         api.MapRuns();
         api.MapReports();
         api.MapFits();
+        api.MapNextSweeps();
         api.MapHealth();
         api.MapCalibrations();
         app.MapHub<BenchHub>(BenchHub.Path, hub =>

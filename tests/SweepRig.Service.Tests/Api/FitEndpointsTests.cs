@@ -153,7 +153,7 @@ public sealed class FitEndpointsTests
     }
 
     /// <summary>Sweeps SKUA-014 on the simulated rig, whole.</summary>
-    private static async Task<string> SweepAsync(TestBench bench, SweepPlan plan)
+    internal static async Task<string> SweepAsync(TestBench bench, SweepPlan plan)
     {
         await Eventually.HoldsAsync("the rig to be connected", async () => (string?)(await bench.GetAsync("/api/bench"))["link"] == "connected");
         using var answer = await bench.Http.PostAsJsonAsync(
