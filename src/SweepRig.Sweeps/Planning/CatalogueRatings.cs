@@ -21,7 +21,10 @@ public static class CatalogueRatings
             [.. type.Heaters.Select(h => h.Voltage)],
             Limit(type, RatingKind.PlateDissipation),
             Limit(type, RatingKind.ScreenDissipation),
-            (connection, drive) => ScreenWatts(model, connection, drive));
+            (connection, drive) => ScreenWatts(model, connection, drive))
+        {
+            NotSweptBecause = type.NotSweptBecause is null ? null : string.Join(" ", new[] { type.NotSweptBecause, type.Caution }.OfType<string>()),
+        };
     }
 
     private static double ScreenWatts(TubeModel model, Connection connection, Volts drive)

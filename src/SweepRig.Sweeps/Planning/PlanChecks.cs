@@ -123,9 +123,15 @@ internal sealed class PlanChecks(SweepRequest request, BenchFacts facts)
         Refuse("tolerance-below-step", "/settle/toleranceVolts", $"readings are to agree within {settle.Tolerance}", $"the plate channel tells {new Volts(step)} apart", $"Use {new Volts(step)} or more.");
     }
 
+    public void Type()
+    {
+        if (facts.Ratings is { NotSweptBecause: { } because } ratings)
+            Refuse("type-not-swept", "", $"a sweep of type {ratings.TypeName} is asked for", $"this type is not swept: {because}", "Choose another tube, or correct its type.");
+    }
+
     public void Heater()
     {
-        if (facts.Ratings is not { } ratings) return;
+        if (facts.Ratings is not { NotSweptBecause: null } ratings) return;
         var rated = ratings.Heaters.Max(h => h.Value);
         var heaters = string.Join(" or ", ratings.Heaters);
         var allowed = $"type {ratings.TypeName} has a heater of {heaters}, 10 % either way";

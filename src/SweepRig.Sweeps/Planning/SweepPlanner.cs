@@ -18,6 +18,7 @@ public static class SweepPlanner
         var points = headers.Sum(p => (long)p.Points);
 
         var checks = new PlanChecks(request, facts);
+        checks.Type();
         checks.Socket();
         checks.Drive();
         if (checks.Reasons.All(r => r.Code == "socket-absent")) checks.Steps(codes);

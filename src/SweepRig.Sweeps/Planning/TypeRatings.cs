@@ -15,4 +15,8 @@ public sealed record TypeRatings(
     IReadOnlyList<Volts> Heaters,
     Watts? PlateDissipation,
     Watts? ScreenDissipation,
-    Func<Domain.Tubes.Connection, Volts, double>? ExpectedScreenWatts = null);
+    Func<Domain.Tubes.Connection, Volts, double>? ExpectedScreenWatts = null)
+{
+    /// <summary>Why no sweep of this type is made, with its caution if it has one; null for a type that can be swept.</summary>
+    public string? NotSweptBecause { get; init; }
+}

@@ -26,6 +26,7 @@ public static class ScreeningPlanner
         var step = request.Step;
         var plan = PlanOf(request);
         var checks = new PlanChecks(new SweepRequest(plan, request.Tube, request.Socket), facts);
+        checks.Type();
         checks.Socket();
         checks.Drive();
         if (step.PlateRailVolts is not null)

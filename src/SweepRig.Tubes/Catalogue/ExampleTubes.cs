@@ -52,4 +52,12 @@ public static class ExampleTubes
         Emission = 0.012,
         GasRatio = 2e-4,
     };
+
+    /// <summary>Constants in the manner of a type; null where there are none.</summary>
+    public static TubeParameters? Of(string type) => type switch
+    {
+        "6AU6" => Sound6AU6,
+        "6BH6" => Sound6BH6,
+        _ => null,
+    };
 }

@@ -16,7 +16,7 @@ public enum RatingSystem
     AbsoluteMaximum,
 }
 
-/// <summary>How far a catalogue value can be trusted. None replaces the maker's sheet.</summary>
+/// <summary>How far a catalogue value can be trusted. Nothing but the last replaces the maker's sheet.</summary>
 public enum Confidence
 {
     /// <summary>From memory of common tables, likely but not sure.</summary>
@@ -27,6 +27,9 @@ public enum Confidence
 
     /// <summary>Read in a publicly stored text about the type, not in the maker's own sheet.</summary>
     SeenInSecondarySource,
+
+    /// <summary>Read in the maker's own sheet.</summary>
+    MakersSheet,
 }
 
 public enum RatingKind

@@ -92,6 +92,14 @@ public sealed class SweepPlannerTests
         Assert.True(Plan(Samples.Gentle, facts).IsAccepted);
     }
 
+    [Fact]
+    public void A_type_that_holds_something_harmful_is_refused_with_its_caution()
+    {
+        var reason = Assert.Single(Plan(Samples.Gentle, Facts(type: "150C4")).Refusals);
+        Assert.Equal("type-not-swept", reason.Code);
+        Assert.Contains("radioactive", reason.ToString(), StringComparison.Ordinal);
+    }
+
     [Theory]
     [InlineData("EF91", ConnectionKind.Pentode)]
     [InlineData("6BH6", ConnectionKind.Pentode)]

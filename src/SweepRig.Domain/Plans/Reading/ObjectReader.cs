@@ -7,7 +7,7 @@ namespace SweepRig.Domain.Plans.Reading;
 /// Reads one JSON object key by key and collects every fault with its JSON Pointer (RFC 6901) instead of stopping at the first. A value
 /// that was refused comes back as null.
 /// </summary>
-public sealed class ObjectReader
+public sealed partial class ObjectReader
 {
     private readonly Dictionary<string, JsonElement> _values = new(StringComparer.Ordinal);
     private readonly List<Refusal> _faults;
