@@ -5,6 +5,7 @@ using Microsoft.EntityFrameworkCore;
 using Microsoft.Extensions.Logging;
 using SweepRig.Domain.Runs;
 using SweepRig.Storage.Blocks;
+using SweepRig.Storage.Headers;
 using SweepRig.Storage.Schema;
 
 namespace SweepRig.Storage;
@@ -87,7 +88,14 @@ public sealed class RunStore : IRunRecorder, IAsyncDisposable
     /// <summary>The newest runs, newest first.</summary>
     /// <param name="limit">At most this many, 1 or more.</param>
     /// <param name="olderThan">Only runs before this one; null for all.</param>
-    public Task<IReadOnlyList<RunRecord>> ListAsync(int limit, string? olderThan, CancellationToken cancellationToken)
+    public Task<IReadOnlyList<RunRecord>> ListAsync(int limit, string? olderThan, CancellationToken cancellationToken) =>
+        ListAsync(limit, olderThan, only: null, cancellationToken);
+
+    /// <summary>As <see cref="ListAsync(int, string?, CancellationToken)"/>, of one kind.</summary>
+    /// <param name="limit">At most this many, 1 or more.</param>
+    /// <param name="olderThan">Only runs before this one; null for all.</param>
+    /// <param name="only">Only runs of this kind; null for all.</param>
+    public Task<IReadOnlyList<RunRecord>> ListAsync(int limit, string? olderThan, RunKind? only, CancellationToken cancellationToken)
     {
         ArgumentOutOfRangeException.ThrowIfLessThan(limit, 1);
         return OnContextAsync<IReadOnlyList<RunRecord>>(
@@ -95,6 +103,8 @@ public sealed class RunStore : IRunRecorder, IAsyncDisposable
             {
                 var query = context.Runs.AsNoTracking();
                 if (olderThan is not null) query = query.Where(r => string.Compare(r.Id, olderThan) < 0);
+                if (only == RunKind.Screening) query = query.Where(r => r.Header.Contains(StoredHeader.ScreeningKey));
+                if (only == RunKind.Sweep) query = query.Where(r => !r.Header.Contains(StoredHeader.ScreeningKey));
                 var rows = await query.OrderByDescending(r => r.Id).Take(limit).ToListAsync(cancellationToken).ConfigureAwait(false);
                 var records = await RecordsAsync(context, rows, cancellationToken).ConfigureAwait(false);
                 var readable = new List<RunRecord>(rows.Count);

@@ -57,6 +57,25 @@ public sealed class PlateSurface
     /// <summary>Points of equal drive, from curve to curve in ascending plate voltage, for drawing the surface. Units: V, A.</summary>
     public IReadOnlyList<SurfacePoint> AtDrive(double drive) => [.. Nodes(drive).Select(n => new SurfacePoint(n.Plate, n.Current))];
 
+    /// <summary>The line of equal drive that is drawn between the curves: evenly over plate voltage, from the outermost to the outermost. Empty where fewer than two curves reach the drive. Units: V, A.</summary>
+    /// <param name="drive">Within <see cref="Drives"/>.</param>
+    /// <param name="points">2 or more.</param>
+    public IReadOnlyList<SurfacePoint> Line(double drive, int points)
+    {
+        var nodes = Nodes(drive);
+        if (nodes.Count < 2) return [];
+        var line = new MonotoneCubic([.. nodes.Select(n => n.Plate)], [.. nodes.Select(n => n.Current)]);
+        return [.. Enumerable.Range(0, points).Select(i => line.First + (line.Last - line.First) * i / (points - 1)).Select(v => new SurfacePoint(v, line.At(v, out _, out _)))];
+    }
+
+    /// <summary>Where a load line meets the surface at one drive; null where it lies outside what was measured. Units: V.</summary>
+    public (double Plate, double Uncertainty)? Meeting(double drive, LoadLine line)
+    {
+        ArgumentNullException.ThrowIfNull(line);
+        var (plate, uncertainty, _) = Meet(Nodes(drive), line);
+        return double.IsNaN(plate) ? null : (plate, uncertainty);
+    }
+
     /// <summary>Points of equal grid voltage, from curve to curve in ascending plate voltage. A curve that does not reach the voltage gives none.</summary>
     /// <param name="gridVolts">At the pin. Unit: V.</param>
     public IReadOnlyList<SurfacePoint> AtGrid(double gridVolts) =>

@@ -32,13 +32,19 @@ public static class PlanExamples
         new("Family over the plate rail, 20 V to 28 V", new(-14), new(0), 141, SweepDirection.Up, 2_000, new Averaging.Count(16), null, 1,
             new(SteppedSource.PlateRail, new(20), new(28), 5), Wired(ConnectionKind.Pentode)));
 
+    public static PlanExample PlateFamily { get; } = new(
+        "plate-family",
+        "Seven curves in triode connection with the plate rail stepped from 7 V to 28 V: plate current over plate voltage, for load lines of any resistor.",
+        new("Plate family in triode connection, 7 V to 28 V", new(-4), new(0), 81, SweepDirection.Up, 2_000, new Averaging.Count(16), null, 1,
+            new(SteppedSource.PlateRail, new(7), new(28), 7), Wired(ConnectionKind.Triode)));
+
     public static PlanExample MainsQuiet { get; } = new(
         "mains-quiet",
         "Each sample averaged over one whole mains period after settling, so that hum from the heater cancels: slow and clean.",
         new("Quiet pentode at 28 V, one mains period a sample", new(-14), new(0), 141, SweepDirection.UpAndDown, 2_000, new Averaging.MainsPeriods(1, 50),
             new(new(0.02), 20_000), 1, null, Wired(ConnectionKind.Pentode)));
 
-    public static IReadOnlyList<PlanExample> All { get; } = [GentlePentode, FarPositivePentode, FarPositiveTriode, RailFamily, MainsQuiet];
+    public static IReadOnlyList<PlanExample> All { get; } = [GentlePentode, FarPositivePentode, FarPositiveTriode, RailFamily, PlateFamily, MainsQuiet];
 
     public static PlanExample? Find(string name) => All.FirstOrDefault(e => string.Equals(e.Name, name, StringComparison.OrdinalIgnoreCase));
 

@@ -1,5 +1,6 @@
 using System.Globalization;
 using SweepRig.Domain;
+using SweepRig.Domain.Runs;
 using SweepRig.Domain.Tubes;
 using SweepRig.Service.Contract;
 
@@ -42,6 +43,18 @@ public static class RequestFaults
     public static IReadOnlyList<Refusal> Limit(int limit) => limit is >= 1 and <= MaxRunsListed
         ? []
         : [new("limit-out-of-range", "/limit", $"limit {limit}", $"1 to {MaxRunsListed}", "Page through the list with olderThan.")];
+
+    public static IReadOnlyList<Refusal> Only(string? only) => only is null || KindOf(only) is not null
+        ? []
+        : [new("only-not-understood", "/only", $"only \"{only}\"", "sweeps or screenings", "Leave it out for both.")];
+
+    /// <returns>Null for both kinds.</returns>
+    public static RunKind? KindOf(string? only) => only switch
+    {
+        "sweeps" => RunKind.Sweep,
+        "screenings" => RunKind.Screening,
+        _ => null,
+    };
 
     public static IReadOnlyList<Refusal> From(long from) => from >= 0
         ? []

@@ -1,5 +1,6 @@
 using System.Net.Mime;
 using Microsoft.AspNetCore.Http.HttpResults;
+using SweepRig.Domain;
 using SweepRig.Domain.Runs;
 using SweepRig.Domain.Tubes;
 using SweepRig.Service.Calibrations;
@@ -20,7 +21,7 @@ public static class RunEndpoints
         var runs = api.MapGroup("/runs").WithTags("Runs");
         runs.MapPost("", StartAsync).WithName("startRun").Refuses()
             .WithSummary("Starts a run. Answers once it is on record; its samples come through the hub.");
-        runs.MapGet("", ListAsync).WithName("listRuns").RefusesInput().WithSummary("Recorded runs, newest first.");
+        runs.MapGet("", ListAsync).WithName("listRuns").RefusesInput().WithSummary("Recorded runs, newest first. With only=sweeps or only=screenings those of one kind.");
         runs.MapGet("/{id}", FindAsync).WithName("getRun").MayNotExist().WithSummary("One run.");
         runs.MapGet("/{id}/curves", CurvesAsync).WithName("getCurves").MayNotExist().RefusesInput()
             .WithSummary("The curves of a run, one a pass, missing points null." + ByCalibration);
@@ -45,11 +46,12 @@ public static class RunEndpoints
     }
 
     private static async Task<Results<Ok<RunListView>, JsonHttpResult<ProblemView>>> ListAsync(
-        RunStore runs, CancellationToken cancellationToken, int limit = 50, string? olderThan = null)
+        RunStore runs, CancellationToken cancellationToken, int limit = 50, string? olderThan = null, string? only = null)
     {
-        if (RequestFaults.Limit(limit) is { Count: > 0 } faults) return Problems.Refused(faults);
+        IReadOnlyList<Refusal> faults = [.. RequestFaults.Limit(limit), .. RequestFaults.Only(only)];
+        if (faults.Count > 0) return Problems.Refused(faults);
         // One more than asked tells whether there is another page.
-        var found = await runs.ListAsync(limit + 1, olderThan, cancellationToken);
+        var found = await runs.ListAsync(limit + 1, olderThan, RequestFaults.KindOf(only), cancellationToken);
         var page = found.Take(limit).Select(RunViews.Of).ToArray();
         return TypedResults.Ok(new RunListView(page, found.Count > limit ? page[^1].Id : null));
     }

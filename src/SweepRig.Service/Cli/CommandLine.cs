@@ -72,6 +72,7 @@ public static class CommandLine
             ExportCommand.Build(context),
             FitCommand.Build(context),
             AskCommand.Build(context),
+            FamilyCommand.Build(context),
             PermitCommand.Build(context),
             CalibrateCommand.Build(context),
             BenchActCommand.Safe(context),

@@ -44,13 +44,21 @@ public sealed record RunView(
     PermitView? Permit,
     TripView[] Trips,
     GapView[] Gaps,
-    JsonElement Plan);
+    JsonElement Plan)
+{
+    /// <summary>The screening that it is a step of; null for a sweep.</summary>
+    public required ScreeningStepView? Screening { get; init; }
+}
+
+/// <param name="ScreeningId">The same for all steps of a screening.</param>
+/// <param name="Step">Kebab-case, for example <c>cold-rail-on</c>.</param>
+public sealed record ScreeningStepView(string ScreeningId, string Step);
 
 public sealed record GapView(int Pass, int FirstPoint, int Points, string Reason);
 
 public sealed record RunListView(RunView[] Runs, string? OlderThan);
 
-/// <summary>One pass in volts and amperes. A missing point is null in every column.</summary>
+/// <summary>One pass in volts and amperes, each column with its standard uncertainties. A missing point is null in every column.</summary>
 public sealed record CurveView(
     PassView Pass,
     double?[] Drive,
@@ -61,7 +69,16 @@ public sealed record CurveView(
     double?[] GridCurrent,
     double?[] ScreenCurrent,
     double?[] PlateCurrent,
-    double?[] PlateUncertainty);
+    double?[] PlateUncertainty)
+{
+    public required double?[] DriveUncertainty { get; init; }
+    public required double?[] GridUncertainty { get; init; }
+    public required double?[] ScreenUncertainty { get; init; }
+    public required double?[] SupplyUncertainty { get; init; }
+    public required double?[] GridCurrentUncertainty { get; init; }
+    public required double?[] ScreenCurrentUncertainty { get; init; }
+    public required double?[] PlateCurrentUncertainty { get; init; }
+}
 
 /// <param name="Calibration">That these volts were derived with; not always the one that the run was measured with.</param>
 public sealed record CurvesView(string RunId, CalibrationView Calibration, CurveView[] Curves);

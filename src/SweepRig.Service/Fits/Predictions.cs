@@ -56,11 +56,21 @@ public static class Predictions
     {
         if (Refusals(fit) is { Count: > 0 } refusals) return Outcome<PredictionCheckView>.Refuse(refusals);
         if (PredictionChecker.Of(fit, TubeFits.Model(measured)) is not { } check) return Outcome<PredictionCheckView>.Refuse(NoSolution("/run"));
-        var passes = measured.Curves.ToDictionary(c => c.Pass.Index, c => c.Pass);
-        return Outcome<PredictionCheckView>.Accept(new(
-            runs.Ids, measured.Record.Header.Id, check.Within, Says(check), check.CoverageFactor, check.WorstDrive, check.WorstDeviation, check.WorstAllowed, check.Points, check.PointsWithin,
-            [.. check.Passes.Select(p => new CheckedPredictionPassView(BenchViews.Of(passes[p.Pass]), p.Drive, p.Measured, p.Predicted, p.Uncertainty))]));
+        return Outcome<PredictionCheckView>.Accept(View(runs, measured, check));
     }
+
+    /// <param name="runs">That predicted.</param>
+    /// <param name="measured">That it was held against.</param>
+    public static PredictionCheckView View(ChosenRuns runs, RecordedRun measured, PredictionCheck check)
+    {
+        var passes = measured.Curves.ToDictionary(c => c.Pass.Index, c => c.Pass);
+        return new(
+            runs.Ids, measured.Record.Header.Id, check.Within, Says(check), check.CoverageFactor, check.WorstDrive, check.WorstDeviation, check.WorstAllowed, check.Points, check.PointsWithin,
+            [.. check.Passes.Select(p => new CheckedPredictionPassView(BenchViews.Of(passes[p.Pass]), p.Drive, p.Measured, p.Predicted, p.Uncertainty))]);
+    }
+
+    /// <summary>Of the plan that checks it.</summary>
+    public static string Name(Connection connection) => $"Check of a prediction: {Engineering.Format(connection.PlateResistor.Value, "Ω")} at {Engineering.Format(connection.PlateRail.Value, "V")}";
 
     private static string Says(PredictionCheck check)
     {
@@ -69,8 +79,6 @@ public static class Predictions
             ? $"Within the stated uncertainty at all {check.Points} points; {worst}."
             : $"Outside the stated uncertainty at {check.Points - check.PointsWithin} of {check.Points} points; {worst}.";
     }
-
-    private static string Name(Connection connection) => $"Check of a prediction: {Engineering.Format(connection.PlateResistor.Value, "Ω")} at {Engineering.Format(connection.PlateRail.Value, "V")}";
 
     /// <summary>Why there is no fit to work with; empty when there is one.</summary>
     /// <param name="without">What cannot be done without.</param>

@@ -49,6 +49,7 @@ public static class WebHost
         api.MapReports();
         api.MapFits();
         api.MapNextSweeps();
+        api.MapFamilies();
         api.MapHealth();
         api.MapCalibrations();
         app.MapHub<BenchHub>(BenchHub.Path, hub =>

@@ -26,14 +26,26 @@ public static class RunViews
             // Of a recorded run: what was permitted, not how long it still lasts.
             header.Permit is { } permit ? BenchViews.Of(permit, permit.EndsUtc) : null, [.. record.Trips.Select(t => BenchViews.Of(t, causeGone: false))],
             [.. record.Gaps.Select(g => new GapView(g.Pass, g.FirstPoint, g.Points, g.Reason))],
-            PlanReading.Write(header.Plan));
+            PlanReading.Write(header.Plan))
+        {
+            Screening = header.Screening is { } tag ? new(tag.ScreeningId, Word(tag.Kind)) : null,
+        };
     }
 
     public static PassView[] Passes(IReadOnlyList<PassHeader> passes) => [.. passes.Select(BenchViews.Of)];
 
     public static CurveView Of(Curve curve) => new(
         BenchViews.Of(curve.Pass), Nullable(curve.Drive), Nullable(curve.Plate), Nullable(curve.Grid), Nullable(curve.Screen), Nullable(curve.Supply),
-        Nullable(curve.GridCurrent), Nullable(curve.ScreenCurrent), Nullable(curve.PlateCurrent), Nullable(curve.PlateUncertainty));
+        Nullable(curve.GridCurrent), Nullable(curve.ScreenCurrent), Nullable(curve.PlateCurrent), Nullable(curve.PlateUncertainty))
+    {
+        DriveUncertainty = Nullable(curve.DriveUncertainty),
+        GridUncertainty = Nullable(curve.GridUncertainty),
+        ScreenUncertainty = Nullable(curve.ScreenUncertainty),
+        SupplyUncertainty = Nullable(curve.SupplyUncertainty),
+        GridCurrentUncertainty = Nullable(curve.GridCurrentUncertainty),
+        ScreenCurrentUncertainty = Nullable(curve.ScreenCurrentUncertainty),
+        PlateCurrentUncertainty = Nullable(curve.PlateCurrentUncertainty),
+    };
 
     /// <param name="budgets">With what each uncertainty is made of.</param>
     public static RunLevelsView Of(RunLevels levels, Domain.Rigs.RigCalibration calibration, bool budgets = false)

@@ -7,7 +7,7 @@ namespace SweepRig.Storage.Exports;
 
 /// <summary>
 /// Curves as a table after RFC 4180: CRLF, quotes only where needed, one header line with units, one row a sample. The format has no comments, so
-/// where a row comes from stands in its leading columns. A point that is missing keeps its row, with empty fields. Numbers are invariant and
+/// where a row comes from stands in its leading columns. A point that is missing keeps its row, with empty fields. Uncertainties are standard ones. Numbers are invariant and
 /// round-trip exactly; times are the rig's own clock.
 /// </summary>
 public static class CurveCsv
@@ -19,6 +19,9 @@ public static class CurveCsv
         "drive (V)", "plate (V)", "plate uncertainty (V)", "grid (V)", "screen (V)", "supply (V)",
         "plate current (A)", "screen current (A)", "grid current (A)",
         "rig time (us)", "settled", "clipped", "measured again",
+        // Behind what older readers know by its place.
+        "drive uncertainty (V)", "grid uncertainty (V)", "screen uncertainty (V)", "supply uncertainty (V)",
+        "plate current uncertainty (A)", "screen current uncertainty (A)", "grid current uncertainty (A)",
     ];
 
     public static async Task WriteAsync(RunRecord run, IReadOnlyList<Curve> curves, TextWriter writer)
@@ -70,6 +73,12 @@ public static class CurveCsv
         WriteNumber(csv, curve.PlateCurrent[i]);
         WriteNumber(csv, curve.ScreenCurrent[i]);
         WriteNumber(csv, curve.GridCurrent[i]);
+        WriteHow(csv, curve, i);
+        foreach (var column in Uncertainties(curve)) WriteNumber(csv, column.Length == 0 ? double.NaN : column[i]);
+    }
+
+    private static void WriteHow(CsvWriter csv, Curve curve, int i)
+    {
         if (double.IsNaN(curve.Drive[i]))
         {
             for (var empty = 0; empty < 4; empty++) csv.WriteField("");
@@ -81,6 +90,12 @@ public static class CurveCsv
         csv.WriteField(flags.HasFlag(SampleFlags.Clipped) ? "1" : "0");
         csv.WriteField(flags.HasFlag(SampleFlags.Repeated) ? "1" : "0");
     }
+
+    private static double[][] Uncertainties(Curve curve) =>
+    [
+        curve.DriveUncertainty, curve.GridUncertainty, curve.ScreenUncertainty, curve.SupplyUncertainty,
+        curve.PlateCurrentUncertainty, curve.ScreenCurrentUncertainty, curve.GridCurrentUncertainty,
+    ];
 
     private static void WriteNumber(CsvWriter csv, double value) =>
         csv.WriteField(double.IsFinite(value) ? value.ToString("R", CultureInfo.InvariantCulture) : "");

@@ -20,6 +20,9 @@ internal sealed record StoredHeader(
 {
     public const string CurrentFormat = "run-header/1";
 
+    /// <summary>Stands in the text of a header that has <see cref="Screening"/>, and in no other: within a text its quotes would be escaped.</summary>
+    public const string ScreeningKey = "\"screening\":{";
+
     public static StoredHeader From(RunHeader header) => new(
         CurrentFormat,
         header.SoftwareVersion,

@@ -31,7 +31,8 @@ describe('saved curves', () => {
     const none = [null, null, null];
     const saved = savedCurve({
       pass: pass(1, 'down', 3), drive: [0, null, -2], plate: [3, null, 9], grid: none, screen: none, supply: none,
-      gridCurrent: [1e-3, null, 0], screenCurrent: none, plateCurrent: none, plateUncertainty: none,
+      gridCurrent: [1e-3, null, 0], screenCurrent: none, plateCurrent: none, plateUncertainty: [0.1, null, 0.3], gridCurrentUncertainty: [1e-6, null, 2e-6],
+      driveUncertainty: none, gridUncertainty: none, screenUncertainty: none, supplyUncertainty: none, screenCurrentUncertainty: none, plateCurrentUncertainty: none,
     });
     expect(saved.drive).toEqual([-2, -1, 0]);
     expect(saved.columns.plate).toEqual([9, null, 3]);

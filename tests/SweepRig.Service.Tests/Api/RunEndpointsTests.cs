@@ -3,6 +3,7 @@ using System.Text.Json.Nodes;
 using SweepRig.Domain;
 using SweepRig.Domain.Plans;
 using SweepRig.Domain.Runs;
+using SweepRig.Domain.Screening;
 using SweepRig.Service.Live;
 using SweepRig.Service.Tests.Support;
 
@@ -80,8 +81,44 @@ public sealed class RunEndpointsTests
         Assert.Null(second["olderThan"]);
     }
 
+    [Fact]
+    public async Task Steps_of_a_screening_are_marked_and_can_be_listed_apart()
+    {
+        await using var bench = await TestBench.StartAsync();
+        // A tube whose label is made to look like the key of a screening stays a sweep.
+        var sweep = Examples.Header() with { Tube = new("\"screening\":{", "6AU6") };
+        var step = Examples.Header(started: Examples.Started.AddMinutes(1)) with { Screening = new("7".PadLeft(32, '0'), ScreeningStepKind.ColdRailOn) };
+        await bench.RecordAsync(sweep, RunState.Complete, Examples.Block(0));
+        await bench.RecordAsync(step, RunState.Complete, Examples.Block(0));
+
+        Assert.Equal([step.Id, sweep.Id], await IdsAsync(""));
+        Assert.Equal([sweep.Id], await IdsAsync("?only=sweeps"));
+        Assert.Equal([step.Id], await IdsAsync("?only=screenings"));
+        Assert.Equal("cold-rail-on", (string?)(await bench.GetAsync($"/api/runs/{step.Id}"))["screening"]!["step"]);
+        Assert.Null((await bench.GetAsync($"/api/runs/{sweep.Id}"))["screening"]);
+
+        async Task<string[]> IdsAsync(string query) => [.. (await bench.GetAsync("/api/runs" + query))["runs"]!.AsArray().Select(r => (string)r!["id"]!)];
+    }
+
+    [Fact]
+    public async Task Every_column_of_a_curve_comes_with_its_uncertainty()
+    {
+        await using var bench = await TestBench.StartAsync();
+        var header = Examples.Header();
+        await bench.RecordAsync(header, RunState.Complete, Examples.Block(0));
+        var curve = (await bench.GetAsync($"/api/runs/{header.Id}/curves"))["curves"]![0]!;
+        foreach (var column in new[] { "drive", "grid", "plate", "screen", "supply", "gridCurrent", "plateCurrent", "screenCurrent" })
+        {
+            var uncertainty = curve[column + "Uncertainty"]!.AsArray();
+            Assert.Equal(141, uncertainty.Count);
+            Assert.All(uncertainty.Take(7), u => Assert.InRange((double)u!, 1e-9, 1));
+            Assert.All(uncertainty.Skip(7), Assert.Null);
+        }
+    }
+
     [Theory]
     [InlineData("/api/runs?limit=0", "/limit")]
+    [InlineData("/api/runs?only=curves", "/only")]
     [InlineData("/api/runs?limit=501", "/limit")]
     [InlineData("/api/runs?limit=-3", "/limit")]
     [InlineData("/api/runs?limit=many", "/limit")]

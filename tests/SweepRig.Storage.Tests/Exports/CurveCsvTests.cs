@@ -24,6 +24,12 @@ public class CurveCsvTests
         ScreenCurrent = [double.NaN, double.NaN, double.NaN],
         PlateCurrent = [0, double.NaN, 0.0028],
         PlateUncertainty = [0.2, double.NaN, 0.05],
+        DriveUncertainty = [0.01, double.NaN, 0.011],
+        GridUncertainty = [0.012, double.NaN, 0.013],
+        ScreenUncertainty = [0.014, double.NaN, 0.015],
+        SupplyUncertainty = [0.016, double.NaN, 0.017],
+        PlateCurrentUncertainty = [1e-6, double.NaN, 2e-6],
+        GridCurrentUncertainty = [3e-9, double.NaN, 4e-9],
         Flags = [SampleFlags.Settled, SampleFlags.None, SampleFlags.Clipped | SampleFlags.Repeated],
         SampledAtTicks = [1234, 0, 5678],
     };
@@ -45,13 +51,15 @@ public class CurveCsvTests
         [
             "run,started (UTC),tube,type,lot,connection,calibration,calibration state,pass,direction,repeat,second source (V),point,"
                 + "drive (V),plate (V),plate uncertainty (V),grid (V),screen (V),supply (V),"
-                + "plate current (A),screen current (A),grid current (A),rig time (us),settled,clipped,measured again",
-            origin + "0,up,0,,0,-14,28.000000000000004,0.2,-14,28,28,0,,0,1234,1,0,0",
-            origin + "0,up,0,,1,,,,,,,,,,,,,",
-            origin + "0,up,0,,2,0.3333333333333333,5.1E-07,0.05,0.1,27.5,28,0.0028,,1E-05,5678,0,1,1",
-            origin + "1,down,0,20.5,0,-14,28.000000000000004,0.2,-14,28,28,0,,0,1234,1,0,0",
-            origin + "1,down,0,20.5,1,,,,,,,,,,,,,",
-            origin + "1,down,0,20.5,2,0.3333333333333333,5.1E-07,0.05,0.1,27.5,28,0.0028,,1E-05,5678,0,1,1",
+                + "plate current (A),screen current (A),grid current (A),rig time (us),settled,clipped,measured again,"
+                + "drive uncertainty (V),grid uncertainty (V),screen uncertainty (V),supply uncertainty (V),"
+                + "plate current uncertainty (A),screen current uncertainty (A),grid current uncertainty (A)",
+            origin + "0,up,0,,0,-14,28.000000000000004,0.2,-14,28,28,0,,0,1234,1,0,0,0.01,0.012,0.014,0.016,1E-06,,3E-09",
+            origin + "0,up,0,,1,,,,,,,,,,,,,,,,,,,,",
+            origin + "0,up,0,,2,0.3333333333333333,5.1E-07,0.05,0.1,27.5,28,0.0028,,1E-05,5678,0,1,1,0.011,0.013,0.015,0.017,2E-06,,4E-09",
+            origin + "1,down,0,20.5,0,-14,28.000000000000004,0.2,-14,28,28,0,,0,1234,1,0,0,0.01,0.012,0.014,0.016,1E-06,,3E-09",
+            origin + "1,down,0,20.5,1,,,,,,,,,,,,,,,,,,,,",
+            origin + "1,down,0,20.5,2,0.3333333333333333,5.1E-07,0.05,0.1,27.5,28,0.0028,,1E-05,5678,0,1,1,0.011,0.013,0.015,0.017,2E-06,,4E-09",
             "",
         ];
         Assert.Equal(string.Join("\r\n", expected), await WriteAsync());

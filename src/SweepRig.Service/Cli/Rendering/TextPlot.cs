@@ -3,19 +3,26 @@ using SweepRig.Service.Contract;
 
 namespace SweepRig.Service.Cli.Rendering;
 
-/// <summary>Output against drive, drawn with Braille dots. A missing point breaks the line.</summary>
+/// <summary>Lines over an axis, drawn with Braille dots. A missing point breaks the line.</summary>
 public static class TextPlot
 {
     private const int TicksDown = 6, TicksAcross = 7;
 
+    /// <summary>Output against drive.</summary>
     /// <param name="curves">Drawn over each other.</param>
     /// <param name="width">Columns in all, axis included.</param>
     /// <returns>The lines; one that says so when there is nothing to draw.</returns>
-    public static IReadOnlyList<string> Lines(IReadOnlyList<CurveView> curves, int width)
+    public static IReadOnlyList<string> Lines(IReadOnlyList<CurveView> curves, int width) =>
+        Lines([.. curves.Select(c => (c.Drive, c.Plate))], "output / V over drive / V", width);
+
+    /// <param name="curves">Drawn over each other, each with as many values across as up.</param>
+    /// <param name="title">Both quantities with their units.</param>
+    /// <param name="width">Columns in all, axis included.</param>
+    public static IReadOnlyList<string> Lines(IReadOnlyList<(double?[] Across, double?[] Up)> curves, string title, int width)
     {
-        if (!curves.Any(c => c.Drive.Zip(c.Plate).Any(p => p.First is not null && p.Second is not null))) return ["No points to draw."];
-        var across = Axis.Over(curves.SelectMany(c => c.Drive), TicksAcross, roundEnds: false);
-        var up = Axis.Over(curves.SelectMany(c => c.Plate).Append(0), TicksDown, roundEnds: true);
+        if (!curves.Any(c => c.Across.Zip(c.Up).Any(p => p.First is not null && p.Second is not null))) return ["No points to draw."];
+        var across = Axis.Over(curves.SelectMany(c => c.Across), TicksAcross, roundEnds: false);
+        var up = Axis.Over(curves.SelectMany(c => c.Up).Append(0), TicksDown, roundEnds: true);
         var margin = up.Ticks.Max(t => up.Text(t).Length);
         var intervals = up.Ticks.Count - 1;
         // One row more than a multiple of the intervals: then each tick falls into the middle of what its label names.
@@ -23,7 +30,7 @@ public static class TextPlot
         foreach (var curve in curves) Draw(curve, across, up, canvas);
 
         var ticks = up.Ticks.ToLookup(t => DotOf(up, t, canvas) / 4);
-        var lines = new List<string> { "output / V over drive / V" };
+        var lines = new List<string> { title };
         for (var row = 0; row < canvas.Rows; row++)
         {
             var label = ticks[row].Any() ? up.Text(ticks[row].First()) : "";
@@ -35,17 +42,17 @@ public static class TextPlot
 
     private static int DotOf(Axis up, double value, BrailleCanvas canvas) => canvas.DotsDown - 1 - up.Place(value, canvas.DotsDown - 1);
 
-    private static void Draw(CurveView curve, Axis across, Axis up, BrailleCanvas canvas)
+    private static void Draw((double?[] Across, double?[] Up) curve, Axis across, Axis up, BrailleCanvas canvas)
     {
         (int X, int Y)? before = null;
-        for (var i = 0; i < curve.Drive.Length; i++)
+        for (var i = 0; i < curve.Across.Length; i++)
         {
-            if (curve.Drive[i] is not { } drive || curve.Plate[i] is not { } plate)
+            if (curve.Across[i] is not { } x || curve.Up[i] is not { } y)
             {
                 before = null;
                 continue;
             }
-            var here = (X: across.Place(drive, canvas.DotsAcross - 1), Y: DotOf(up, plate, canvas));
+            var here = (X: across.Place(x, canvas.DotsAcross - 1), Y: DotOf(up, y, canvas));
             var from = before ?? here;
             canvas.Line(from.X, from.Y, here.X, here.Y);
             before = here;

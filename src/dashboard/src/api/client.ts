@@ -1,6 +1,9 @@
 import type {
-  Bench, Blocks, CalibrationList, CalibrationState, CalibrationStatus, CheckedCalibration, CheckedPlan, Curves, Fit, Health, Laws, Permit, PlanExample, Prediction, PredictionCheck, Refusal, Run, RunLevels, RunList,
+  Bench, Blocks, CalibrationList, CalibrationState, CalibrationStatus, CheckedCalibration, CheckedPlan, Curves, Family, FamilyPrediction, Fit, Health, Laws, Permit, PlanExample, Prediction, PredictionCheck, Refusal, Run, RunLevels, RunList,
 } from './types';
+
+/** Kinds of runs that are listed. */
+export type RunsOf = 'all' | 'sweeps' | 'screenings';
 
 /** What the service answered: what was asked for, or every reason why not. A fault of the way there is a refusal too. */
 export type Outcome<T> = { ok: true; value: T } | { ok: false; refusals: Refusal[]; title: string };
@@ -75,8 +78,8 @@ export const api = {
   check: (plan: unknown, tube: unknown, socket: unknown, signal: AbortSignal) =>
     call<CheckedPlan>('POST', '/plans/check', { body: { plan, tube, socket }, signal }),
   start: (plan: unknown, tube: unknown, socket: unknown) => call<Run>('POST', '/runs', { body: { plan, tube, socket } }),
-  runs: (limit: number, olderThan: string | null) =>
-    call<RunList>('GET', `/runs?limit=${limit}${olderThan === null ? '' : `&olderThan=${encodeURIComponent(olderThan)}`}`),
+  runs: (limit: number, olderThan: string | null, only: RunsOf = 'all') =>
+    call<RunList>('GET', `/runs?limit=${limit}${olderThan === null ? '' : `&olderThan=${encodeURIComponent(olderThan)}`}${only === 'all' ? '' : `&only=${only}`}`),
   run: (id: string) => call<Run>('GET', run(id)),
   /** With a calibration: volts are derived with it, not with the one that the run was measured with. */
   curves: (id: string, calibration: string | null) => call<Curves>('GET', `${run(id)}/curves${by(calibration)}`, { within: patienceForCurves }),
@@ -89,6 +92,14 @@ export const api = {
     call<Prediction>('GET', `${run(id)}/prediction${fitted(others, calibration, { plateResistorOhms, plateRailVolts })}`, { signal, within: patienceForCurves }),
   checkPrediction: (id: string, others: readonly string[], calibration: string | null, measured: string, signal: AbortSignal) =>
     call<PredictionCheck>('GET', `${run(id)}/prediction/check${fitted(others, calibration, { run: measured })}`, { signal, within: patienceForCurves }),
+  /** Levels with what each uncertainty is made of. */
+  budgets: (id: string, calibration: string | null, signal: AbortSignal) =>
+    call<RunLevels>('GET', `${run(id)}/levels${fitted([], calibration, { budget: true })}`, { signal, within: patienceForCurves }),
+  family: (id: string, others: readonly string[], calibration: string | null, signal: AbortSignal) =>
+    call<Family>('GET', `${run(id)}/family${fitted(others, calibration)}`, { signal, within: patienceForCurves }),
+  /** With `measured` an id: the run that the load line is held against. */
+  familyPrediction: (id: string, others: readonly string[], calibration: string | null, plateResistorOhms: unknown, plateRailVolts: unknown, measured: string, signal: AbortSignal) =>
+    call<FamilyPrediction>('GET', `${run(id)}/family/prediction${fitted(others, calibration, { plateResistorOhms, plateRailVolts, ...(measured === '' ? {} : { run: measured }) })}`, { signal, within: patienceForCurves }),
   blocks: (id: string, from: number) => call<Blocks>('GET', `${run(id)}/blocks?from=${from}`),
   calibration: () => call<CalibrationStatus>('GET', '/calibration'),
   beginCalibration: (body: unknown) => call<CalibrationStatus>('POST', '/calibration', { body }),

@@ -26,19 +26,36 @@ export interface FigureText {
   uncertainty: string;
 }
 
-const prefixes: [number, string][] = [[1, ''], [1e-3, 'm'], [1e-6, 'µ'], [1e-9, 'n']];
+const prefixes: [number, string][] = [[1e6, 'M'], [1e3, 'k'], [1, ''], [1e-3, 'm'], [1e-6, 'µ'], [1e-9, 'n']];
+
+/** Of prefixes above, what people write before a unit: volts stay volts. */
+const prefixed: Record<string, (scale: number) => boolean> = { A: (scale) => scale <= 1, S: (scale) => scale <= 1, 'Ω': (scale) => scale >= 1 };
 
 /** Value, unit and uncertainty for people; null when there is no value. A ratio carries no unit. */
 export function figureText(figure: Figure): FigureText | null {
   if (figure.value === null || !Number.isFinite(figure.value)) return null;
-  const current = figure.unit === 'A';
-  const [scale, prefix] = current ? (prefixes.find(([s]) => Math.abs(figure.value!) >= s) ?? prefixes.at(-1)!) : prefixes[0]!;
+  const [scale, prefix] = prefixOf(figure.value, figure.unit);
   const value = figure.value / scale;
   const unit = figure.unit === '1' ? '' : prefix + figure.unit;
   const expanded = figure.expandedUncertainty ?? null;
   if (expanded === null || !Number.isFinite(expanded)) return { value: fixed(value, 2), unit, uncertainty: '' };
   const decimals = decimalsOf(expanded / scale);
   return { value: fixed(value, decimals), unit, uncertainty: (expanded / scale).toFixed(decimals) };
+}
+
+function prefixOf(value: number, unit: string): [number, string] {
+  const fits = prefixes.filter(([scale]) => prefixed[unit]?.(scale) ?? scale === 1);
+  return fits.find(([scale]) => Math.abs(value) >= scale) ?? fits.at(-1)!;
+}
+
+/** A number to three significant digits, with an SI prefix: `1.25 mV`, `0.98`. */
+export function sized(value: number, unit: string): string {
+  if (value === 0) return unit === '' ? '0' : `0 ${unit}`;
+  const size = Math.abs(Number(value.toPrecision(3)));
+  const [scale, prefix] = unit === '' ? [1, ''] : (prefixes.find(([s]) => size >= s) ?? prefixes.at(-1)!);
+  const digits = value / scale;
+  const text = size / scale >= 1e5 || size / scale < 1e-3 ? digits.toExponential(2).replace('-', minus).replace('e', ' × 10^') : fixed(digits, Math.max(0, 2 - Math.floor(Math.log10(size / scale))));
+  return unit === '' ? text : `${text} ${prefix}${unit}`;
 }
 
 /** `4.7 kΩ` */

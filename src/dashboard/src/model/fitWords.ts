@@ -47,11 +47,16 @@ export function wiring(run: Run): { ohms: number | null; rail: number } {
   return { ohms: plan?.connection?.plateResistorOhms ?? null, rail: run.plateRail };
 }
 
+/** Whether the plate rail was stepped from pass to pass. */
+export function steppedRail(run: Run): boolean {
+  return (run.plan as Partial<PlanDocument> | null | undefined)?.secondSource?.source === 'plateRail';
+}
+
 /** Newest first in, newest first out: ended runs in this connection that could bear a prediction out. */
 export function madeWith(runs: readonly Run[], connection: string, ohms: number, rail: number): Run[] {
   return runs.filter((r) => {
     const wired = wiring(r);
-    return r.connection === connection && wired.rail === rail && wired.ohms !== null && Math.abs(wired.ohms - ohms) < 0.5;
+    return r.connection === connection && !steppedRail(r) && wired.rail === rail && wired.ohms !== null && Math.abs(wired.ohms - ohms) < 0.5;
   });
 }
 

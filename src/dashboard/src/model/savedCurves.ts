@@ -6,6 +6,8 @@ export interface SavedCurve {
   readonly pass: Pass;
   readonly drive: number[];
   readonly columns: Record<Quantity, Column>;
+  /** Standard uncertainty of each, in the unit of the column. */
+  readonly uncertainty: Record<Quantity, Column>;
 }
 
 export function savedCurve(curve: Curve): SavedCurve {
@@ -20,6 +22,12 @@ export function savedCurve(curve: Curve): SavedCurve {
       plateCurrent: milli(curve.plateCurrent),
       screenCurrent: milli(curve.screenCurrent),
       gridCurrent: milli(curve.gridCurrent),
+    },
+    uncertainty: {
+      plate: rising(curve.plateUncertainty),
+      plateCurrent: milli(curve.plateCurrentUncertainty),
+      screenCurrent: milli(curve.screenCurrentUncertainty),
+      gridCurrent: milli(curve.gridCurrentUncertainty),
     },
   };
 }

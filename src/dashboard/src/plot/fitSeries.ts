@@ -1,10 +1,10 @@
 import uPlot from 'uplot';
 import type { FittedPass, Prediction, PredictionCheck } from '../api/types';
-import type { Column } from '../model/liveRun';
+import type { Column, Quantity } from '../model/liveRun';
 import { passWords } from '../model/passes';
 import type { SavedCurve } from '../model/savedCurves';
 import { curvesDrawn } from './overlaySeries';
-import type { PlotMark, PlotSeries } from './series';
+import type { Band, PlotMark, PlotSeries } from './series';
 
 export interface Plotted {
   drive: number[];
@@ -13,27 +13,41 @@ export interface Plotted {
 
 export type ResidualOf = 'residual' | 'gridResidual' | 'screenResidual';
 
-interface Part extends Omit<PlotSeries, 'values'> {
+export interface Part extends Omit<PlotSeries, 'values'> {
   drive: number[];
   values: Column;
 }
 
-/** Measured curves, and over them, where there is a fit, what it gives. */
-export function curvesWithFit(curves: readonly SavedCurve[], fitted: readonly FittedPass[]): Plotted {
+/** Standard uncertainties to either side of a curve that are tinted, for 95 % (JCGM 100:2008, 6.3.3). */
+export const bandFactor = 2;
+
+/** Measured curves with their uncertainty, and over them, where there is a fit, the output that it gives. */
+export function curvesWithFit(curves: readonly SavedCurve[], fitted: readonly FittedPass[], quantity: Quantity): Plotted & { bands: Band[] } {
   const shown = curves.slice(0, curvesDrawn);
   const all = curves.map((c) => c.pass);
-  const parts = shown.flatMap((curve): Part[] => {
+  const bands: Band[] = [];
+  const parts: Part[] = [];
+  for (const curve of shown) {
     const up = curve.pass.direction === 'up';
-    const fit = fitted.find((f) => f.pass.index === curve.pass.index);
-    return [
-      { drive: curve.drive, values: curve.columns.plate, token: up ? 'curve-up' : 'curve-down', shape: up ? 'up' : 'down', dashed: !up, faint: false, label: passWords(curve.pass, all), end: up ? 'right' : 'left' },
+    const fit = quantity === 'plate' ? fitted.find((f) => f.pass.index === curve.pass.index) : undefined;
+    const token = up ? 'curve-up' : 'curve-down';
+    for (const side of [1, -1]) {
+      const values = curve.columns[quantity].map((v, i) => {
+        const u = curve.uncertainty[quantity][i] ?? null;
+        return v === null || u === null ? null : v + side * bandFactor * u;
+      });
+      parts.push({ drive: curve.drive, values, token, shape: 'bar', dashed: false, faint: true, label: '', end: 'right', edge: true });
+    }
+    bands.push([parts.length - 2, parts.length - 1]);
+    parts.push(
+      { drive: curve.drive, values: curve.columns[quantity], token, shape: up ? 'up' : 'down', dashed: !up, faint: false, label: passWords(curve.pass, all), end: up ? 'right' : 'left' },
       ...(fit === undefined ? [] : [{
         drive: curve.drive, values: rising(fit.fitted, fit.pass.direction), token: 'curve-plate', shape: 'cross' as const, dashed: true, faint: false,
         label: curve === shown[0] ? 'fitted' : '', end: 'right' as const,
       }]),
-    ];
-  });
-  return join(parts);
+    );
+  }
+  return { ...join(parts), bands };
 }
 
 /** Measured less fitted, millivolts, with twice the scatter of a single reading to both sides. */
@@ -97,7 +111,8 @@ export function deviations(prediction: Prediction, check: PredictionCheck | null
   return { ...join(parts), greatest };
 }
 
-function measuredParts(check: PredictionCheck | null, values: (pass: PredictionCheck['passes'][number]) => number[]): Part[] {
+/** Measured passes that a prediction was held against. */
+export function measuredParts(check: PredictionCheck | null, values: (pass: PredictionCheck['passes'][number]) => number[]): Part[] {
   return (check?.passes ?? []).slice(0, curvesDrawn).map((pass): Part => {
     const up = pass.pass.direction === 'up';
     return {
@@ -107,13 +122,15 @@ function measuredParts(check: PredictionCheck | null, values: (pass: PredictionC
   });
 }
 
-function join(parts: readonly Part[]): Plotted {
+/** One column across for all: where a curve has no point of its own the value is undefined, which is no gap. */
+export function join(parts: readonly Part[]): Plotted {
   if (parts.length === 0) return { drive: [], series: [] };
   const [drive, ...values] = uPlot.join(parts.map((p) => [p.drive, p.values] as uPlot.AlignedData));
   return {
     drive: drive as number[],
     series: parts.map((p, i) => ({
       values: values[i] as (number | null | undefined)[], token: p.token, shape: p.shape, dashed: p.dashed, faint: p.faint, label: p.label, end: p.end,
+      ...(p.edge === true ? { edge: true } : {}), ...(p.plain === true ? { plain: true } : {}),
     })),
   };
 }

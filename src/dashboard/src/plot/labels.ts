@@ -17,6 +17,7 @@ export function drawShapes(u: uPlot, series: readonly PlotSeries[], colours: rea
   const x = u.data[0];
   const slotsPerPixel = x.length / Math.max(1, u.bbox.width);
   series.forEach((s, i) => {
+    if (s.edge === true || s.plain === true) return;
     const size = (s.faint ? 5 : 8) * ratio;
     // Each curve begins at another place, so that shapes of curves that lie together do not hide one another.
     let next = Math.ceil((24 + 26 * i) * ratio * slotsPerPixel);
@@ -59,10 +60,10 @@ export function drawEndLabels(u: uPlot, series: readonly PlotSeries[], colours: 
       ceiling = l.y - height;
     }
     for (const l of here) {
-      const shapeSize = 8 * ratio;
+      const shapeSize = l.s.plain === true ? 0 : 8 * ratio;
       const width = ctx.measureText(l.s.label).width + shapeSize * 1.6;
       const x = Math.min(l.x + 8 * ratio, u.ctx.canvas.width - width - 2 * ratio);
-      drawShape(ctx, l.s.shape, x + shapeSize / 2, l.y, shapeSize, l.colour);
+      if (l.s.plain !== true) drawShape(ctx, l.s.shape, x + shapeSize / 2, l.y, shapeSize, l.colour);
       ctx.fillStyle = l.colour;
       ctx.fillText(l.s.label, x + shapeSize * 1.6, l.y + ratio);
       boxes.push({ x, y: l.y - height / 2, w: width, h: height });
@@ -83,8 +84,13 @@ export function drawMarks(u: uPlot, marks: readonly PlotMark[], series: readonly
   for (const mark of marks) {
     const x = u.valToPos(mark.x, 'x', true);
     const y = u.valToPos(mark.y, 'y', true);
+    if (mark.small === true) {
+      drawShape(ctx, mark.shape, x, y, 7 * ratio, colours.ink);
+      continue;
+    }
     drawShape(ctx, mark.shape, x, y, 12 * ratio, colours.sheet);
     drawShape(ctx, mark.shape, x, y, 11 * ratio, colours.ink, true);
+    if (mark.label === '') continue;
     const width = ctx.measureText(mark.label).width + 4 * ratio;
     const near = 11 * ratio;
     const places: [number, number][] = [];

@@ -13,7 +13,14 @@ export interface PlotSeries {
   label: string;
   /** Which end is its last point. */
   end: 'right' | 'left';
+  /** An edge of a tinted band: no line, no shape, no word. */
+  edge?: boolean;
+  /** A line without shapes along it. */
+  plain?: boolean;
 }
+
+/** Two series, the upper first, with the space between them tinted in the colour of the upper. */
+export type Band = [number, number];
 
 /** A level to be marked at a place on the plot. */
 export interface PlotMark {
@@ -21,4 +28,6 @@ export interface PlotMark {
   y: number;
   label: string;
   shape: Shape;
+  /** A reading rather than a level. */
+  small?: boolean;
 }

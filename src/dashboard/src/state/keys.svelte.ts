@@ -14,6 +14,7 @@ export const list: { key: string; does: string }[] = [
   { key: 'P', does: 'To the permit' },
   { key: 'L', does: 'To the sweep plan' },
   { key: 'F', does: 'Fit the tube of the run that is shown' },
+  { key: 'G', does: 'To the plate family of the run that is shown' },
   { key: 'C', does: 'To the plot; then ← → moves the crosshair, with Shift ten points' },
   { key: 'T', does: 'Paper, blueprint, or as the system has it' },
   { key: '?', does: 'This list' },
@@ -74,6 +75,7 @@ const letters: Record<string, () => void> = {
   'p': () => focus('[data-testid="permit-ceiling"], [data-testid="permit-end"]'),
   'l': () => focus('[data-testid="plan-example"]'),
   'f': () => document.querySelector<HTMLElement>('[data-testid="fit"]')?.click(),
+  'g': () => focus('[data-testid="family-figure"] .plot, [data-testid="family-to-bench"]'),
   'c': () => focus('.plot'),
   '?': () => (keys.shown = !keys.shown),
 };

@@ -1,42 +1,9 @@
-import { api, type Outcome } from '../api/client';
-import type { Fit, Health, Laws, Prediction, PredictionCheck, Refusal, Run, RunLevels } from '../api/types';
+import { api } from '../api/client';
+import type { Family, FamilyPrediction, Fit, Health, Laws, Prediction, PredictionCheck, Refusal, Run, RunLevels } from '../api/types';
 import { choiceFor } from '../model/calibrationChoice';
 import { savedCurve, type SavedCurve } from '../model/savedCurves';
+import { Asked } from './asked.svelte';
 import { runs } from './runs.svelte';
-
-/** Something asked of the service: the newest answer stands until the next has come, so that nothing jumps meanwhile. */
-export class Asked<T> {
-  value = $state.raw<T | null>(null);
-  refusals = $state.raw<Refusal[]>([]);
-  busy = $state(false);
-
-  private under: AbortController | null = null;
-
-  async ask(question: (signal: AbortSignal) => Promise<Outcome<T>>): Promise<void> {
-    this.under?.abort();
-    const own = new AbortController();
-    this.under = own;
-    this.busy = true;
-    try {
-      const answer = await question(own.signal);
-      if (own.signal.aborted) return;
-      this.value = answer.ok ? answer.value : null;
-      this.refusals = answer.ok ? [] : answer.refusals;
-    } catch {
-      // A newer question is under way.
-    } finally {
-      if (this.under === own) this.busy = false;
-    }
-  }
-
-  clear(): void {
-    this.under?.abort();
-    this.under = null;
-    this.value = null;
-    this.refusals = [];
-    this.busy = false;
-  }
-}
 
 /** One run looked at closely. */
 class RunStore {
@@ -55,6 +22,8 @@ class RunStore {
   readonly prediction = new Asked<Prediction>();
   readonly health = new Asked<Health>();
   readonly check = new Asked<PredictionCheck>();
+  readonly family = new Asked<Family>();
+  readonly familyPrediction = new Asked<FamilyPrediction>();
 
   /** Shows a run; what was shown of another goes. */
   async open(id: string): Promise<void> {
@@ -69,7 +38,7 @@ class RunStore {
       return;
     }
     this.run = run.value;
-    const [list] = await Promise.all([api.runs(500, null), runs.fetched ? null : runs.refresh()]);
+    const [list] = await Promise.all([api.runs(500, null, 'sweeps'), runs.fetched ? null : runs.refresh()]);
     if (this.id !== id) return;
     if (list.ok) {
       const { label, type } = run.value.tube;
@@ -96,6 +65,14 @@ class RunStore {
     return this.prediction.ask((signal) => api.prediction(this.id, others, this.calibration, ohms, rail, signal));
   }
 
+  askFamily(others: readonly string[]): Promise<void> {
+    return this.family.ask((signal) => api.family(this.id, others, this.calibration, signal));
+  }
+
+  askFamilyPrediction(others: readonly string[], ohms: unknown, rail: unknown, measured: string): Promise<void> {
+    return this.familyPrediction.ask((signal) => api.familyPrediction(this.id, others, this.calibration, ohms, rail, measured, signal));
+  }
+
   askHealth(): Promise<void> {
     return this.health.ask((signal) => api.health(this.id, this.calibration, signal));
   }
@@ -116,6 +93,8 @@ class RunStore {
     this.prediction.clear();
     this.check.clear();
     this.health.clear();
+    this.family.clear();
+    this.familyPrediction.clear();
   }
 
   /** The choice of the Runs screen, where it fits this run's rig. */

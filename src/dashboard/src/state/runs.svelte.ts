@@ -1,4 +1,4 @@
-import { api } from '../api/client';
+import { api, type RunsOf } from '../api/client';
 import type { CalibrationItem, CalibrationState, Refusal, Run, RunLevels } from '../api/types';
 import { asMeasured, choiceFor } from '../model/calibrationChoice';
 import { refusalText } from '../model/refusals';
@@ -22,6 +22,8 @@ const page = 30;
 class RunsStore {
   list = $state.raw<Run[]>([]);
   olderThan = $state<string | null>(null);
+  /** Which kind the list shows. */
+  only = $state<RunsOf>('all');
   fetched = $state(false);
   busy = $state(false);
   refused = $state('');
@@ -41,7 +43,9 @@ class RunsStore {
   private readonly selection = new Selection();
 
   async refresh(): Promise<void> {
-    const [answer, kept] = await Promise.all([api.runs(Math.max(page, Math.min(500, this.list.length)), null), api.calibrations()]);
+    const only = this.only;
+    const [answer, kept] = await Promise.all([api.runs(Math.max(page, Math.min(500, this.list.length)), null, only), api.calibrations()]);
+    if (only !== this.only) return;
     if (kept.ok) this.calibrations = kept.value.calibrations;
     this.fetched = true;
     if (!answer.ok) {
@@ -52,11 +56,20 @@ class RunsStore {
     this.olderThan = answer.value.olderThan;
   }
 
+  /** Lists runs of one kind; those that lie on the plot stay there. */
+  async show(only: RunsOf): Promise<void> {
+    this.only = only;
+    this.list = [];
+    this.olderThan = null;
+    this.fetched = false;
+    await this.refresh();
+  }
+
   async more(): Promise<void> {
     if (this.olderThan === null || this.busy) return;
     this.busy = true;
     try {
-      const answer = await api.runs(page, this.olderThan);
+      const answer = await api.runs(page, this.olderThan, this.only);
       if (!answer.ok) return;
       const known = new Set(this.list.map((r) => r.id));
       this.list = [...this.list, ...answer.value.runs.filter((r) => !known.has(r.id))];

@@ -2,6 +2,7 @@ using System.Text.Json.Nodes;
 using Microsoft.Extensions.Logging.Abstractions;
 using SweepRig.Domain.Interlocks;
 using SweepRig.Domain.Runs;
+using SweepRig.Domain.Screening;
 using SweepRig.Service.Tests.Cli.Support;
 using SweepRig.Service.Tests.Support;
 using SweepRig.Storage;
@@ -41,6 +42,27 @@ public sealed class RunsCommandTests : IDisposable
             019d2f3a7  2026-03-14 09:27:53  SKUA-014  6AU6  pentode     -14 to 0 V       14  tripped, with gaps
             019d2f3a5  2026-03-14 09:26:53  SKUA-014  6AU6  pentode     -14 to 0 V       14  complete
             """.ReplaceLineEndings("\n"), run.Output.TrimEnd());
+    }
+
+    [Fact]
+    public async Task Steps_of_a_screening_are_marked_in_the_list_and_can_be_left_out()
+    {
+        await RecordBothAsync();
+        await using (var store = await RunStore.OpenAsync(_data.Path, TimeProvider.System, NullLogger<RunStore>.Instance, TestContext.Current.CancellationToken))
+        {
+            var step = Examples.Header(started: Examples.Started.AddMinutes(2)) with { Screening = new("7".PadLeft(32, '0'), ScreeningStepKind.Transfer) };
+            await using var recording = await store.BeginAsync(step, TestContext.Current.CancellationToken);
+            await recording.EndAsync(RunState.Complete, Examples.Started.AddMinutes(3), TestContext.Current.CancellationToken);
+        }
+
+        var all = (await CliRun.OfAsync(_data.Path, ["runs", "list"])).Output.TrimEnd().Split('\n');
+        Assert.EndsWith("  for", all[0], StringComparison.Ordinal);
+        Assert.Single(all, line => line.EndsWith("complete            screening", StringComparison.Ordinal));
+        Assert.Single(all, line => line.EndsWith("  complete", StringComparison.Ordinal));
+        Assert.DoesNotContain("screening", (await CliRun.OfAsync(_data.Path, ["runs", "list", "--only", "sweeps"])).Output, StringComparison.Ordinal);
+        Assert.Equal(2, (await CliRun.OfAsync(_data.Path, ["runs", "list", "--only", "screenings"])).Output.TrimEnd().Split('\n').Length);
+        var wrong = await CliRun.OfAsync(_data.Path, ["runs", "list", "--only", "curves"]);
+        Assert.Equal((2, "sweeprig: --only curves: allowed is sweeps or screenings. Leave it out for both."), (wrong.ExitCode, wrong.Error.TrimEnd()));
     }
 
     [Fact]

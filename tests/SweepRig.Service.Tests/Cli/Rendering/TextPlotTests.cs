@@ -92,6 +92,10 @@ public sealed class TextPlotTests
     private static CurveView Curve(double?[] drive, double?[] plate)
     {
         var none = new double?[drive.Length];
-        return new(new PassView(0, "up", drive.Length, 0, null), drive, plate, none, none, none, none, none, none, none);
+        return new(new PassView(0, "up", drive.Length, 0, null), drive, plate, none, none, none, none, none, none, none)
+        {
+            DriveUncertainty = none, GridUncertainty = none, ScreenUncertainty = none, SupplyUncertainty = none,
+            GridCurrentUncertainty = none, ScreenCurrentUncertainty = none, PlateCurrentUncertainty = none,
+        };
     }
 }
