@@ -1,3 +1,5 @@
+using MathNet.Numerics.Distributions;
+using SweepRig.Analysis.Uncertainty;
 using SweepRig.Domain.Tubes;
 
 namespace SweepRig.Analysis.Predictions;
@@ -31,4 +33,16 @@ public sealed record CheckedPass(int Pass, double[] Drive, double[] Measured, do
 /// <param name="Points">Points compared.</param>
 /// <param name="PointsWithin">Of them, points within.</param>
 public sealed record PredictionCheck(
-    IReadOnlyList<CheckedPass> Passes, double CoverageFactor, bool Within, double WorstDrive, double WorstDeviation, double WorstAllowed, int Points, int PointsWithin);
+    IReadOnlyList<CheckedPass> Passes, double CoverageFactor, bool Within, double WorstDrive, double WorstDeviation, double WorstAllowed, int Points, int PointsWithin)
+{
+    /// <summary>How often chance alone takes a true prediction as far off as makes it <see cref="Contradicted"/>.</summary>
+    public const double Rare = 0.001;
+
+    /// <summary>
+    /// True when the deviation is greater than chance makes it once in a thousand. One true prediction in twenty leaves what is stated somewhere; to call it wrong
+    /// for that would be wrong as often. The tail beyond the coverage factor is taken as normal, a curve's many points as so many independent ones as the factor tells.
+    /// </summary>
+    public bool Contradicted => !Within && Math.Abs(WorstDeviation) / WorstAllowed * CoverageFactor > RareFactor;
+
+    private double RareFactor => -Normal.InvCDF(0, 1, Normal.CDF(0, 1, -CoverageFactor) * Rare / (1 - Coverage.Probability));
+}

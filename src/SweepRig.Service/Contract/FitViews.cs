@@ -81,11 +81,12 @@ public sealed record PredictionView(
 public sealed record CheckedPredictionPassView(PassView Pass, double[] Drive, double[] Measured, double[] Predicted, double[] Uncertainty);
 
 /// <summary>Whether a prediction held.</summary>
+/// <param name="Verdict"><c>held</c>: the whole curve lies within what was stated; <c>edge</c>: somewhere it does not, by no more than chance does to one true prediction in twenty; else <c>failed</c>.</param>
 /// <param name="Within">True when the whole curve lies within what was stated.</param>
 /// <param name="Says">In a sentence, with numbers.</param>
 /// <param name="CoverageFactor">Standard uncertainties within which the whole of a curve stays with 95 % probability.</param>
 /// <param name="WorstDeviation">Measured less predicted where it is greatest against its uncertainty, volts.</param>
 /// <param name="WorstAllowed">What was stated there, volts.</param>
 public sealed record PredictionCheckView(
-    string[] RunIds, string CheckedRunId, bool Within, string Says, double CoverageFactor, double WorstDrive, double WorstDeviation, double WorstAllowed, int Points, int PointsWithin,
+    string[] RunIds, string CheckedRunId, [property: OneOf("held", "edge", "failed")] string Verdict, bool Within, string Says, double CoverageFactor, double WorstDrive, double WorstDeviation, double WorstAllowed, int Points, int PointsWithin,
     CheckedPredictionPassView[] Passes);

@@ -65,7 +65,7 @@ public static class Predictions
     {
         var passes = measured.Curves.ToDictionary(c => c.Pass.Index, c => c.Pass);
         return new(
-            runs.Ids, measured.Record.Header.Id, check.Within, Says(check), check.CoverageFactor, check.WorstDrive, check.WorstDeviation, check.WorstAllowed, check.Points, check.PointsWithin,
+            runs.Ids, measured.Record.Header.Id, check.Within ? "held" : check.Contradicted ? "failed" : "edge", check.Within, Says(check), check.CoverageFactor, check.WorstDrive, check.WorstDeviation, check.WorstAllowed, check.Points, check.PointsWithin,
             [.. check.Passes.Select(p => new CheckedPredictionPassView(BenchViews.Of(passes[p.Pass]), p.Drive, p.Measured, p.Predicted, p.Uncertainty))]);
     }
 
@@ -77,7 +77,7 @@ public static class Predictions
         var worst = $"largest against what was stated: {Engineering.Format(check.WorstDeviation, "V", 2)} at {Engineering.Format(check.WorstDrive, "V", 3)} of drive, stated ±{Engineering.Format(check.WorstAllowed, "V", 2)}";
         return check.Within
             ? $"Within the stated uncertainty at all {check.Points} points; {worst}."
-            : $"Outside the stated uncertainty at {check.Points - check.PointsWithin} of {check.Points} points; {worst}.";
+            : $"Outside the stated uncertainty at {check.Points - check.PointsWithin} of {check.Points} points{(check.Contradicted ? "" : ", by no more than chance does to one true prediction in twenty")}; {worst}.";
     }
 
     /// <summary>Why there is no fit to work with; empty when there is one.</summary>

@@ -51,6 +51,19 @@ public sealed class PredictionTests
         Assert.False(check.Within);
         Assert.True(check.PointsWithin < check.Points / 2);
         Assert.True(Math.Abs(check.WorstDeviation) > check.WorstAllowed);
+        Assert.True(check.Contradicted);
+    }
+
+    [Theory]
+    // By hand for one point: 1.96 standard uncertainties are left once in twenty, 3.29 once in a thousand (normal distribution).
+    [InlineData(1.96, 1.9, false)]
+    [InlineData(1.96, 2.5, false)]
+    [InlineData(1.96, 3.25, false)]
+    [InlineData(1.96, 3.33, true)]
+    public void Only_what_chance_hardly_does_contradicts(double factor, double deviation, bool contradicted)
+    {
+        var within = deviation <= factor;
+        Assert.Equal(contradicted, new PredictionCheck([], factor, within, 0, -deviation, factor, 1, within ? 1 : 0).Contradicted);
     }
 
     [Fact]

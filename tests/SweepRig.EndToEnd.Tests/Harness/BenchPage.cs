@@ -31,6 +31,16 @@ public sealed class BenchPage(IPage page)
         await At("permit-left").WaitForAsync();
     }
 
+    /// <summary>Starts what the form holds and waits for its end, and for no other run's.</summary>
+    public async Task SweepAsync()
+    {
+        var before = await At("shown-run").CountAsync() > 0 ? await At("shown-run").GetAttributeAsync("data-run-id") : null;
+        await At("start").ClickAsync();
+        await Waiting.UntilAsync("another run", TimeSpan.FromSeconds(20), async () =>
+            await At("shown-run").CountAsync() > 0 && await At("shown-run").GetAttributeAsync("data-run-id") != before);
+        await UntilStateAsync("complete");
+    }
+
     public async Task<int> PointsAsync() => int.Parse(await At("points-count").InnerTextAsync(), CultureInfo.InvariantCulture);
 
     public Task UntilPointsAsync(int least, double seconds = 20) =>

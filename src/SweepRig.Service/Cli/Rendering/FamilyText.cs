@@ -33,7 +33,7 @@ public static class FamilyText
         foreach (var row in table.Lines(ink)) yield return row;
         yield return "± holds the true value with 95 % probability (expanded uncertainty, k = 2).";
         if (predicted.Note is { } note) yield return Capital(note) + ".";
-        if (predicted.Check is { } check) yield return $"Held against run {check.CheckedRunId[..8]}: {(check.Within ? "the prediction held" : ink.Alarm("the prediction did not hold"))}. {check.Says}";
+        if (predicted.Check is { } check) yield return $"Held against run {check.CheckedRunId[..8]}: {(check.Verdict == "failed" ? ink.Alarm("the prediction did not hold") : check.Verdict == "edge" ? "the prediction held but for chance" : "the prediction held")}. {check.Says}";
     }
 
     /// <summary>Evenly over the drives at which something is said.</summary>

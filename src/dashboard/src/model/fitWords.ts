@@ -1,4 +1,4 @@
-import type { Fit, FittedConstant, Run } from '../api/types';
+import type { Fit, FittedConstant, PredictionCheck, Run } from '../api/types';
 import { decimalsOf, fixed, trimmed } from './figures';
 import type { PlanDocument } from '../api/types';
 
@@ -40,6 +40,11 @@ export function voltsText(volts: number | null): string {
 }
 
 export const statusShape: Record<Fit['status'], [string, string]> = { good: ['●', 'Good'], doubtful: ['▲', 'Doubtful'], refused: ['■', 'No fit'] };
+
+/** Whether a prediction held, as shape, words and class. */
+export const verdictWords: Record<PredictionCheck['verdict'], [shape: string, words: string, tone: 'within' | 'outside']> = {
+  held: ['●', 'held', 'within'], edge: ['◐', 'held but for chance', 'within'], failed: ['▲', 'did not hold', 'outside'],
+};
 
 /** Plate resistor and rail of a recorded run, null where its plan does not say. */
 export function wiring(run: Run): { ohms: number | null; rail: number } {
