@@ -8,18 +8,22 @@ public class ClosedFormTests
 {
     private static CurveLevels Levels(Curve curve) => LevelFinder.Find(curve, Curves.Connection, Curves.Options, Curves.Known(Curves.Exact));
 
-    // For Vo = Vm - H tanh(g(Vi - Vm)/H) the slope is -g/cosh^2(u), u = g(Vi - Vm)/H, so that the unity-gain points lie H/g arccosh(sqrt(g)) from Vm.
+    // For Vo = Vm - H tanh(g(Vi - Vm)/H) the slope is -g/cosh^2(u), u = g(Vi - Vm)/H, so that the unity-gain points lie H/g arccosh(sqrt(g)) from Vm,
+    // with outputs H sqrt(1 - 1/g) from it: both margins of such gates are H sqrt(1 - 1/g) - H/g arccosh(sqrt(g)). Digits by calculation.
     [Theory]
-    [InlineData(4, 11, 3.6216342)]
-    [InlineData(2, 11, 4.8475547)]
-    [InlineData(10, 11, 2.0002911)]
-    [InlineData(1.5, 11, 4.8288456)]
-    public void Tanh_inverter(double g, double h, double distance)
+    [InlineData(4, 11, 3.6216342, 5.9046452)]
+    [InlineData(2, 11, 4.8475547, 2.9306199)]
+    [InlineData(10, 11, 2.0002911, 8.4352252)]
+    [InlineData(1.5, 11, 4.8288456, 1.5220074)]
+    public void Tanh_inverter(double g, double h, double distance, double margin)
     {
+        Assert.Equal(h * Math.Sqrt(1 - 1 / g) - distance, margin, 7);
         Assert.Equal(h / g * Math.Acosh(Math.Sqrt(g)), distance, 7);
         var levels = Levels(Curves.Of(Curves.Even(0, 24, 0.02), Curves.Tanh(g, h, 12)));
         Assert.Equal(12 - distance, levels.UnityGainLow.Value!.Value, 0.001);
         Assert.Equal(12 + distance, levels.UnityGainHigh.Value!.Value, 0.001);
+        Assert.Equal(margin, levels.MarginLow.Value!.Value, 0.002);
+        Assert.Equal(margin, levels.MarginHigh.Value!.Value, 0.002);
         Assert.Equal(12, levels.SwitchingDrive.Value!.Value, 0.0005);
         Assert.Equal(12, levels.SwitchingOutput.Value!.Value, 0.002);
         Assert.Equal(-g, levels.SwitchingGain.Value!.Value, 0.001 * g);

@@ -11,17 +11,20 @@ namespace SweepRig.Tubes.Tests.Outside;
 /// </summary>
 public class CommonPracticeTests
 {
-    public static TheoryData<string, ConnectionKind> Both => new()
-    {
-        { "6AU6", ConnectionKind.Pentode }, { "6AU6", ConnectionKind.Triode }, { "6BH6", ConnectionKind.Pentode }, { "6BH6", ConnectionKind.Triode },
-    };
+    public static TheoryData<string> Types => [.. TypeCatalogue.All.Where(t => t.Example is not null).Select(t => t.Name)];
+
+    public static TheoryData<string, ConnectionKind> All => [.. Types.SelectMany(t => Enum.GetValues<ConnectionKind>().Select(k => (t.Data, k)))];
 
     [Theory]
-    [MemberData(nameof(Both))]
+    [MemberData(nameof(All))]
     public void The_output_starts_at_the_rail(string type, ConnectionKind kind) => Assert.InRange(Output(type, kind, -12), 23.99, 24);
 
     [Theory]
-    [MemberData(nameof(Both))]
+    // Two types of ordinary slope: steeper ones are steeper.
+    [InlineData("6AU6", ConnectionKind.Pentode)]
+    [InlineData("6AU6", ConnectionKind.Triode)]
+    [InlineData("6BH6", ConnectionKind.Pentode)]
+    [InlineData("6BH6", ConnectionKind.Triode)]
     public void The_output_falls_smoothly_to_a_floor_of_about_5_V(string type, ConnectionKind kind)
     {
         var drives = Enumerable.Range(0, 801).Select(n => -12 + 0.02 * n).ToArray();
@@ -38,8 +41,7 @@ public class CommonPracticeTests
     }
 
     [Theory]
-    [InlineData("6AU6")]
-    [InlineData("6BH6")]
+    [MemberData(nameof(Types))]
     public void The_pentode_rises_a_few_tenths_from_6_to_24_V_of_drive(string type)
     {
         var outputs = Enumerable.Range(0, 181).Select(n => Output(type, ConnectionKind.Pentode, 6 + 0.1 * n)).ToArray();
@@ -48,8 +50,7 @@ public class CommonPracticeTests
     }
 
     [Theory]
-    [InlineData("6AU6")]
-    [InlineData("6BH6")]
+    [MemberData(nameof(Types))]
     public void The_triode_shows_no_such_rise_and_its_floor_lies_slightly_lower(string type)
     {
         var outputs = Enumerable.Range(0, 181).Select(n => Output(type, ConnectionKind.Triode, 6 + 0.1 * n)).ToArray();
@@ -59,7 +60,7 @@ public class CommonPracticeTests
     }
 
     [Theory]
-    [MemberData(nameof(Both))]
+    [MemberData(nameof(All))]
     public void At_full_drive_the_grid_acts_as_a_diode_and_stays_low(string type, ConnectionKind kind)
     {
         var point = Solve(type, kind, 24);
