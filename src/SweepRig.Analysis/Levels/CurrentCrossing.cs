@@ -56,25 +56,12 @@ internal static class CurrentCrossing
         var trace = current.Trace;
         var step = trace.X[below + 1] - trace.X[below];
         var guess = trace.X[below] + step * (threshold.Amps - low) / (high - low);
-        var at = trace.Nearest(guess);
-        for (var turn = 0; turn < 6; turn++)
-        {
-            if (current.At(at) is not { LimitedByGrid: false } window) break;
-            var start = turn == 0 ? guess : trace.X[at];
-            double Place(LocalPolynomial fit) => fit.Where(0, threshold.Amps + zero.At(start), start) is { } x && fit.At(1, x) > 0 ? x : double.NaN;
-            var place = Place(window.Fit);
-            // Where the fit crosses far from the readings that do, it is a wiggle of the polynomial.
-            if (double.IsNaN(place) || Math.Abs(place - guess) > Math.Max(2 * step, window.Fit.Scale / 2) || place < trace.X[window.First] || place > trace.X[window.Last]) break;
-            var next = trace.Nearest(Math.Clamp(place, trace.X[window.First], trace.X[window.Last]));
-            if (next != at && turn < 5)
-            {
-                at = next;
-                continue;
-            }
-            var drive = window.Read(Place);
-            if (!drive.Exists || drive.Sigma > window.Fit.Scale) break;
-            return Show(reading, trace, which, zero, threshold, at, drive, window.Fit.At(1, place), 0);
-        }
+        // Where the fit crosses far from the readings that do, it is a wiggle of the polynomial.
+        bool Near(Window window, double place) => !window.LimitedByGrid && Math.Abs(place - guess) <= Math.Max(2 * step, window.Fit.Scale / 2) && place >= trace.X[window.First] && place <= trace.X[window.Last];
+        var crossing = Feature.Find(
+            current, trace.Nearest(guess), (fit, near) => fit.Where(0, threshold.Amps + zero.At(near), near) is { } x && fit.At(1, x) > 0 ? x : double.NaN, Near, guess: guess);
+        if (crossing?.ReadDrive() is { Exists: true } drive && drive.Sigma <= crossing.Window.Fit.Scale)
+            return Show(reading, trace, which, zero, threshold, crossing.At, drive, crossing.Window.Fit.At(1, crossing.Place), 0);
         return Coarse(reading, current, which, zero, threshold, below);
     }
 

@@ -56,6 +56,7 @@ internal static class CurrentLevels
         var current = reading.GridCurrent;
         var trace = current.Trace;
         if (trace.Count < LevelFinder.LeastPoints) return Figure.None("A", "the grid current was not measured");
+        if (OutputRange.Hidden(reading, highest) is { } because) return Figure.None("A", $"the highest output is not known: {because}");
         var drive = highest.Output.Value;
         if (drive > trace.X[^1] + 1e-9 || drive < trace.X[0])
             return Figure.None("A", $"the drive ends at {CurveReading.Volts(trace.X[^1])}, below the highest output of {CurveReading.Volts(drive)}; allow positive drive up to there to see it");

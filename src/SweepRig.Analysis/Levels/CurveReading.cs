@@ -16,6 +16,9 @@ internal sealed class CurveReading
     public const string NotCalibrated = "the rig is not calibrated";
     public const string Stale = "the calibration of the rig is stale";
 
+    /// <summary>What to do about samples that are bounds and no readings.</summary>
+    public const string NotClipped = "lower the rail or the drive until none is";
+
     private readonly bool _settlingWasChecked;
     private readonly double _statedScatter;
     private Smoother? _plateCurrent, _gridCurrent;
@@ -88,7 +91,8 @@ internal sealed class CurveReading
 
     /// <summary>Why nothing is said of what lies between two points.</summary>
     public static string InGap(Trace trace, int right) =>
-        $"it lies in the gap between {Volts(trace.X[right - 1])} and {Volts(trace.X[right])} of drive, where points are missing";
+        $"it lies in the gap between {Volts(trace.X[right - 1])} and {Volts(trace.X[right])} of drive, where "
+        + (trace.ClippedBefore(right) ? $"a channel is at the end of its converter's range: {NotClipped}" : "points are missing: measure them again");
 
     public static string? Joined(string? a, string? b) => a is null ? b : b is null ? a : $"{a}; {b}";
 
@@ -128,13 +132,11 @@ internal sealed class CurveReading
     {
         var marks = new List<string>(3);
         if (own is not null) marks.Add(own);
-        int clipped = 0, unsettled = 0;
+        var unsettled = 0;
         for (var i = Math.Max(0, first); i <= last && i < Trace.Count; i++)
         {
-            if (Trace.Flags[i].HasFlag(SampleFlags.Clipped)) clipped++;
             if (_settlingWasChecked && !Trace.Flags[i].HasFlag(SampleFlags.Settled)) unsettled++;
         }
-        if (clipped > 0) marks.Add($"leans on samples at the end of a converter's range ({clipped})");
         if (unsettled > 0) marks.Add($"leans on samples that had not settled ({unsettled})");
         if (Calibration.IsNominal) marks.Add(NotCalibrated);
         else if (Calibration.IsStale) marks.Add(Stale);

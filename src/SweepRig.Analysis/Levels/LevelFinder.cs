@@ -25,7 +25,7 @@ public static class LevelFinder
         ArgumentNullException.ThrowIfNull(options);
         ArgumentNullException.ThrowIfNull(known);
         var reading = new CurveReading(curve, connection, options, known);
-        if (reading.Trace.Count < LeastPoints) return TooFew(curve.Pass, reading.Trace.Count);
+        if (reading.Trace.Count < LeastPoints) return TooFew(curve.Pass, reading.Trace);
 
         var switching = SwitchingPoint.Find(reading);
         var (low, high) = UnityGain.Find(reading, switching);
@@ -36,8 +36,8 @@ public static class LevelFinder
         var (gridOnset, gridOnsetUpper) = CurrentLevels.GridOnset(reading);
         return new(curve.Pass)
         {
-            HighestOutput = reading.Show(OutputRange.Level(reading, highest, +1)),
-            LowestOutput = reading.Show(OutputRange.Level(reading, lowest, -1)),
+            HighestOutput = OutputRange.Show(reading, highest, +1),
+            LowestOutput = OutputRange.Show(reading, lowest, -1),
             SwitchingDrive = switching.Drive,
             SwitchingOutput = switching.Output,
             SwitchingGain = switching.Gain,
@@ -73,9 +73,10 @@ public static class LevelFinder
         });
     }
 
-    private static CurveLevels TooFew(PassHeader pass, int points)
+    private static CurveLevels TooFew(PassHeader pass, Trace trace)
     {
-        Figure None(string unit) => Figure.None(unit, $"only {points} usable points; at least {LeastPoints} are needed");
+        var why = trace.Clipped > 0 ? $": {trace.Clipped} had a channel at the end of its converter's range, {CurveReading.NotClipped}" : ", better 64 or more";
+        Figure None(string unit) => Figure.None(unit, $"only {trace.Count} usable points; at least {LeastPoints} are needed{why}");
         var volts = None("V");
         return new(pass)
         {

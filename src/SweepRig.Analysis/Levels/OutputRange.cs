@@ -39,26 +39,10 @@ internal static class OutputRange
             var there = output.Value(end);
             if (sign * (inside.Value - there.Value) <= 2.5 * Smoother.Hypot(inside.Sigma, there.Sigma) + 1e-9 * Math.Abs(there.Value)) return new(end, Estimate.None, there);
         }
-        var at = Basin(reading, most);
-        for (var turn = 0; turn < 6; turn++)
-        {
-            if (output.At(at, Smoother.HighestDegree) is not { } window) break;
-            var start = trace.X[at];
-            double Place(LocalPolynomial fit) => fit.Where(1, 0, start) is { } x && sign * fit.At(2, x) < 0 ? x : double.NaN;
-            var place = Place(window.Fit);
-            if (double.IsNaN(place)) break;
-            var next = trace.Nearest(Math.Clamp(place, trace.X[window.First], trace.X[window.Last]));
-            if (next != at && turn < 5)
-            {
-                at = next;
-                continue;
-            }
-            var drive = window.Read(Place);
-            var value = window.Read(fit => Place(fit) is var x && double.IsNaN(x) ? x : fit.At(0, x));
-            if (drive.Exists && value.Exists && drive.Sigma < Determined * window.Fit.Scale) return new(at, drive, value);
-            break;
-        }
-        return new(most, Estimate.None, inside);
+        var turning = Feature.Find(output, Basin(reading, most), (fit, near) => fit.Where(1, 0, near) is { } x && sign * fit.At(2, x) < 0 ? x : double.NaN, degree: Smoother.HighestDegree);
+        if (turning is null) return new(most, Estimate.None, inside);
+        var (drive, value) = (turning.ReadDrive(), turning.Read((fit, x) => fit.At(0, x)));
+        return drive.Exists && value.Exists && drive.Sigma < Determined * turning.Window.Fit.Scale ? new(turning.At, drive, value) : new(most, Estimate.None, inside);
     }
 
     /// <summary>Middle of the stretch that cannot be told from the most extreme reading: that one itself is where the noise is luckiest.</summary>
@@ -80,6 +64,19 @@ internal static class OutputRange
         At = turning.Point,
         Mark = AtEdge(reading, turning.Point, sign),
     };
+
+    /// <summary>The level; none where the samples beside it were at the end of a converter's range, which may be hiding a more extreme output.</summary>
+    public static Figure Show(CurveReading reading, Turning turning, int sign) =>
+        Hidden(reading, turning) is { } because ? Figure.None("V", because) : reading.Show(Level(reading, turning, sign));
+
+    public static string? Hidden(CurveReading reading, Turning turning)
+    {
+        var trace = reading.Trace;
+        var (first, last) = trace.Segment(turning.Point);
+        return (turning.Point == first && trace.ClippedBefore(first)) || (turning.Point == last && trace.ClippedBefore(last + 1))
+            ? $"beside {CurveReading.Volts(trace.X[turning.Point])} of drive a channel is at the end of its converter's range, which may hide it: {CurveReading.NotClipped}"
+            : null;
+    }
 
     public static (Figure Depth, Figure Drive, Figure Slope) FoldBack(CurveReading reading, Turning lowest)
     {

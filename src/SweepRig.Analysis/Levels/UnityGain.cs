@@ -57,26 +57,11 @@ internal static class UnityGain
         var trace = reading.Trace;
         var (flatSlope, steepSlope) = (reading.Pilot.Slopes[flat], reading.Pilot.Slopes[steep]);
         var guess = trace.X[flat] + (Unity - flatSlope) / (steepSlope - flatSlope) * (trace.X[steep] - trace.X[flat]);
-        var at = trace.Nearest(guess);
-        for (var turn = 0; turn < 6; turn++)
-        {
-            if (reading.Output.At(at) is not { LimitedByGrid: false } window) break;
-            var start = turn == 0 ? guess : trace.X[at];
-            // Rising drive makes the fall steeper before the switching point and flatter after it.
-            double Place(LocalPolynomial fit) => fit.Where(1, Unity, start) is { } x && step * fit.At(2, x) > 0 ? x : double.NaN;
-            var place = Place(window.Fit);
-            if (double.IsNaN(place)) break;
-            var next = trace.Nearest(Math.Clamp(place, trace.X[window.First], trace.X[window.Last]));
-            if (next != at && turn < 5)
-            {
-                at = next;
-                continue;
-            }
-            var drive = window.Read(Place);
-            if (!drive.Exists || drive.Sigma > window.Fit.Scale) break;
-            var output = window.Read(fit => Place(fit) is var x && double.IsNaN(x) ? x : fit.At(0, x));
-            return Point(reading, drive, output, 1 / window.Fit.At(2, place), 0, null);
-        }
+        // Rising drive makes the fall steeper before the switching point and flatter after it.
+        var passage = Feature.Find(
+            reading.Output, trace.Nearest(guess), (fit, near) => fit.Where(1, Unity, near) is { } x && step * fit.At(2, x) > 0 ? x : double.NaN, (window, _) => !window.LimitedByGrid, guess: guess);
+        if (passage?.ReadDrive() is { Exists: true } drive && drive.Sigma <= passage.Window.Fit.Scale)
+            return Point(reading, drive, passage.Read((fit, x) => fit.At(0, x)), 1 / passage.Window.Fit.At(2, passage.Place), 0, null);
         return Between(reading, steepest, step) ?? Wide(reading, flat, steep, step, guess);
     }
 

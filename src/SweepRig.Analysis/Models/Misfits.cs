@@ -30,18 +30,18 @@ internal static class Misfits
     {
         if (runs.Count < 2) return null;
         var alone = runs.Select(r => ScaleOf([r], options)).ToList();
-        if (alone.Max() > Math.Max(Fits, Explains * scale)) return null;
+        if (alone.Max() > Math.Max(Fits, double.IsFinite(scale) ? Explains * scale : 0)) return null;
         // The run without which the others agree best is the odd one, when there are enough to tell.
         var odd = "";
         if (runs.Count > 2)
         {
             var without = runs.Select((_, i) => ScaleOf([.. runs.Where((_, k) => k != i)], options)).ToList();
             var least = without.IndexOf(without.Min());
-            if (without[least] < Explains * scale) odd = $" Without {runs[least].Name} the others agree.";
+            if (without[least] < (double.IsFinite(scale) ? Explains * scale : Fits)) odd = $" Without {runs[least].Name} the others agree.";
         }
         return new(
             "contradictory-runs",
-            $"Each run fits by itself, but together they miss by {Engineering.Format(scale, "", 2).Trim()} times their scatter.{odd}",
+            (double.IsFinite(scale) ? $"Each run fits by itself, but together they miss by {Engineering.Format(scale, "", 2).Trim()} times their scatter." : "Each run fits by itself, but no tube fits all of them.") + odd,
             "They are not of one tube in one state: check tube, resistors and heater as recorded, and sweep all of them again in one go.");
     }
 

@@ -106,7 +106,7 @@ internal static class RunScreening
         return true;
     }
 
-    private static string Percent(double part) => Engineering.Format(100 * part, "%", 2);
+    private static string Percent(double part) => FormattableString.Invariant($"{100 * part:0.##} %");
 }
 
 /// <summary>Whether the readings of the screen belong to the connection that was recorded.</summary>

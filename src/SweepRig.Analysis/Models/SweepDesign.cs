@@ -79,7 +79,7 @@ internal sealed class SweepDesign
 
     private static string Says(PlannedSweep sweep, TubeParameter constant, double u) => TubeCoordinates.IsLogarithm(constant)
         ? string.Create(System.Globalization.CultureInfo.InvariantCulture, $"{sweep}; expected to tell it to {100 * u:0.#} %")
-        : $"{sweep}; expected to tell it to {Domain.Quantities.Engineering.Format(u, TubeCoordinates.Unit(constant), 2)}";
+        : $"{sweep}; expected to tell it to {Absolute(u, TubeCoordinates.Unit(constant))}";
 
     /// <summary>Of the drives of a sweep those that, measured once each, shrink the uncertainty of a quantity most; one by one, each given those before.</summary>
     /// <param name="gradient">Of the quantity by the parameters of the fit.</param>
@@ -224,4 +224,6 @@ internal sealed class SweepDesign
             if (all[k] == one) return k;
         return -1;
     }
+
+    private static string Absolute(double u, string unit) => unit == "1" ? u.ToString("G2", System.Globalization.CultureInfo.InvariantCulture) : Domain.Quantities.Engineering.Format(u, unit, 2);
 }

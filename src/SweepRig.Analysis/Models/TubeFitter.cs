@@ -30,7 +30,7 @@ public static class TubeFitter
         var typical = options.Typical ?? ConstantPriors.Typical;
         var problem = new TubeProblem(screened.Passes, typical);
         var found = Search(problem, options);
-        if (!found.Robust.Fit.IsConverged) return TubeModelFit.Refused([NotConverged(found.Robust.Fit), .. screened.Doubts, .. screened.Notes]);
+        if (!found.Robust.Fit.IsConverged) return TubeModelFit.Refused([Misfits.Contradiction(runs, double.PositiveInfinity, options) ?? NotConverged(found.Robust.Fit), .. screened.Doubts, .. screened.Notes]);
         found = found with { Robust = WithFaults(problem, found.Robust) };
 
         var scale = Scale(problem, found.Robust);

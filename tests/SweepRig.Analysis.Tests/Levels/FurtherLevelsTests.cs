@@ -159,6 +159,11 @@ public class FurtherLevelsTests
         Assert.Contains("no stretch of the curve has enough points", Levels(holes).UnityGainLow.AbsentBecause, StringComparison.Ordinal);
         var clipped = Curves.Of(Curves.Even(-12, 12, 0.1), x => Math.Min(10, Curves.Tanh(4, 11, 0)(x)), 0.003);
         clipped = clipped with { Flags = [.. clipped.Drive.Select(x => x < -5 ? SampleFlags.Settled | SampleFlags.Clipped : SampleFlags.Settled)] };
-        Assert.Contains("end of a converter's range", Levels(clipped).HighestOutput.Mark, StringComparison.Ordinal);
+        // What is cut off at 10 V is no reading of 10 V: the highest output is not told, and what lies clear of it is.
+        Assert.Null(Levels(clipped).HighestOutput.Value);
+        Assert.Contains("lower the rail or the drive", Levels(clipped).HighestOutput.AbsentBecause, StringComparison.Ordinal);
+        Assert.Equal(Levels(clipped with { Flags = [.. clipped.Flags.Select(_ => SampleFlags.Settled)] }).SwitchingDrive.Value!.Value, Levels(clipped).SwitchingDrive.Value!.Value, 0.02);
+        var all = clipped with { Flags = [.. clipped.Flags.Select(_ => SampleFlags.Clipped)] };
+        Assert.Contains("only 0 usable points; at least 5 are needed: 241 had a channel at the end of its converter's range", Levels(all).LowestOutput.AbsentBecause, StringComparison.Ordinal);
     }
 }

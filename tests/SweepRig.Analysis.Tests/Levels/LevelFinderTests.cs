@@ -195,10 +195,12 @@ public class LevelFinderTests
     {
         var curve = Curves.Of(Curves.Even(-12, 12, 0.1), Inverter, 0.003);
         var flags = (SampleFlags[])curve.Flags.Clone();
-        flags[120] = SampleFlags.Clipped;
+        for (var i = 110; i <= 130; i++) flags[i] = SampleFlags.Clipped;
         var levels = Levels(curve with { Flags = flags });
-        Assert.Contains("converter's range", levels.SwitchingDrive.Mark, StringComparison.Ordinal);
-        Assert.Contains("not settled", levels.SwitchingDrive.Mark, StringComparison.Ordinal);
+        Assert.Contains("converter's range", levels.SwitchingDrive.AbsentBecause, StringComparison.Ordinal);
+        for (var i = 110; i <= 130; i++) flags[i] = SampleFlags.Settled;
+        flags[120] = SampleFlags.None;
+        Assert.Contains("not settled", Levels(curve with { Flags = flags }).SwitchingDrive.Mark, StringComparison.Ordinal);
         Assert.Null(levels.UnityGainLow.Mark);
     }
 
