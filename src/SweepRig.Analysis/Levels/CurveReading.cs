@@ -6,7 +6,6 @@ using SweepRig.Domain.Quantities;
 using SweepRig.Domain.Rigs;
 using SweepRig.Domain.Runs;
 using SweepRig.Domain.Tubes;
-using InputQuantity = SweepRig.Domain.Measurement.InputQuantity;
 
 namespace SweepRig.Analysis.Levels;
 

@@ -43,7 +43,7 @@ public static class MonteCarlo
     /// <param name="correlations">Of normal inputs; null where they have nothing to do with each other.</param>
     /// <exception cref="ArgumentException">An input that is not normal is correlated: the joint distribution is not known then.</exception>
     public static MonteCarloResult Propagate(
-        Measurand measurand, IReadOnlyList<InputQuantity> inputs, MonteCarloOptions options, Correlations? correlations = null)
+        Measurand measurand, IReadOnlyList<EstimatedQuantity> inputs, MonteCarloOptions options, Correlations? correlations = null)
     {
         ArgumentNullException.ThrowIfNull(measurand);
         ArgumentNullException.ThrowIfNull(inputs);
@@ -128,7 +128,7 @@ public static class MonteCarlo
         return (first + sum / count, Math.Sqrt(Math.Max(0, (squares - sum * sum / count) / (count - 1))));
     }
 
-    private static Action<RandomStream, double[]> Draws(IReadOnlyList<InputQuantity> inputs, Correlations? correlations)
+    private static Action<RandomStream, double[]> Draws(IReadOnlyList<EstimatedQuantity> inputs, Correlations? correlations)
     {
         if (correlations is null)
         {

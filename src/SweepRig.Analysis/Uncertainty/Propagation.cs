@@ -15,7 +15,7 @@ public static class Propagation
     /// <param name="correlations">Null where the inputs have nothing to do with each other.</param>
     /// <param name="secondOrder">Adds the terms of the second order (5.1.2, note), for independent inputs where a sensitivity vanishes or the function bends.</param>
     public static Budget Of(
-        string unit, Measurand measurand, IReadOnlyList<InputQuantity> inputs, Correlations? correlations = null, bool secondOrder = false)
+        string unit, Measurand measurand, IReadOnlyList<EstimatedQuantity> inputs, Correlations? correlations = null, bool secondOrder = false)
     {
         ArgumentNullException.ThrowIfNull(measurand);
         ArgumentNullException.ThrowIfNull(inputs);
@@ -35,7 +35,7 @@ public static class Propagation
     }
 
     /// <summary>Covariance of two results of the same inputs, in the product of their units (JCGM 100:2008, F.1.2.3, equation (F.2)).</summary>
-    public static double Covariance(Measurand a, Measurand b, IReadOnlyList<InputQuantity> inputs, Correlations? correlations = null)
+    public static double Covariance(Measurand a, Measurand b, IReadOnlyList<EstimatedQuantity> inputs, Correlations? correlations = null)
     {
         ArgumentNullException.ThrowIfNull(a);
         ArgumentNullException.ThrowIfNull(b);
@@ -53,17 +53,17 @@ public static class Propagation
         return sum;
     }
 
-    private static Contribution Line(InputQuantity input, double part) => new(
+    private static Contribution Line(EstimatedQuantity input, double part) => new(
         input.Name, input.StandardUncertainty, input.Unit, input.StandardUncertainty > 0 ? part / input.StandardUncertainty : 0, input.Shape,
         double.IsInfinity(input.DegreesOfFreedom) ? null : input.DegreesOfFreedom);
 
-    private static double Part(Measurand measurand, double[] at, IReadOnlyList<InputQuantity> inputs, int i)
+    private static double Part(Measurand measurand, double[] at, IReadOnlyList<EstimatedQuantity> inputs, int i)
     {
         if (inputs[i].StandardUncertainty == 0) return 0;
         return (Moved(measurand, at, inputs, (i, +1)) - Moved(measurand, at, inputs, (i, -1))) / 2;
     }
 
-    private static double SecondOrder(Measurand measurand, double[] at, IReadOnlyList<InputQuantity> inputs)
+    private static double SecondOrder(Measurand measurand, double[] at, IReadOnlyList<EstimatedQuantity> inputs)
     {
         var sum = 0.0;
         for (var i = 0; i < at.Length; i++)
@@ -86,7 +86,7 @@ public static class Propagation
     }
 
     /// <summary>The result with inputs moved by so many of their standard uncertainties.</summary>
-    private static double Moved(Measurand measurand, double[] at, IReadOnlyList<InputQuantity> inputs, params ReadOnlySpan<(int Input, int By)> moves)
+    private static double Moved(Measurand measurand, double[] at, IReadOnlyList<EstimatedQuantity> inputs, params ReadOnlySpan<(int Input, int By)> moves)
     {
         var moved = (double[])at.Clone();
         foreach (var (input, by) in moves) moved[input] += by * inputs[input].StandardUncertainty;

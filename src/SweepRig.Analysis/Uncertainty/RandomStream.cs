@@ -59,7 +59,7 @@ public sealed class RandomStream
         : Normal() / Math.Sqrt(2 * Gamma(degreesOfFreedom / 2) / degreesOfFreedom);
 
     /// <summary>One error of an input, in its unit.</summary>
-    public double Error(InputQuantity input)
+    public double Error(EstimatedQuantity input)
     {
         ArgumentNullException.ThrowIfNull(input);
         var u = input.StandardUncertainty;

@@ -12,7 +12,7 @@ public static class PlanDocument
     /// <summary>Longest document read, in characters; a plan needs about a thousand.</summary>
     public const int MaxCharacters = 262_144;
 
-    private static readonly Lazy<string> EmbeddedSchema = new(ReadSchema);
+    private static readonly Lazy<string> EmbeddedSchema = new(() => DocumentText.Schema(typeof(PlanDocument), "SweepRig.Domain.Plans.sweep-plan.schema.json"));
 
     /// <summary>The JSON Schema (draft 2020-12) of the document.</summary>
     public static string Schema => EmbeddedSchema.Value;
@@ -23,22 +23,8 @@ public static class PlanDocument
     public static Outcome<SweepPlan> Parse(string json) => DocumentText.Open(json, MaxCharacters, "a sweep plan", Parse);
 
     /// <summary>Reads a plan from an element of a larger document; paths start at the element.</summary>
-    public static Outcome<SweepPlan> Parse(JsonElement element)
-    {
-        var faults = new List<Refusal>();
-        var plan = PlanReader.Read(element, faults);
-        if (faults.Count > 0) return Outcome<SweepPlan>.Refuse(faults);
-        return Outcome<SweepPlan>.Accept(plan ?? throw new InvalidOperationException("SweepRig bug: a plan was refused without a reason."));
-    }
+    public static Outcome<SweepPlan> Parse(JsonElement element) => DocumentText.Read(element, "a sweep plan", PlanReader.Read);
 
     /// <summary>Writes a plan so that <see cref="Parse(string)"/> gives the same plan again.</summary>
     public static string Write(SweepPlan plan) => PlanWriter.Write(plan);
-
-    private static string ReadSchema()
-    {
-        using var stream = typeof(PlanDocument).Assembly.GetManifestResourceStream("SweepRig.Domain.Plans.sweep-plan.schema.json")
-            ?? throw new InvalidOperationException("SweepRig bug: the schema of sweep plans is not embedded.");
-        using var reader = new StreamReader(stream);
-        return reader.ReadToEnd();
-    }
 }

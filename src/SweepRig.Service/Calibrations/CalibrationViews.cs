@@ -46,7 +46,7 @@ public static class CalibrationViews
         var far = Math.Abs(range.ToVolts) > Math.Abs(range.FromVolts) ? range.ToVolts : range.FromVolts;
         return new(
             fitted.Name, correction.Gain, correction.OffsetVolts, correction.CubicVolts, fitted.Fit.HasCubicTerm, correction.UncertaintyAt(correction.AtCentreVolts),
-            Coverage.Of(correction, correction.Apply(far)), correction.Quality!.Value.ResidualVolts, [.. fitted.Steps.Zip(fitted.Fit.Residuals, (step, volts) => new CalibrationResidualView(step, volts))]);
+            ExpandedUncertainty.Of(correction, correction.Apply(far)), correction.Quality!.Value.ResidualVolts, [.. fitted.Steps.Zip(fitted.Fit.Residuals, (step, volts) => new CalibrationResidualView(step, volts))]);
     }
 
     private static CalibrationStepView Of(CalibrationProcedure procedure, CalibrationStep step)

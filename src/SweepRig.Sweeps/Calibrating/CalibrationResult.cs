@@ -81,7 +81,7 @@ public sealed record CalibrationResult(IReadOnlyList<PlaceFit> Fits, IReadOnlyLi
         CheckResult Of(PlaceFit fit, double nominal, double uncertainty)
         {
             var corrected = fit.Fit.Correction.Apply(nominal);
-            return new(point.Id, fit.Name, point.Place, corrected, reading.MeterVolts, Coverage.Of(fit.Fit.Correction, corrected, uncertainty));
+            return new(point.Id, fit.Name, point.Place, corrected, reading.MeterVolts, ExpandedUncertainty.Of(fit.Fit.Correction, corrected, uncertainty));
         }
     }
 

@@ -7,6 +7,8 @@ namespace SweepRig.Analysis.Tests.Spice;
 /// <summary>Runs a deck in ngspice (Debian package of that name), with the tolerances that the simulator has by itself unless the deck sets others.</summary>
 public static class Ngspice
 {
+    public const string DeckName = "deck.cir";
+
     /// <param name="Rows">Scale first, then the vectors asked for.</param>
     /// <param name="Said">What the simulator printed.</param>
     /// <param name="Seconds">Time of the whole process.</param>
@@ -23,7 +25,7 @@ public static class Ngspice
         {
             var result = System.IO.Path.Combine(folder.FullName, "rows.txt");
             await File.WriteAllTextAsync(
-                System.IO.Path.Combine(folder.FullName, "deck.cir"),
+                System.IO.Path.Combine(folder.FullName, DeckName),
                 $"{deck}.control\nset wr_singlescale\nset numdgt=15\n{analysis}\nwrdata {result} {string.Join(' ', vectors)}\nquit\n.endc\n.end\n",
                 cancel);
             var clock = Stopwatch.StartNew();
@@ -43,9 +45,14 @@ public static class Ngspice
         }
     }
 
-    private static async Task<string> SaidAsync(string folder, CancellationToken cancel)
+    /// <summary>Runs a whole deck, which writes what it likes into its folder.</summary>
+    /// <param name="folder">Where <see cref="DeckName"/> lies.</param>
+    /// <returns>What the simulator printed.</returns>
+    /// <exception cref="InvalidOperationException">ngspice is missing.</exception>
+    /// <exception cref="OperationCanceledException">It did not end within two minutes.</exception>
+    public static async Task<string> SaidAsync(string folder, CancellationToken cancel)
     {
-        var start = new ProcessStartInfo("ngspice", ["-b", "deck.cir"]) { RedirectStandardOutput = true, RedirectStandardError = true, WorkingDirectory = folder };
+        var start = new ProcessStartInfo("ngspice", ["-b", DeckName]) { RedirectStandardOutput = true, RedirectStandardError = true, WorkingDirectory = folder };
         using var process = Start(start);
         var output = process.StandardOutput.ReadToEndAsync(cancel);
         var error = process.StandardError.ReadToEndAsync(cancel);

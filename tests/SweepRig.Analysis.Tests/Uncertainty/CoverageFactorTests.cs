@@ -26,7 +26,7 @@ public class CoverageFactorTests
     [InlineData(1, 0.9, 0.3)]
     public void Interval_of_a_sum_holds_95_percent_of_trials(double first, double second, double normal)
     {
-        InputQuantity[] inputs = [new("a", "1", 0, first, ErrorShape.Rectangular), new("b", "1", 0, second, ErrorShape.Rectangular), new("c", "1", 0, normal)];
+        EstimatedQuantity[] inputs = [new("a", "1", 0, first, ErrorShape.Rectangular), new("b", "1", 0, second, ErrorShape.Rectangular), new("c", "1", 0, normal)];
         Measurand sum = x => x[0] + x[1] + x[2];
         var half = Propagation.Of("1", sum, inputs).ToFigure().ExpandedUncertainty!.Value;
         var random = new RandomStream(9);
@@ -39,7 +39,7 @@ public class CoverageFactorTests
     [Fact]
     public void Few_degrees_of_freedom_widen_the_interval()
     {
-        var budget = Propagation.Of("V", x => x[0], [InputQuantity.OfReadings("output", "V", [1.0, 1.1, 0.9])]);
+        var budget = Propagation.Of("V", x => x[0], [EstimatedQuantity.OfReadings("output", "V", [1.0, 1.1, 0.9])]);
         Assert.Equal(2, budget.DegreesOfFreedom!.Value, 1e-9);
         Assert.Equal(4.30, budget.ToFigure().CoverageFactor!.Value, 0.005);
     }
@@ -47,7 +47,7 @@ public class CoverageFactorTests
     [Fact]
     public void A_figure_tells_its_expanded_uncertainty_and_what_it_is_made_of()
     {
-        var figure = Propagation.Of("A", x => x[0] / x[1], [new("drop", "V", 10, 0.01), InputQuantity.Rectangular("resistor", "Ω", 10_000, 100)]).ToFigure("not calibrated");
+        var figure = Propagation.Of("A", x => x[0] / x[1], [new("drop", "V", 10, 0.01), EstimatedQuantity.Rectangular("resistor", "Ω", 10_000, 100)]).ToFigure("not calibrated");
         Assert.Equal(0.001, figure.Value!.Value, 1e-12);
         Assert.Equal(figure.Uncertainty * figure.CoverageFactor, figure.ExpandedUncertainty);
         Assert.Equal(["drop", "resistor"], figure.Budget!.Select(c => c.Name));
@@ -60,9 +60,9 @@ public class CoverageFactorTests
     [Fact]
     public void What_cannot_be_is_refused_in_words()
     {
-        Assert.Contains("at least 2 readings", Assert.Throws<ArgumentException>(() => InputQuantity.OfReadings("output", "V", [1.0])).Message, StringComparison.Ordinal);
-        Assert.Contains("output is NaN", Assert.Throws<ArgumentException>(() => new InputQuantity("output", "V", double.NaN, 1)).Message, StringComparison.Ordinal);
-        Assert.Contains("give 0 or more", Assert.Throws<ArgumentException>(() => new InputQuantity("output", "V", 1, -1)).Message, StringComparison.Ordinal);
+        Assert.Contains("at least 2 readings", Assert.Throws<ArgumentException>(() => EstimatedQuantity.OfReadings("output", "V", [1.0])).Message, StringComparison.Ordinal);
+        Assert.Contains("output is NaN", Assert.Throws<ArgumentException>(() => new EstimatedQuantity("output", "V", double.NaN, 1)).Message, StringComparison.Ordinal);
+        Assert.Contains("give 0 or more", Assert.Throws<ArgumentException>(() => new EstimatedQuantity("output", "V", 1, -1)).Message, StringComparison.Ordinal);
         Assert.Contains("from -1 to 1", Assert.Throws<ArgumentException>(() => Correlations.None(2).With(0, 1, 1.5)).Message, StringComparison.Ordinal);
         var impossible = Correlations.None(3).With(0, 1, 0.9).With(1, 2, 0.9).With(0, 2, -0.9);
         Assert.Contains("contradict each other", Assert.Throws<ArgumentException>(impossible.Factor).Message, StringComparison.Ordinal);

@@ -6,13 +6,13 @@ namespace SweepRig.Analysis.Tests.Uncertainty;
 public class GumExampleTests
 {
     // H.1, end-gauge calibration: l = ls + d - ls(dAlpha*theta + alphaS*dTheta), in nanometres. Inputs as table H.1.
-    private static readonly InputQuantity[] EndGauge =
+    private static readonly EstimatedQuantity[] EndGauge =
     [
         new("standard", "nm", 50_000_623, 25, DegreesOfFreedom: 18),
         new("mean of observations", "nm", 215, 5.8, DegreesOfFreedom: 24),
         new("comparator, random", "nm", 0, 3.9, DegreesOfFreedom: 5),
         new("comparator, systematic", "nm", 0, 6.7, DegreesOfFreedom: 8),
-        InputQuantity.Rectangular("expansion of the standard", "1/K", 11.5e-6, 2e-6),
+        EstimatedQuantity.Rectangular("expansion of the standard", "1/K", 11.5e-6, 2e-6),
         new("mean temperature of the bed", "K", -0.1, 0.2),
         new("swing of the temperature", "K", 0, 0.5 / Math.Sqrt(2), ErrorShape.Arcsine),
         new("difference of expansion", "1/K", 0, 1e-6 / Math.Sqrt(3), ErrorShape.Rectangular, 50),
@@ -59,8 +59,8 @@ public class GumExampleTests
         x => x[0] / x[1],
     ];
 
-    private static InputQuantity[] Inputs =>
-        [InputQuantity.OfReadings("voltage", "V", Volts), InputQuantity.OfReadings("current", "A", Amps), InputQuantity.OfReadings("phase", "rad", Phase)];
+    private static EstimatedQuantity[] Inputs =>
+        [EstimatedQuantity.OfReadings("voltage", "V", Volts), EstimatedQuantity.OfReadings("current", "A", Amps), EstimatedQuantity.OfReadings("phase", "rad", Phase)];
 
     [Fact]
     public void Means_and_correlations_of_readings_taken_together()
@@ -113,7 +113,7 @@ public class GumExampleTests
     {
         // H.2.4, table H.4: approach 2.
         var each = Enumerable.Range(0, Volts.Length).Select(i => Results[result]([Volts[i], Amps[i], Phase[i]])).ToArray();
-        var mean = InputQuantity.OfReadings("result", "Ω", each);
+        var mean = EstimatedQuantity.OfReadings("result", "Ω", each);
         Assert.Equal(value, mean.Value, 0.001);
         Assert.Equal(uncertainty, mean.StandardUncertainty, 0.001);
     }
@@ -123,11 +123,11 @@ public class GumExampleTests
     [Fact]
     public void End_gauge_by_monte_carlo()
     {
-        InputQuantity[] inputs =
+        EstimatedQuantity[] inputs =
         [
             .. EndGauge[..7],
-            InputQuantity.Rectangular("limit of the difference of expansion", "1", 0, 1), InputQuantity.Rectangular("place between its limits", "1", 0, 1),
-            InputQuantity.Rectangular("limit of the difference of temperature", "1", 0, 1), InputQuantity.Rectangular("place between its limits", "1", 0, 1),
+            EstimatedQuantity.Rectangular("limit of the difference of expansion", "1", 0, 1), EstimatedQuantity.Rectangular("place between its limits", "1", 0, 1),
+            EstimatedQuantity.Rectangular("limit of the difference of temperature", "1", 0, 1), EstimatedQuantity.Rectangular("place between its limits", "1", 0, 1),
         ];
         var result = MonteCarlo.Propagate(
             x => EndGaugeLength([x[0] - 50_000_000, x[1], x[2], x[3], x[4], x[5], x[6], 0, 0])

@@ -7,8 +7,8 @@ public class MonteCarloTests
 {
     private static double Sum(ReadOnlySpan<double> x) => x[0] + x[1] + x[2] + x[3];
 
-    private static InputQuantity[] Four(ErrorShape shape, double last = 1) =>
-        [.. Enumerable.Range(0, 4).Select(i => new InputQuantity($"x{i + 1}", "1", 0, i == 3 ? last : 1, shape))];
+    private static EstimatedQuantity[] Four(ErrorShape shape, double last = 1) =>
+        [.. Enumerable.Range(0, 4).Select(i => new EstimatedQuantity($"x{i + 1}", "1", 0, i == 3 ? last : 1, shape))];
 
     // 9.2.2, table 2: u 2.0, [-3.92, 3.92]. 9.2.3, table 3: u 2.0, [-3.88, 3.88]; ends in closed form ±2√3[2 - (3/5)^¼]. 9.2.4, table 4: u 10.1, [-17.0, 17.0].
     [Theory]
@@ -43,10 +43,10 @@ public class MonteCarloTests
     }
 
     // 9.3, mass calibration: tables 5 and 6. Deviation from 100 g in milligrams.
-    private static readonly InputQuantity[] Mass =
+    private static readonly EstimatedQuantity[] Mass =
     [
         new("reference mass", "mg", 100_000.000, 0.050), new("balancing mass", "mg", 1.234, 0.020),
-        InputQuantity.Rectangular("air", "kg/m³", 1.20, 0.10), InputQuantity.Rectangular("mass W", "kg/m³", 8_000, 1_000), InputQuantity.Rectangular("mass R", "kg/m³", 8_000, 50),
+        EstimatedQuantity.Rectangular("air", "kg/m³", 1.20, 0.10), EstimatedQuantity.Rectangular("mass W", "kg/m³", 8_000, 1_000), EstimatedQuantity.Rectangular("mass R", "kg/m³", 8_000, 50),
     ];
 
     private static double MassDeviation(ReadOnlySpan<double> x) => (x[0] + x[1]) * (1 + (x[2] - 1.2) * (1 / x[3] - 1 / x[4])) - 100_000;
@@ -75,7 +75,7 @@ public class MonteCarloTests
     [InlineData(0.9, 67e-6, 185e-6)]
     public void Comparison_loss(double correlation, double uncertainty, double high)
     {
-        InputQuantity[] inputs = [new("real part", "1", 0, 0.005), new("imaginary part", "1", 0, 0.005)];
+        EstimatedQuantity[] inputs = [new("real part", "1", 0, 0.005), new("imaginary part", "1", 0, 0.005)];
         Measurand loss = x => x[0] * x[0] + x[1] * x[1];
         var together = Correlations.None(2).With(0, 1, correlation);
         var result = MonteCarlo.Propagate(loss, inputs, new(SignificantDigits: 2, Seed: 2), together);

@@ -34,7 +34,7 @@ public sealed partial class WorkedExampleTests
             ["reading at nominal 28 V, V"] = reading,
             ["its u by the fit, V"] = correction.FitUncertaintyAt(reading),
             ["its standard uncertainty, V"] = correction.UncertaintyAt(reading),
-            ["its expanded uncertainty, 95 %, V"] = Coverage.Of(correction, reading),
+            ["its expanded uncertainty, 95 %, V"] = ExpandedUncertainty.Of(correction, reading),
         };
         var said = Result().Matches(Example).ToDictionary(m => m.Groups["name"].Value.Trim(), m => m.Groups["value"].Value);
         Assert.Equal(computed.Keys.Order(StringComparer.Ordinal), said.Keys.Order(StringComparer.Ordinal));

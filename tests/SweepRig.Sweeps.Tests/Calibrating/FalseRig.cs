@@ -94,7 +94,7 @@ public static class FalseRig
         static TruthCheck Check(string name, VoltageCorrection correction, double nominal, double uncertainty, double truth)
         {
             var corrected = correction.Apply(nominal);
-            return new(name, corrected - truth, Coverage.Of(correction, corrected, uncertainty));
+            return new(name, corrected - truth, ExpandedUncertainty.Of(correction, corrected, uncertainty));
         }
     }
 

@@ -1,6 +1,5 @@
-using System.ComponentModel;
-using System.Diagnostics;
 using System.Globalization;
+using SweepRig.Analysis.Tests.Spice;
 using SweepRig.Domain.Quantities;
 using SweepRig.Domain.Tubes;
 using SweepRig.Tubes.Catalogue;
@@ -32,9 +31,9 @@ public sealed class NgspiceTests : IDisposable
         const double from = -14, to = 26;
 
         var result = Path.Combine(_folder.FullName, "nodes.txt");
-        var netlist = Path.Combine(_folder.FullName, "fixture.cir");
+        var netlist = Path.Combine(_folder.FullName, Ngspice.DeckName);
         await File.WriteAllTextAsync(netlist, SpiceNetlist.Write(model, connection, from, to, Points, result), TestContext.Current.CancellationToken);
-        var said = await RunAsync(netlist);
+        var said = await Ngspice.SaidAsync(_folder.FullName, TestContext.Current.CancellationToken);
 
         Assert.True(File.Exists(result), said);
         var rows = (await File.ReadAllLinesAsync(result, TestContext.Current.CancellationToken))
@@ -58,38 +57,6 @@ public sealed class NgspiceTests : IDisposable
             void Near(double ours, double theirs, string node) => Assert.True(
                 Math.Abs(ours - theirs) < 1e-3,
                 string.Create(CultureInfo.InvariantCulture, $"{node} at drive {found[0]:0.###} V: ours {ours:R} V, ngspice {theirs:R} V"));
-        }
-    }
-
-    private async Task<string> RunAsync(string netlist)
-    {
-        var start = new ProcessStartInfo("ngspice", ["-b", netlist]) { RedirectStandardOutput = true, RedirectStandardError = true, WorkingDirectory = _folder.FullName };
-        using var process = Start(start);
-        var output = process.StandardOutput.ReadToEndAsync(TestContext.Current.CancellationToken);
-        var error = process.StandardError.ReadToEndAsync(TestContext.Current.CancellationToken);
-        using var deadline = CancellationTokenSource.CreateLinkedTokenSource(TestContext.Current.CancellationToken);
-        deadline.CancelAfter(TimeSpan.FromSeconds(60));
-        try
-        {
-            await process.WaitForExitAsync(deadline.Token);
-        }
-        catch (OperationCanceledException)
-        {
-            process.Kill(entireProcessTree: true);
-            throw;
-        }
-        return await output + await error;
-    }
-
-    private static Process Start(ProcessStartInfo start)
-    {
-        try
-        {
-            return Process.Start(start) ?? throw new InvalidOperationException("ngspice did not start.");
-        }
-        catch (Win32Exception e)
-        {
-            throw new InvalidOperationException("ngspice is not installed, and this test compares with it. Run tests/run, which installs what the full suite needs.", e);
         }
     }
 }

@@ -43,4 +43,25 @@ public static class DocumentText
         return new("malformed-json", "", $"the document is not valid JSON at {where}", "JSON as in RFC 8259 is needed: no comments, no trailing commas, no NaN",
             "Correct the text at this place.");
     }
+
+    /// <param name="kind">Of document, for a bug: with its article.</param>
+    /// <param name="read">Collects every fault in the list.</param>
+    /// <returns>What was read, or every fault.</returns>
+    public static Outcome<T> Read<T>(JsonElement element, string kind, Func<JsonElement, List<Refusal>, T?> read)
+        where T : class
+    {
+        var faults = new List<Refusal>();
+        var document = read(element, faults);
+        if (faults.Count > 0) return Outcome<T>.Refuse(faults);
+        return Outcome<T>.Accept(document ?? throw new InvalidOperationException($"SweepRig bug: {kind} was refused without a reason."));
+    }
+
+    /// <summary>A schema that is embedded beside a type.</summary>
+    /// <param name="name">Of the resource.</param>
+    public static string Schema(Type beside, string name)
+    {
+        using var stream = beside.Assembly.GetManifestResourceStream(name) ?? throw new InvalidOperationException($"SweepRig bug: {name} is not embedded.");
+        using var reader = new StreamReader(stream);
+        return reader.ReadToEnd();
+    }
 }

@@ -12,7 +12,7 @@ public static class CalibrationDocument
     /// <summary>Longest document read, in characters; a calibration needs about six thousand.</summary>
     public const int MaxCharacters = 262_144;
 
-    private static readonly Lazy<string> EmbeddedSchema = new(ReadSchema);
+    private static readonly Lazy<string> EmbeddedSchema = new(() => DocumentText.Schema(typeof(CalibrationDocument), "SweepRig.Domain.Rigs.Documents.rig-calibration.schema.json"));
 
     /// <summary>The JSON Schema (draft 2020-12) of the document.</summary>
     public static string Schema => EmbeddedSchema.Value;
@@ -21,13 +21,7 @@ public static class CalibrationDocument
     public static Outcome<RigCalibration> Parse(string json) => DocumentText.Open(json, MaxCharacters, "a calibration", Parse);
 
     /// <summary>Reads a calibration from an element of a larger document; paths start at the element.</summary>
-    public static Outcome<RigCalibration> Parse(JsonElement element)
-    {
-        var faults = new List<Refusal>();
-        var calibration = CalibrationReader.Read(element, faults);
-        if (faults.Count > 0) return Outcome<RigCalibration>.Refuse(faults);
-        return Outcome<RigCalibration>.Accept(calibration ?? throw new InvalidOperationException("SweepRig bug: a calibration was refused without a reason."));
-    }
+    public static Outcome<RigCalibration> Parse(JsonElement element) => DocumentText.Read(element, "a calibration", CalibrationReader.Read);
 
     /// <summary>Writes a calibration that was made, so that <see cref="Parse(string)"/> gives the same again.</summary>
     /// <exception cref="ArgumentException">It has no origin: nominal values are no calibration.</exception>
@@ -38,12 +32,4 @@ public static class CalibrationDocument
     public static Refusal? AgainstRig(RigCalibration calibration, string rigSerialNumber) => calibration.RigSerialNumber == rigSerialNumber ? null : new(
         "calibration-of-another-rig", "/rigSerialNumber", $"this calibration was made for rig {calibration.RigSerialNumber}", $"the rig here is {rigSerialNumber}",
         $"Use a calibration of {rigSerialNumber}, or connect {calibration.RigSerialNumber}.");
-
-    private static string ReadSchema()
-    {
-        using var stream = typeof(CalibrationDocument).Assembly.GetManifestResourceStream("SweepRig.Domain.Rigs.Documents.rig-calibration.schema.json")
-            ?? throw new InvalidOperationException("SweepRig bug: the schema of calibrations is not embedded.");
-        using var reader = new StreamReader(stream);
-        return reader.ReadToEnd();
-    }
 }

@@ -15,7 +15,7 @@ public static class BusDocument
 
     private const int MaxCharacters = 65_536;
 
-    private static readonly Lazy<string> EmbeddedSchema = new(ReadSchema);
+    private static readonly Lazy<string> EmbeddedSchema = new(() => DocumentText.Schema(typeof(BusDocument), "SweepRig.Rigs.Bus.bus-rig.schema.json"));
 
     /// <summary>The JSON Schema (draft 2020-12) of the document. What one value demands of another only <see cref="Parse"/> knows.</summary>
     public static string Schema => EmbeddedSchema.Value;
@@ -23,19 +23,5 @@ public static class BusDocument
     /// <returns>The configuration, or every fault with its JSON Pointer; malformed JSON gives one fault with line and column.</returns>
     public static Outcome<BusConfig> Parse(string json) => DocumentText.Open(json, MaxCharacters, "the configuration of a bus rig", Read);
 
-    private static Outcome<BusConfig> Read(JsonElement element)
-    {
-        var faults = new List<Refusal>();
-        var config = BusReader.Read(element, faults);
-        if (faults.Count > 0) return Outcome<BusConfig>.Refuse(faults);
-        return Outcome<BusConfig>.Accept(config ?? throw new InvalidOperationException("SweepRig bug: a configuration was refused without a reason."));
-    }
-
-    private static string ReadSchema()
-    {
-        using var stream = typeof(BusDocument).Assembly.GetManifestResourceStream("SweepRig.Rigs.Bus.bus-rig.schema.json")
-            ?? throw new InvalidOperationException("SweepRig bug: the schema of bus rigs is not embedded.");
-        using var reader = new StreamReader(stream);
-        return reader.ReadToEnd();
-    }
+    private static Outcome<BusConfig> Read(JsonElement element) => DocumentText.Read(element, "the configuration of a bus rig", BusReader.Read);
 }

@@ -1,13 +1,13 @@
 namespace SweepRig.Analysis.Uncertainty;
 
-/// <summary>One quantity that a result is reckoned from: the best estimate and what is known of its error.</summary>
+/// <summary>One quantity that a result is reckoned from (an input quantity in the sense of JCGM 100:2008, 4.1): the best estimate and what is known of its error.</summary>
 /// <param name="Name">For people, for example <c>plate resistor</c>.</param>
 /// <param name="Unit">SI symbol; <c>1</c> for a ratio.</param>
 /// <param name="Value">Estimate, in the unit.</param>
 /// <param name="StandardUncertainty">In the unit, 0 or more.</param>
 /// <param name="Shape">Of the distribution.</param>
 /// <param name="DegreesOfFreedom">Of the standard uncertainty, 1 or more; infinite where it is known as it stands.</param>
-public sealed record InputQuantity(
+public sealed record EstimatedQuantity(
     string Name, string Unit, double Value, double StandardUncertainty, ErrorShape Shape = ErrorShape.Normal,
     double DegreesOfFreedom = double.PositiveInfinity)
 {
@@ -23,13 +23,13 @@ public sealed record InputQuantity(
 
     /// <summary>Within limits and anywhere there alike (JCGM 100:2008, 4.3.7).</summary>
     /// <param name="halfWidth">Half the distance of the limits, in the unit.</param>
-    public static InputQuantity Rectangular(string name, string unit, double value, double halfWidth) =>
+    public static EstimatedQuantity Rectangular(string name, string unit, double value, double halfWidth) =>
         new(name, unit, value, halfWidth / Math.Sqrt(3), ErrorShape.Rectangular);
 
     /// <summary>Mean of repeated readings and its standard deviation (JCGM 100:2008, 4.2).</summary>
     /// <param name="readings">Two or more.</param>
     /// <exception cref="ArgumentException">One reading says nothing of its scatter.</exception>
-    public static InputQuantity OfReadings(string name, string unit, IReadOnlyList<double> readings)
+    public static EstimatedQuantity OfReadings(string name, string unit, IReadOnlyList<double> readings)
     {
         ArgumentNullException.ThrowIfNull(readings);
         if (readings.Count < 2)

@@ -10,7 +10,7 @@ namespace SweepRig.Rigs.Calibration.Fitting;
 /// F(x) = [S(x+a+b) - S(x+a-b) - S(x-a+b) + S(x-a-b)] / 4ab, where S is the second integral of the normal distribution function of standard deviation s,
 /// S(x) = s²/2 · [(z²+1)Φ(z) + zφ(z)], z = x/s.
 /// </remarks>
-public static class Coverage
+public static class ExpandedUncertainty
 {
     public const double Probability = 0.95;
 

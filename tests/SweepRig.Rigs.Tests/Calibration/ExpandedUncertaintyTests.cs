@@ -3,7 +3,7 @@ using SweepRig.Rigs.Calibration.Fitting;
 
 namespace SweepRig.Rigs.Tests.Calibration;
 
-public sealed class CoverageTests
+public sealed class ExpandedUncertaintyTests
 {
     [Theory]
     [InlineData(0, 0, 1, 1.959964)] // normal
@@ -11,7 +11,7 @@ public sealed class CoverageTests
     [InlineData(0, 2, 0, 1.9)]
     [InlineData(1, 1, 0, 1.552786)] // triangular: 2(1 - √0.05)
     public void Pure_distributions_have_their_known_intervals(double a, double b, double normal, double halfWidth) =>
-        Assert.Equal(halfWidth, Coverage.HalfWidth(a, b, normal), 2e-3 * halfWidth);
+        Assert.Equal(halfWidth, ExpandedUncertainty.HalfWidth(a, b, normal), 2e-3 * halfWidth);
 
     [Theory]
     [InlineData(1, 0.3, 0.2)]
@@ -22,7 +22,7 @@ public sealed class CoverageTests
     {
         const int Draws = 200_000;
         var random = new Random(20260314);
-        var half = Coverage.HalfWidth(a, b, normal);
+        var half = ExpandedUncertainty.HalfWidth(a, b, normal);
         double Uniform(double width) => (2 * random.NextDouble() - 1) * width;
         double Gauss() => Math.Sqrt(-2 * Math.Log(1 - random.NextDouble())) * Math.Cos(2 * Math.PI * random.NextDouble());
         var within = Enumerable.Range(0, Draws).Count(_ => Math.Abs(Uniform(a) + Uniform(b) + normal * Gauss()) <= half);
@@ -39,7 +39,7 @@ public sealed class CoverageTests
         Assert.True(many.FitUncertaintyAt(15) < few.FitUncertaintyAt(15) / 10);
         var least = meter.GainLimit * 15 / Math.Sqrt(3);
         Assert.True(many.UncertaintyAt(15) >= least);
-        Assert.True(Coverage.Of(many, 15) >= 0.95 * meter.GainLimit * 15);
+        Assert.True(ExpandedUncertainty.Of(many, 15) >= 0.95 * meter.GainLimit * 15);
     }
 
     [Fact]
