@@ -9,6 +9,7 @@ using SweepRig.Benchmarks.ModelSpeed;
 using SweepRig.Benchmarks.Mutations;
 using SweepRig.Benchmarks.RecoveryCoverage;
 using SweepRig.Benchmarks.SpiceAgreement;
+using SweepRig.Benchmarks.Stock;
 using SweepRig.Benchmarks.WholeSystem;
 
 var figures = new SortedDictionary<string, Func<Task<FigureLine>>>
@@ -27,6 +28,7 @@ var figures = new SortedDictionary<string, Func<Task<FigureLine>>>
     ["live-latency"] = LiveLatency.MeasureAsync,
     ["model-speed"] = ModelSpeedFigure.MeasureAsync,
     ["nist-fits"] = NistFitsFigure.MeasureAsync,
+    ["pairing"] = PairingFigure.MeasureAsync,
     ["recovery-coverage"] = RecoveryCoverageFigure.MeasureAsync,
     ["spice-agreement"] = SpiceAgreementFigure.MeasureAsync,
     ["sweep-overhead"] = SweepOverhead.MeasureAsync,
