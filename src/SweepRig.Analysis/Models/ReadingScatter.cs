@@ -9,9 +9,12 @@ internal static class ReadingScatter
     // Nothing is known better than this, whatever the readings look like: an exact curve still gets a finite weight.
     private const double LeastVolts = 1e-6;
 
+    // Of a thousand normal differences one lies so far off by chance.
+    private const double FarOff = 3.3;
+
     /// <summary>
-    /// From the median of third differences of neighbours, which a curve of many points hardly shows in (their variance is 20 times that of a reading); at
-    /// least what the resolution leaves. NaN below eight neighbours.
+    /// From the median of third differences of neighbours, which a curve of many points hardly shows in (their variance is 20 times that of a reading), those left out
+    /// that its bends make far larger than the rest; at least what the resolution leaves. NaN below eight neighbours.
     /// </summary>
     public static double Of(double[] column, double resolutionVolts)
     {
@@ -23,7 +26,17 @@ internal static class ReadingScatter
         }
         if (differences.Count < 5) return double.NaN;
         differences.Sort();
-        var median = differences[differences.Count / 2];
+        // Where the curve is steep against its steps its own bend stands in the differences: those far off the others are left out until none is.
+        var count = differences.Count;
+        double median;
+        for (;;)
+        {
+            median = differences[count / 2];
+            var kept = count;
+            while (kept > 5 && differences[kept - 1] > FarOff * 1.4826 * median) kept--;
+            if (kept == count) break;
+            count = kept;
+        }
         return Math.Max(1.4826 * median / Math.Sqrt(20), Math.Max(resolutionVolts, LeastVolts));
     }
 

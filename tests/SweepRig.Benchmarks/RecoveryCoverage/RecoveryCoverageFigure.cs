@@ -7,7 +7,7 @@ public static class RecoveryCoverageFigure
 
     public static Task<FigureLine> MeasureAsync()
     {
-        RecoveryCoveragePart[] parts = [RecoveryCoverageLevels.Measure(Sweeps)];
+        RecoveryCoveragePart[] parts = [RecoveryCoverageParameters.Measure(Sweeps), RecoveryCoverageLevels.Measure(Sweeps)];
         return Task.FromResult(new FigureLine(
             "recovery-coverage",
             $"{Percent(parts.Min(p => p.LeastCoverage))} to {Percent(parts.Max(p => p.MostCoverage))} %, bias {FigureLine.Text(parts.Max(p => p.WorstBias), "0.000")} u",
