@@ -68,6 +68,30 @@ internal static class StoreSchema
           saved TEXT NOT NULL,
           document TEXT NOT NULL) WITHOUT ROWID;
         """,
+        """
+        CREATE TABLE lots (
+          number INTEGER PRIMARY KEY,
+          name TEXT NOT NULL UNIQUE,
+          prefix TEXT NOT NULL UNIQUE,
+          type TEXT,
+          origin TEXT,
+          price TEXT,
+          note TEXT,
+          booked TEXT NOT NULL);
+        CREATE TABLE tubes (
+          number INTEGER PRIMARY KEY,
+          label TEXT NOT NULL UNIQUE,
+          lot INTEGER NOT NULL REFERENCES lots (number),
+          ordinal INTEGER NOT NULL,
+          UNIQUE (lot, ordinal));
+        CREATE TABLE tube_changes (
+          number INTEGER PRIMARY KEY,
+          tube INTEGER NOT NULL REFERENCES tubes (number),
+          kind TEXT NOT NULL,
+          text TEXT NOT NULL,
+          at TEXT NOT NULL);
+        CREATE INDEX tube_changes_tube ON tube_changes (tube);
+        """,
     ];
 
     public static int Latest => Steps.Length;
@@ -92,9 +116,13 @@ internal static class StoreSchema
 
     private static int VersionOf(SqliteConnection connection, string file)
     {
-        var owner = Query<long>(connection, "PRAGMA application_id;");
-        var version = Query<long>(connection, "PRAGMA user_version;");
-        if (owner != ApplicationId && (owner != 0 || version != 0 || Query<long>(connection, "SELECT count(*) FROM sqlite_schema;") != 0))
+        // One statement, and so one state of the file: another process may be making it.
+        using var command = connection.CreateCommand();
+        command.CommandText = "SELECT application_id, user_version, (SELECT count(*) FROM sqlite_schema) FROM pragma_application_id, pragma_user_version;";
+        using var row = command.ExecuteReader();
+        if (!row.Read()) throw new InvalidOperationException("SweepRig bug: a file has no version.");
+        var (owner, version, tables) = (row.GetInt64(0), row.GetInt64(1), row.GetInt64(2));
+        if (owner != ApplicationId && (owner != 0 || version != 0 || tables != 0))
             throw new RunStoreException(file, "this is a database of another program.", "Move it away, or choose another data directory.");
         if (version > Latest)
             throw new RunStoreException(
