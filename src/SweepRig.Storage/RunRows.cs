@@ -96,7 +96,7 @@ internal static class RunRows
         _ => throw new InvalidDataException($"Run state '{word}' is unknown."),
     };
 
-    private static DateTimeOffset Time(string text) =>
+    public static DateTimeOffset Time(string text) =>
         DateTimeOffset.TryParseExact(text, "yyyy-MM-dd'T'HH:mm:ss.fffffff'Z'", CultureInfo.InvariantCulture, DateTimeStyles.AssumeUniversal, out var time)
             ? time
             : throw new InvalidDataException($"Time '{text}' is not readable.");

@@ -2,6 +2,7 @@ using System.CommandLine;
 using System.CommandLine.Help;
 using SweepRig.Rigs.Link;
 using SweepRig.Service.Cli.Commands;
+using SweepRig.Service.Cli.Commands.Stock;
 using SweepRig.Service.Cli.Parsing;
 using SweepRig.Service.Hosting;
 
@@ -75,6 +76,7 @@ public static class CommandLine
             FamilyCommand.Build(context),
             PermitCommand.Build(context),
             CalibrateCommand.Build(context),
+            StockCommand.Build(context),
             BenchActCommand.Safe(context),
             BenchActCommand.Acknowledge(context),
         };

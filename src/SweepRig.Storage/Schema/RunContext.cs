@@ -12,8 +12,13 @@ internal sealed class RunContext(DbContextOptions<RunContext> options) : DbConte
     public DbSet<CalibrationRow> Calibrations => Set<CalibrationRow>();
     public DbSet<BegunCalibrationRow> BegunCalibrations => Set<BegunCalibrationRow>();
 
+    public DbSet<LotRow> Lots => Set<LotRow>();
+    public DbSet<TubeRow> Tubes => Set<TubeRow>();
+    public DbSet<TubeChangeRow> TubeChanges => Set<TubeChangeRow>();
+
     protected override void OnModelCreating(ModelBuilder modelBuilder)
     {
+        StockTables.Describe(modelBuilder);
         modelBuilder.Entity<RunRow>(run =>
         {
             run.ToTable("runs").HasKey(r => r.Number);
