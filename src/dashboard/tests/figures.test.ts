@@ -1,6 +1,6 @@
 import { voltsText } from '../src/model/fitWords';
 import { describe, expect, test } from 'vitest';
-import { decimalsOf, figureText, fixed, ohmsText } from '../src/model/figures';
+import { decimalsOf, figureText, fixed, ohmsText, sized } from '../src/model/figures';
 
 const figure = (value: number | null, unit: string, expandedUncertainty: number | null) => ({ value, unit, uncertainty: null, expandedUncertainty, mark: null, absentBecause: null });
 
@@ -14,6 +14,11 @@ describe('figures', () => {
     [-11.4, '1', 0.6, '\u221211.4', '0.6'],
     [1234.5, 'V', 40, '1235', '40'],
     [0.00123, 'A', 0.00002, '1.23', '0.02'],
+    [4e-9, 'S', 5.052e-6, '0', '5'],
+    [0.00143, 'S', 0.00004, '1.43', '0.04'],
+    [27_100, 'Ω', 1_900, '27.1', '1.9'],
+    [0.000082, 'V', 0.000022, '82', '22'],
+    [0.0512, 'V', 0.0012, '0.0512', '0.0012'],
   ])('%d %s with an uncertainty of %d reads %s ± %s', (value, unit, uncertainty, shown, plusMinus) => {
     const text = figureText(figure(value, unit, uncertainty))!;
     expect([text.value, text.uncertainty]).toEqual([shown, plusMinus]);
@@ -28,6 +33,9 @@ describe('figures', () => {
     expect(figureText(figure(null, 'V', null))).toBeNull();
     expect(figureText(figure(Number.NaN, 'V', null))).toBeNull();
   });
+
+  test.each([[0.00164, 'V', '1.64 mV'], [1, '', '1.00'], [-0.0456, 'V', '\u221245.6 mV'], [164, 'Ω', '164 Ω'], [999.6, 'Ω', '1.00 kΩ'], [0, 'V', '0 V'], [2.5e-7, '', '2.50 × 10^\u22127']])(
+    '%d %s has three digits: %s', (value, unit, text) => expect(sized(value, unit)).toBe(text));
 
   test('minus zero is zero', () => expect(fixed(-0.001, 2)).toBe('0.00'));
   test('an uncertainty of 0 or none asks for no endless digits', () => expect([decimalsOf(0), decimalsOf(Number.NaN)]).toEqual([3, 3]));

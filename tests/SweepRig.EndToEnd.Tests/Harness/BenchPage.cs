@@ -80,7 +80,10 @@ public sealed class BenchPage(IPage page)
           new PerformanceObserver(list => {
             for (const entry of list.getEntries()) {
               if (entry.hadRecentInput) continue;
-              const moved = entry.sources.map(s => `${name(s.node)} from ${box(s.previousRect)} to ${box(s.currentRect)}`);
+              // A node that another took the place of is told too; it did not move.
+              const elsewhere = entry.sources.filter(s => box(s.previousRect) !== box(s.currentRect));
+              if (entry.sources.length > 0 && elsewhere.length === 0) continue;
+              const moved = elsewhere.map(s => `${name(s.node)} from ${box(s.previousRect)} to ${box(s.currentRect)}`);
               window.shiftsSeen.push(`${entry.value}: ${moved.join('; ')}`);
             }
           }).observe({ type: 'layout-shift', buffered: false });

@@ -28,13 +28,16 @@ export interface FigureText {
 
 const prefixes: [number, string][] = [[1e6, 'M'], [1e3, 'k'], [1, ''], [1e-3, 'm'], [1e-6, 'µ'], [1e-9, 'n']];
 
-/** Of prefixes above, what people write before a unit: volts stay volts. */
-const prefixed: Record<string, (scale: number) => boolean> = { A: (scale) => scale <= 1, S: (scale) => scale <= 1, 'Ω': (scale) => scale >= 1 };
+/** Of prefixes above, what people write before a unit. Volts stay volts down to hundredths, so that the levels of a curve read alike. */
+const prefixed: Record<string, (scale: number, size: number) => boolean> = {
+  A: (scale) => scale <= 1, S: (scale) => scale <= 1, 'Ω': (scale) => scale >= 1, V: (scale, size) => scale === 1 || (scale < 1 && size < 0.01),
+};
 
 /** Value, unit and uncertainty for people; null when there is no value. A ratio carries no unit. */
 export function figureText(figure: Figure): FigureText | null {
   if (figure.value === null || !Number.isFinite(figure.value)) return null;
-  const [scale, prefix] = prefixOf(figure.value, figure.unit);
+  // By the uncertainty where it is the greater: `0 µS ± 5`, not `4 nS ± 5052`.
+  const [scale, prefix] = prefixOf(Math.max(Math.abs(figure.value), figure.expandedUncertainty ?? 0), figure.unit);
   const value = figure.value / scale;
   const unit = figure.unit === '1' ? '' : prefix + figure.unit;
   const expanded = figure.expandedUncertainty ?? null;
@@ -43,9 +46,9 @@ export function figureText(figure: Figure): FigureText | null {
   return { value: fixed(value, decimals), unit, uncertainty: (expanded / scale).toFixed(decimals) };
 }
 
-function prefixOf(value: number, unit: string): [number, string] {
-  const fits = prefixes.filter(([scale]) => prefixed[unit]?.(scale) ?? scale === 1);
-  return fits.find(([scale]) => Math.abs(value) >= scale) ?? fits.at(-1)!;
+function prefixOf(size: number, unit: string): [number, string] {
+  const fits = prefixes.filter(([scale]) => prefixed[unit]?.(scale, size) ?? scale === 1);
+  return fits.find(([scale]) => size >= scale) ?? (size === 0 ? [1, ''] : fits.at(-1)!);
 }
 
 /** A number to three significant digits, with an SI prefix: `1.25 mV`, `0.98`. */
