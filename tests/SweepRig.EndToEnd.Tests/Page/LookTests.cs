@@ -55,7 +55,8 @@ public sealed class LookTests
     private static async Task AssertReportIsLegibleAsync(Browser browser, string report)
     {
         var page = await browser.OpenAsync(report, width: 390, height: 844);
-        Assert.Equal(2, await page.Locator("figure svg").CountAsync());
+        // Output and currents, residuals, and the output with another resistor.
+        Assert.Equal(4, await page.Locator("figure svg").CountAsync());
         await AssertNotWiderThanItsWindowAsync(page);
         await AssertAccessibleAsync(page);
         await page.CloseAsync();
