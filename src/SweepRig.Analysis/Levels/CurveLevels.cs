@@ -48,6 +48,9 @@ public sealed record CurveLevels(PassHeader Pass)
     /// <summary>Drive at which the grid current reaches <see cref="LevelOptions.GridOnsetUpperAmps"/>.</summary>
     public required Figure GridCurrentOnsetUpper { get; init; }
 
+    /// <summary>Temperature of the cathode by the slope of small grid currents, kelvin; absent where the noise or the steps do not tell it.</summary>
+    public required Figure CathodeTemperature { get; init; }
+
     /// <summary>Grid current when the drive is VOH, amperes: what a gate like this one has to deliver to the next.</summary>
     public required Figure InputCurrentAtHigh { get; init; }
 

@@ -50,6 +50,7 @@ public static class LevelFinder
             CutOffDriveOfFull = cutOffOfFull,
             GridCurrentOnset = gridOnset,
             GridCurrentOnsetUpper = gridOnsetUpper,
+            CathodeTemperature = CathodeTemperature.Of(reading),
             InputCurrentAtHigh = CurrentLevels.InputAtHigh(reading, highest),
             FoldBackDepth = depth,
             DriveAtMinimum = onset,
@@ -82,7 +83,7 @@ public static class LevelFinder
         {
             HighestOutput = volts, LowestOutput = volts, SwitchingDrive = volts, SwitchingOutput = volts, SwitchingGain = None("1"), UnityGainLow = volts, UnityGainHigh = volts,
             OutputAtUnityLow = volts, OutputAtUnityHigh = volts, TransitionWidth = volts, CutOffDrive = volts, CutOffDriveOfFull = volts, GridCurrentOnset = volts,
-            GridCurrentOnsetUpper = volts, InputCurrentAtHigh = None("A"), FoldBackDepth = volts, DriveAtMinimum = volts, FoldBackSlope = None("1"), SaturatedResistance = None("Ω"),
+            GridCurrentOnsetUpper = volts, CathodeTemperature = None("K"), InputCurrentAtHigh = None("A"), FoldBackDepth = volts, DriveAtMinimum = volts, FoldBackSlope = None("1"), SaturatedResistance = None("Ω"),
             MarginLow = volts, MarginHigh = volts,
         };
     }

@@ -30,15 +30,37 @@ internal sealed class RetardingField
     private readonly Matrix<double>? _covariance;
     private readonly int _first, _last;
     private readonly string? _mark;
+    private readonly double _misfit;
 
     private RetardingField(string absent) => _absent = absent;
 
-    private RetardingField(double v1, double thermal, Matrix<double> covariance, double noise, int first, int last, string? mark)
+    private RetardingField(double v1, double thermal, Matrix<double> covariance, double noise, int first, int last, string? mark, double misfit)
     {
-        (_v1, _thermal, _covariance, _noise, _first, _last, _mark) = (v1, thermal, covariance, noise, first, last, mark);
+        (_v1, _thermal, _covariance, _noise, _first, _last, _mark, _misfit) = (v1, thermal, covariance, noise, first, last, mark, misfit);
     }
 
-    public static RetardingField Fit(CurveReading reading)
+    /// <summary>Why there is no fit; null when there is one.</summary>
+    public string? Absent => _absent;
+
+    /// <summary>The temperature that the slope means. Unit: K.</summary>
+    public double Kelvin => _thermal / BoltzmannOverCharge;
+
+    /// <summary>Its standard deviation by the scatter of the readings. Unit: K.</summary>
+    public double KelvinSigma => Math.Sqrt(_covariance![1, 1]) / BoltzmannOverCharge;
+
+    /// <summary>Standard deviation of a reading of the grid current. Unit: A.</summary>
+    public double Noise => _noise;
+
+    /// <summary>Places in the trace that the fit leans on.</summary>
+    public (int First, int Last) Stretch => (_first, _last);
+
+    /// <summary>True where the readings depart from the law by more than their noise.</summary>
+    public bool Departs => _misfit > 1;
+
+    /// <param name="reading">One curve.</param>
+    /// <param name="logFactor">Logarithm of what the current is multiplied by at each point of the trace beside the law; null for nothing.</param>
+    /// <param name="usual">Whether what the curve does not tell of the temperature is taken from what oxide cathodes are run at.</param>
+    public static RetardingField Fit(CurveReading reading, double[]? logFactor = null, bool usual = true)
     {
         var current = reading.GridCurrent;
         var trace = current.Trace;
@@ -62,10 +84,10 @@ internal sealed class RetardingField
         if (line is not null && first > below) line = null;
         if (trace.GapBefore(last + 1) || last - first < 6)
             return new(trace.GapBefore(last + 1) ? CurveReading.InGap(trace, last + 1) : "fewer than 7 readings lie below the onset; sweep from a lower drive, in smaller steps");
-        return Solve(reading, trace, noise, first, last, line);
+        return Solve(reading, trace, noise, first, last, line, logFactor, usual);
     }
 
-    private static RetardingField Solve(CurveReading reading, Trace trace, double noise, int first, int last, LocalPolynomial? line)
+    private static RetardingField Solve(CurveReading reading, Trace trace, double noise, int first, int last, LocalPolynomial? line, double[]? logFactor, bool usual)
     {
         var ohms = reading.Known.Resistors[(int)ResistorPlace.GridStopper].Ohms;
         var withLine = line is not null;
@@ -87,7 +109,8 @@ internal sealed class RetardingField
             for (var i = first; i <= last; i++)
             {
                 var x = trace.X[i];
-                var law = Law(x, p[0], p[1], ohms);
+                // A factor shifts the law along its axis.
+                var law = Law(x + p[1] * (logFactor?[i] ?? 0), p[0], p[1], ohms);
                 var span = x - trace.X[last];
                 // Ig = I1 exp((x - R Ig - V1)/VT): derivatives by the implicit function.
                 var share = law / (p[1] + ohms * law);
@@ -103,8 +126,11 @@ internal sealed class RetardingField
                     for (var c = 0; c < parameters; c++) a[r, c] += g[r] * g[c] / (sigma * sigma);
                 }
             }
-            a[1, 1] += 1 / (thermalSigma * thermalSigma);
-            b[1] += (middle - p[1]) / (thermalSigma * thermalSigma);
+            if (usual)
+            {
+                a[1, 1] += 1 / (thermalSigma * thermalSigma);
+                b[1] += (middle - p[1]) / (thermalSigma * thermalSigma);
+            }
             normal = a;
             var step = a.Solve(b);
             if (!step.All(double.IsFinite)) return new("the grid current below the onset tells nothing: its readings are all alike");
@@ -122,8 +148,9 @@ internal sealed class RetardingField
         if (kelvin < ColdestKelvin - 2 * doubt || kelvin > HottestKelvin + 2 * doubt)
             mark = FormattableString.Invariant($"its slope would mean a cathode of {kelvin:0} K, outside {ColdestKelvin} to {HottestKelvin} K: leakage, or an error of the meter");
         var free = last - first + 1 - parameters;
-        if (free > 0 && least > free * (1 + 5 * Math.Sqrt(2.0 / free))) mark = CurveReading.Joined(mark, "the readings depart from the law by more than their noise");
-        return new(p[0], p[1], covariance, noise, first, last, mark);
+        var misfit = free > 0 ? least / (free * (1 + 5 * Math.Sqrt(2.0 / free))) : 0;
+        if (misfit > 1) mark = CurveReading.Joined(mark, "the readings depart from the law by more than their noise");
+        return new(p[0], p[1], covariance, noise, first, last, mark, misfit);
     }
 
     public Figure Onset(CurveReading reading, double amps)

@@ -102,6 +102,7 @@ public sealed record CurveLevelsView(
     public required Figure TransitionWidth { get; init; }
     public required Figure CutOffDriveOfFull { get; init; }
     public required Figure GridCurrentOnsetUpper { get; init; }
+    public required Figure CathodeTemperature { get; init; }
     public required Figure InputCurrentAtHigh { get; init; }
     public required Figure FoldBackSlope { get; init; }
     public required Figure SaturatedResistance { get; init; }

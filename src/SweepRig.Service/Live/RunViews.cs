@@ -72,6 +72,7 @@ public static class RunViews
         TransitionWidth = shown(levels.TransitionWidth),
         CutOffDriveOfFull = shown(levels.CutOffDriveOfFull),
         GridCurrentOnsetUpper = shown(levels.GridCurrentOnsetUpper),
+        CathodeTemperature = shown(levels.CathodeTemperature),
         InputCurrentAtHigh = shown(levels.InputCurrentAtHigh),
         FoldBackSlope = shown(levels.FoldBackSlope),
         SaturatedResistance = shown(levels.SaturatedResistance),

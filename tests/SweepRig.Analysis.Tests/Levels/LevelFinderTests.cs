@@ -14,7 +14,7 @@ public class LevelFinderTests
     private static Figure[] All(CurveLevels l) =>
     [
         l.HighestOutput, l.LowestOutput, l.SwitchingDrive, l.SwitchingOutput, l.SwitchingGain, l.UnityGainLow, l.UnityGainHigh, l.CutOffDrive,
-        l.GridCurrentOnset, l.FoldBackDepth, l.DriveAtMinimum, l.OutputAtUnityLow, l.OutputAtUnityHigh, l.TransitionWidth, l.CutOffDriveOfFull, l.GridCurrentOnsetUpper,
+        l.GridCurrentOnset, l.FoldBackDepth, l.DriveAtMinimum, l.OutputAtUnityLow, l.OutputAtUnityHigh, l.TransitionWidth, l.CutOffDriveOfFull, l.GridCurrentOnsetUpper, l.CathodeTemperature,
         l.InputCurrentAtHigh, l.FoldBackSlope, l.SaturatedResistance, l.MarginLow, l.MarginHigh,
     ];
 

@@ -83,6 +83,7 @@ public static class LevelsTable
         ("margin high, coupled directly", c => c.MarginHigh),
         (FormattableString.Invariant($"cut-off drive ({100 * options.CutOffFraction:0.##} % of full)"), c => c.CutOffDriveOfFull),
         ($"grid current from ({Engineering.Format(options.GridOnsetUpperAmps, "A")})", c => c.GridCurrentOnsetUpper),
+        ("cathode temperature", c => c.CathodeTemperature),
         ("input current at VOH", c => c.InputCurrentAtHigh),
         ("fold-back slope", c => c.FoldBackSlope),
         ("saturated plate resistance", c => c.SaturatedResistance),

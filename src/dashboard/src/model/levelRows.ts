@@ -34,6 +34,7 @@ export function furtherRows(levels: RunLevels): LevelRow[] {
     { name: 'marginHigh', title: 'Margin high, coupled directly' },
     { name: 'cutOffDriveOfFull', title: `Cut-off, drive at ${Number((100 * levels.cutOffFraction).toPrecision(3))} % of full plate current` },
     { name: 'gridCurrentOnsetUpper', title: `Grid current onset, drive at ${microamperes(levels.gridOnsetUpperAmps)}` },
+    { name: 'cathodeTemperature', title: 'Cathode temperature, by small grid currents' },
     { name: 'inputCurrentAtHigh', title: 'Input current at VOH' },
     { name: 'foldBackSlope', title: 'Fold-back, slope' },
     { name: 'saturatedResistance', title: 'Saturated plate resistance' },

@@ -85,7 +85,7 @@ public sealed class LevelsTableTests
             foldBack is { } depth ? Volts(depth, 0.014) : Figure.None("V", NoRise), foldBack is null ? Figure.None("V", NoRise) : Volts(6.2, 0.2))
         {
             OutputAtUnityLow = Volts(27.5, 0.05), OutputAtUnityHigh = Volts(5.4, 0.05), TransitionWidth = Volts(2.7, 0.06), CutOffDriveOfFull = Volts(-2.4, 0.05),
-            GridCurrentOnsetUpper = Volts(-0.21, 0.02), InputCurrentAtHigh = Figure.Of(0.0049, "A", 1e-5, remark), FoldBackSlope = Figure.Of(0.014, "1", 0.001, remark),
+            GridCurrentOnsetUpper = Volts(-0.21, 0.02), CathodeTemperature = Figure.None("K", "the steps are too coarse"), InputCurrentAtHigh = Figure.Of(0.0049, "A", 1e-5, remark), FoldBackSlope = Figure.Of(0.014, "1", 0.001, remark),
             SaturatedResistance = Figure.Of(2190, "Ω", 10, remark), MarginLow = Volts(-7.7, 0.07), MarginHigh = Volts(27.1, 0.07),
         };
     }
