@@ -20,6 +20,16 @@ public static class FamilyEndpoints
             .WithSummary("Plate current over plate voltage, one line a drive." + Together);
         runs.MapGet("/{id}/family/prediction", PredictAsync).WithName("getFamilyPrediction").MayNotExist().RefusesInput()
             .WithSummary("The output that a load line gives on the family, and with run whether a sweep made with it came out so." + Together);
+        runs.MapGet("/{id}/slopes", SlopesAsync).WithName("getSlopes").MayNotExist().RefusesInput()
+            .WithSummary("Transconductance, plate resistance and amplification factor at stated grid voltages." + Together);
+    }
+
+    private static async Task<Results<Ok<SlopesView>, JsonHttpResult<ProblemView>>> SlopesAsync(
+        RunStore store, CalibrationStore calibrations, Workbench workbench, string id, CancellationToken cancellationToken,
+        [FromQuery(Name = "with")] string[]? others = null, string? calibration = null)
+    {
+        var (runs, problem) = await FitEndpoints.ReadAsync(store, calibrations, id, others, calibration, cancellationToken);
+        return runs is null ? problem! : TypedResults.Ok(await workbench.RunAsync(() => TubeSlopes.View(runs), cancellationToken));
     }
 
     private static async Task<Results<Ok<FamilyView>, JsonHttpResult<ProblemView>>> FamilyAsync(

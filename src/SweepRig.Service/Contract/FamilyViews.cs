@@ -1,4 +1,5 @@
 using System.Text.Json;
+using SweepRig.Analysis.Levels;
 
 namespace SweepRig.Service.Contract;
 
@@ -28,3 +29,6 @@ public sealed record OperatingPointView(double DriveVolts, double PlateVolts, do
 public sealed record FamilyPredictionView(
     string[] RunIds, CalibrationView Calibration, double PlateResistorOhms, double PlateRailVolts, double[] Drive, double?[] Plate, double?[] Uncertainty, double CoverageFactor,
     OperatingPointView[] OperatingPoints, int Outside, string? Note, JsonElement Plan, PredictionCheckView? Check);
+
+/// <summary>Slopes of the tube itself from several runs together, at stated grid voltages; absent with the reason where they do not tell.</summary>
+public sealed record SlopesView(string[] RunIds, CalibrationView Calibration, SmallSignalLevels[] SmallSignal);

@@ -88,6 +88,10 @@ public sealed partial class RunScreenTests
         Assert.InRange(await NumberAsync(check, "data-within"), 378, 382);
         await Legible.AssertAsync(page, "run-checked-light");
 
+        // A second resistor tells the slopes of the tube itself.
+        await screen.At("slopes-with").WaitForAsync();
+        Assert.Matches(@"±", await screen.At("slopes-mu").First.InnerTextAsync());
+
         // What leaves the page: the curve with its uncertainties, the tube for a circuit simulator, the report as PDF.
         var csv = await service.Http.GetStringAsync(await screen.At("export").GetAttributeAsync("href"), TestContext.Current.CancellationToken);
         Assert.Contains("grid current uncertainty (A)", csv[..csv.IndexOf('\r', StringComparison.Ordinal)], StringComparison.Ordinal);

@@ -43,6 +43,24 @@ public sealed class FamilyEndpointsTests
     }
 
     [Fact]
+    public async Task Two_plate_resistors_tell_the_slopes_of_the_tube_and_one_does_not()
+    {
+        await using var bench = await TestBench.StartWholeAsync();
+        var plan = PlanExamples.GentlePentode.Plan with { Connection = PlanExamples.GentlePentode.Plan.Connection with { Kind = Domain.Tubes.ConnectionKind.Triode } };
+        var one = await bench.SweepAsync(plan);
+        var other = await bench.SweepAsync(plan with { Connection = plan.Connection with { PlateResistor = new(22_000) } });
+        var alone = (await bench.GetAsync($"/api/runs/{one}/slopes"))["smallSignal"]!.AsArray();
+        Assert.All(alone, at => Assert.NotEqual("", (string?)at!["mu"]!["absentBecause"]));
+        var together = (await bench.GetAsync($"/api/runs/{one}/slopes?with={other}"))["smallSignal"]!.AsArray();
+        var told = together.Single(at => (double)at!["gridVolts"]! == -1)!;
+        // mu = gm rp (Barkhausen); an ordinary 6AU6 in triode connection has some 36 (data sheets of the type, from memory).
+        double Of(string name) => (double)told[name]!["value"]!;
+        Assert.Equal(Of("transconductance") * Of("plateResistance"), Of("mu"), 0.01 * Of("mu"));
+        Assert.InRange(Of("mu"), 25, 55);
+        Assert.Null(told["mu"]!["budget"]);
+    }
+
+    [Fact]
     public async Task A_run_of_another_connection_or_tube_is_not_held_against_a_family()
     {
         await using var bench = await TestBench.StartAsync();

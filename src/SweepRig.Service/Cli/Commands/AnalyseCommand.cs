@@ -1,10 +1,9 @@
 using System.CommandLine;
 using SweepRig.Analysis.Levels;
-using SweepRig.Domain.Measurement;
-using SweepRig.Domain.Plans;
 using SweepRig.Service.Cli.Parsing;
 using SweepRig.Service.Cli.Records;
 using SweepRig.Service.Cli.Rendering;
+using SweepRig.Service.Fits;
 using SweepRig.Service.Live;
 
 namespace SweepRig.Service.Cli.Commands;
@@ -33,23 +32,12 @@ public static class AnalyseCommand
             await using var onRecord = await OnRecord.OpenAsync(context, parsed.GetValue(data), parsed.GetValue(json), cancellation);
             if (onRecord is null || await onRecord.ReadAsync(parsed.GetRequiredValue(runs), parsed.GetValue(calibration), cancellation) is not { } read) return ExitCode.BadInput;
             var budgets = parsed.GetValue(budget);
-            var together = Together(read);
+            var together = TubeSlopes.Of(read);
             if (parsed.GetValue(json)) CliJson.Write(context.Terminal, new { runs = read.Select(r => r.Levels(budgets)), together });
             else Write(context, read, together, budgets);
             return ExitCode.Good;
         });
         return command;
-    }
-
-    /// <summary>Slopes of the tube itself from all runs; of different tubes there is none.</summary>
-    private static SmallSignalLevels[] Together(IReadOnlyList<RecordedRun> runs)
-    {
-        var options = new LevelOptions();
-        var labels = runs.Select(r => r.Record.Header.Tube.Label).Distinct().ToArray();
-        if (labels.Length > 1) return [];
-        var curves = runs.Where(r => r.Record.Header.Plan.SecondSource?.Source != SteppedSource.Heater).SelectMany(r => r.Curves.DistinctBy(c => c.Pass.SecondSourceVolts)
-            .Select(c => new TubeCurve(c, r.Record.Header.Plan.Connection, MeasurementUncertainty.Of(r.Header)))).ToArray();
-        return [.. options.GridPoints.Select(grid => SmallSignalFinder.At(curves, grid, options))];
     }
 
     private static void Write(CliContext context, IReadOnlyList<RecordedRun> runs, SmallSignalLevels[] together, bool budgets)

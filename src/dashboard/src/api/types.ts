@@ -27,6 +27,7 @@ export type FittedPass = Schemas['FittedPassView'];
 export type Laws = Schemas['LawsView'];
 export type Prediction = Schemas['PredictionView'];
 export type PredictionCheck = Schemas['PredictionCheckView'];
+export type Slopes = Schemas['SlopesView'];
 export type Family = Schemas['FamilyView'];
 export type FamilyPrediction = Schemas['FamilyPredictionView'];
 export type Contribution = Schemas['Contribution'];

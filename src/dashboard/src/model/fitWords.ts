@@ -65,6 +65,20 @@ export function madeWith(runs: readonly Run[], connection: string, ohms: number,
   });
 }
 
+/** Newest first in: of each other plate resistor the newest run that differs from this one in nothing else that matters to the tube. */
+export function otherResistors(run: Run, runs: readonly Run[]): Run[] {
+  const connection = (r: Run) => (r.plan as Partial<PlanDocument> | null | undefined)?.connection;
+  const own = connection(run);
+  if (own === undefined || steppedRail(run)) return [];
+  const found = new Map<number, Run>();
+  for (const other of runs) {
+    const its = connection(other);
+    if (its === undefined || its.kind !== own.kind || its.plateResistorOhms === own.plateResistorOhms || found.has(its.plateResistorOhms) || steppedRail(other)) continue;
+    if (its.plateRailVolts === own.plateRailVolts && its.heaterVolts === own.heaterVolts && its.screenResistorOhms === own.screenResistorOhms) found.set(its.plateResistorOhms, other);
+  }
+  return [...found.values()].slice(0, 4);
+}
+
 /** `4.7 kΩ at 28 V` and the like, to tell runs of a tube apart. */
 export function runShort(run: Run, ohmsText: (ohms: number) => string): string {
   const { ohms, rail } = wiring(run);
