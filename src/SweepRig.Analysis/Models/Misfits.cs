@@ -54,7 +54,7 @@ internal static class Misfits
     {
         var screened = RunScreening.Of(runs);
         if (screened.Passes.Count == 0) return double.PositiveInfinity;
-        var problem = new TubeProblem(screened.Passes, options.Typical ?? ConstantPriors.Typical);
+        var problem = new TubeProblem(screened.Passes, options.Typical ?? ConstantPriors.Typical, options.Cancellation);
         var found = TubeFitter.Search(problem, options with { Starts = 2 });
         return found.Robust.Fit.IsConverged ? TubeFitter.Scale(problem, found.Robust) : double.PositiveInfinity;
     }

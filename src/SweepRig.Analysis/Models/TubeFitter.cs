@@ -20,6 +20,7 @@ public static class TubeFitter
 
     /// <param name="runs">Of one tube: pentode and triode connection, several resistors, families, in any mixture.</param>
     /// <param name="options">Type and starts.</param>
+    /// <exception cref="OperationCanceledException">As the options ask.</exception>
     public static TubeModelFit Fit(IReadOnlyList<ModelRun> runs, TubeFitOptions? options = null)
     {
         ArgumentNullException.ThrowIfNull(runs);
@@ -28,7 +29,7 @@ public static class TubeFitter
         if (screened.Refusals.Count > 0) return TubeModelFit.Refused([.. screened.Refusals, .. screened.Doubts, .. screened.Notes]);
 
         var typical = options.Typical ?? ConstantPriors.Typical;
-        var problem = new TubeProblem(screened.Passes, typical);
+        var problem = new TubeProblem(screened.Passes, typical, options.Cancellation);
         var found = Search(problem, options);
         if (!found.Robust.Fit.IsConverged) return TubeModelFit.Refused([Misfits.Contradiction(runs, double.PositiveInfinity, options) ?? NotConverged(found.Robust.Fit), .. screened.Doubts, .. screened.Notes]);
         found = found with { Robust = WithFaults(problem, found.Robust) };

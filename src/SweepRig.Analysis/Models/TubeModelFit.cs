@@ -123,4 +123,7 @@ public sealed record TubeFitOptions
 
     /// <summary>Most starts. Default 3: the typical tube, a weaker and a stronger one; ends when two agree.</summary>
     public int Starts { get; init; } = 3;
+
+    /// <summary>Ends the fit, and all that is later worked out with it, with <see cref="OperationCanceledException"/>; looked at before each evaluation of the model.</summary>
+    public CancellationToken Cancellation { get; init; }
 }

@@ -16,6 +16,7 @@ internal sealed class TubeProblem : ILeastSquaresProblem
 {
     private static readonly int Coordinates = TubeCoordinates.All.Count;
 
+    private readonly CancellationToken _cancellation;
     private readonly TubeParameters _frame;
     private readonly double[] _centre;
     private readonly double[] _grid, _screen, _plate;
@@ -23,8 +24,10 @@ internal sealed class TubeProblem : ILeastSquaresProblem
 
     /// <param name="passes">At least one.</param>
     /// <param name="typical">Centre of the priors, and the constants that no fit tells.</param>
-    public TubeProblem(IReadOnlyList<PassData> passes, TubeParameters typical)
+    /// <param name="cancellation">Ends an evaluation that has not begun.</param>
+    public TubeProblem(IReadOnlyList<PassData> passes, TubeParameters typical, CancellationToken cancellation = default)
     {
+        _cancellation = cancellation;
         Passes = passes;
         _frame = typical;
         _centre = [.. TubeCoordinates.All.Select(p => TubeCoordinates.Coordinate(typical, p))];
@@ -51,6 +54,7 @@ internal sealed class TubeProblem : ILeastSquaresProblem
 
     public bool Evaluate(ReadOnlySpan<double> parameters, Span<double> residuals, Span<double> jacobian)
     {
+        _cancellation.ThrowIfCancellationRequested();
         jacobian.Clear();
         var tube = Tube(parameters);
         if (tube.Faults().Count > 0) return false;

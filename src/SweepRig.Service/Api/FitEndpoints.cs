@@ -35,7 +35,7 @@ public static class FitEndpoints
         [FromQuery(Name = "with")] string[]? others = null, string? calibration = null)
     {
         var (runs, problem) = await ReadAsync(store, calibrations, id, others, calibration, cancellationToken);
-        return runs is null ? problem! : TypedResults.Ok(await workbench.RunAsync(() => FitViewMaker.Of(runs, TubeFits.Fit(runs)), cancellationToken));
+        return runs is null ? problem! : TypedResults.Ok(await workbench.RunAsync(() => FitViewMaker.Of(runs, TubeFits.Fit(runs, cancellationToken)), cancellationToken));
     }
 
     private static async Task<Results<Ok<LawsView>, JsonHttpResult<ProblemView>>> LawsAsync(
@@ -43,7 +43,7 @@ public static class FitEndpoints
         [FromQuery(Name = "with")] string[]? others = null, string? calibration = null)
     {
         var (runs, problem) = await ReadAsync(store, calibrations, id, others, calibration, cancellationToken);
-        return runs is null ? problem! : TypedResults.Ok(await workbench.RunAsync(() => LawViewMaker.Of(runs), cancellationToken));
+        return runs is null ? problem! : TypedResults.Ok(await workbench.RunAsync(() => LawViewMaker.Of(runs, null, cancellationToken), cancellationToken));
     }
 
     private static async Task<Results<Ok<PredictionView>, JsonHttpResult<ProblemView>>> PredictAsync(
@@ -54,7 +54,7 @@ public static class FitEndpoints
         if (runs is null) return problem!;
         var connection = Predictions.Connection(runs.First.Record.Header.Plan.Connection, plateResistorOhms, plateRailVolts);
         if (!connection.IsAccepted) return Problems.Refused(connection.Refusals);
-        var predicted = await workbench.RunAsync(() => Predictions.Of(runs, TubeFits.Fit(runs), connection.Value), cancellationToken);
+        var predicted = await workbench.RunAsync(() => Predictions.Of(runs, TubeFits.Fit(runs, cancellationToken), connection.Value), cancellationToken);
         return predicted.IsAccepted ? TypedResults.Ok(predicted.Value) : Problems.Refused(predicted.Refusals);
     }
 
@@ -71,7 +71,7 @@ public static class FitEndpoints
         if (faults.Count > 0) return Problems.Refused(faults);
         var measured = await RecordedRun.ReadAsync(store, calibrations, record, calibration, cancellationToken);
         if (!measured.IsAccepted) return Problems.Refused(measured.Refusals);
-        var check = await workbench.RunAsync(() => Predictions.Check(runs, TubeFits.Fit(runs), measured.Value), cancellationToken);
+        var check = await workbench.RunAsync(() => Predictions.Check(runs, TubeFits.Fit(runs, cancellationToken), measured.Value), cancellationToken);
         return check.IsAccepted ? TypedResults.Ok(check.Value) : Problems.Refused(check.Refusals);
     }
 
@@ -81,7 +81,7 @@ public static class FitEndpoints
     {
         var (runs, problem) = await ReadAsync(store, calibrations, id, others, calibration, cancellationToken);
         if (runs is null) return problem!;
-        var library = await workbench.RunAsync(() => FittedTube.Write(TubeFits.Fit(runs), [.. runs.Runs.Select(TubeFits.Header)]), cancellationToken);
+        var library = await workbench.RunAsync(() => FittedTube.Write(TubeFits.Fit(runs, cancellationToken), [.. runs.Runs.Select(TubeFits.Header)]), cancellationToken);
         return library.IsAccepted
             ? TypedResults.File(Encoding.ASCII.GetBytes(library.Value.Text), "text/plain; charset=us-ascii", runs.First.FileName("cir"))
             : Problems.Refused([.. library.Refusals.Select(r => r with { Path = "/with" })]);

@@ -19,7 +19,7 @@ public static class NextSweepEndpoints
     {
         var (runs, problem) = await FitEndpoints.ReadAsync(store, calibrations, id, others, calibration, cancellationToken);
         if (runs is null) return problem!;
-        var proposed = await workbench.RunAsync(() => NextSweeps.Propose(runs, wanted, highestDriveVolts), cancellationToken);
+        var proposed = await workbench.RunAsync(() => NextSweeps.Propose(runs, wanted, highestDriveVolts, cancellationToken), cancellationToken);
         return proposed.IsAccepted ? TypedResults.Ok(proposed.Value) : Problems.Refused(proposed.Refusals);
     }
 }

@@ -14,10 +14,10 @@ public static class LawViewMaker
         "Each law is fitted to the readings with the drive below 0 V and without grid current, which it does not know of. Its uncertainties are those of the scatter, widened where it misses; calibration and resistors are not in them.";
 
     /// <param name="laws">Which; null for all that speak of the runs' connections.</param>
-    public static LawsView Of(ChosenRuns chosen, IReadOnlyCollection<PlainLaw>? laws = null)
+    public static LawsView Of(ChosenRuns chosen, IReadOnlyCollection<PlainLaw>? laws, CancellationToken cancellation)
     {
         ModelRun[] runs = [.. chosen.Runs.Select(TubeFits.Model)];
-        var model = TubeFits.Fit(chosen);
+        var model = TubeFits.Fit(chosen, cancellation);
         var compared = laws is null ? LawComparison.All(runs, model) : [.. laws.Select(l => LawComparison.Of(l, runs, model))];
         return new(chosen.Ids, BenchViews.Of(chosen.First.InForce), Remark, [.. compared.Select(View)]);
     }

@@ -19,7 +19,7 @@ public static class NextSweeps
 
     /// <param name="wanted">See <see cref="WantedQuantities"/>; null for the switching point.</param>
     /// <param name="highestDrive">Volts, 0 or more; null for as high as the runs went. Above 0 V sweeps need a permit.</param>
-    public static Outcome<NextSweepView> Propose(ChosenRuns runs, string? wanted, double? highestDrive)
+    public static Outcome<NextSweepView> Propose(ChosenRuns runs, string? wanted, double? highestDrive, CancellationToken cancellation)
     {
         var word = wanted ?? WantedQuantities.Switching;
         var quantity = WantedQuantities.Read(word, runs.First);
@@ -27,7 +27,7 @@ public static class NextSweeps
         if (highestDrive is { } asked && !(asked >= 0 && asked <= PlanLimits.MaxDriveVolts))
             faults.Add(new("highest-drive-out-of-range", "/highestDriveVolts", $"a highest drive of {new Volts(asked)}", $"0 V to {new Volts(PlanLimits.MaxDriveVolts)} is allowed", "Give 0 for sweeps that need no permit."));
         if (!quantity.IsAccepted || faults.Count > 0) return Outcome<NextSweepView>.Refuse(faults);
-        var fit = TubeFits.Fit(runs);
+        var fit = TubeFits.Fit(runs, cancellation);
         if (Predictions.Refusals(fit, "without a fit no sweep can be weighed against another") is { Count: > 0 } refusals) return Outcome<NextSweepView>.Refuse(refusals);
 
         var plan = runs.First.Record.Header.Plan;

@@ -11,11 +11,12 @@ namespace SweepRig.Service.Fits;
 /// <summary>From recorded runs to fits of their tube. Pure.</summary>
 public static class TubeFits
 {
-    public static TubeModelFit Fit(ChosenRuns chosen) => Fit(chosen.Runs);
+    public static TubeModelFit Fit(ChosenRuns chosen, CancellationToken cancellation) => Fit(chosen.Runs, cancellation);
 
     /// <param name="runs">One or more, of one tube; the first names its type.</param>
-    public static TubeModelFit Fit(IReadOnlyList<RecordedRun> runs) =>
-        TubeFitter.Fit([.. runs.Select(Model)], new() { Typical = TypeCatalogue.Find(runs[0].Record.Header.Tube.TypeName)?.Example });
+    /// <exception cref="OperationCanceledException">The asker has gone.</exception>
+    public static TubeModelFit Fit(IReadOnlyList<RecordedRun> runs, CancellationToken cancellation) =>
+        TubeFitter.Fit([.. runs.Select(Model)], new() { Typical = TypeCatalogue.Find(runs[0].Record.Header.Tube.TypeName)?.Example, Cancellation = cancellation });
 
     /// <summary>As a fit takes it, with the calibration in force.</summary>
     public static ModelRun Model(RecordedRun run) => ModelRun.Of(Header(run), run.Curves);

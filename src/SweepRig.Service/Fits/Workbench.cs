@@ -2,7 +2,7 @@ namespace SweepRig.Service.Fits;
 
 /// <summary>
 /// Where long computations go: on threads of their own, as many at once as leave the bench its processor time, so that neither live data nor short
-/// requests wait behind them. One whose asker has gone is not begun; one that is under way ends unheard. Safe from any thread.
+/// requests wait behind them. One whose asker has gone is not begun; a fit that is under way stops, as it has the same token. Safe from any thread.
 /// </summary>
 public sealed class Workbench : IDisposable
 {

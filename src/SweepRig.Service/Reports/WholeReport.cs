@@ -48,15 +48,15 @@ public static class WholeReport
             var chosen = await ChosenRuns.ReadAsync(store, calibrations, record, asked.With, asked.Calibration, cancellationToken);
             if (!chosen.IsAccepted) return Refuse(chosen.Refusals);
             run = chosen.Value.First;
-            more.AddRange(await workbench.RunAsync(() => Fitted(chosen.Value, predicted), cancellationToken));
+            more.AddRange(await workbench.RunAsync(() => Fitted(chosen.Value, predicted, cancellationToken), cancellationToken));
         }
         var health = await HealthAsync(store, calibrations, record, asked.Calibration, cancellationToken);
         return Outcome<MadeReport>.Accept(new(run, RunReport.Of(run, [.. more, health])));
     }
 
-    private static ReportSection[] Fitted(ChosenRuns runs, IReadOnlyList<Connection> predicted)
+    private static ReportSection[] Fitted(ChosenRuns runs, IReadOnlyList<Connection> predicted, CancellationToken cancellationToken)
     {
-        var fit = TubeFits.Fit(runs);
+        var fit = TubeFits.Fit(runs, cancellationToken);
         return fit.Status == ModelFitStatus.Refused ? [ReportFit.Of(runs, fit)] : [ReportFit.Of(runs, fit), ReportPrediction.Of(runs, fit, predicted)];
     }
 

@@ -172,4 +172,29 @@ public sealed class TubeFitterTests
         Assert.Empty(fit.Constants);
         return Assert.Single(fit.Findings, f => f.Code == code).Says;
     }
+
+    [Fact]
+    public void A_fit_under_way_ends_when_it_is_asked_to()
+    {
+        using var asker = new CancellationTokenSource();
+        var run = new SimulatedRuns(1).Run(ExampleTubes.Sound6AU6, SimulatedRuns.Connection(ConnectionKind.Pentode), SimulatedRuns.Even(-14, 20, 64));
+        // The fit has begun by then: it reads the curves first.
+        var leaving = run with { Curves = new Watched<Curve>(run.Curves, asker.Cancel) };
+        Assert.Throws<OperationCanceledException>(() => TubeFitter.Fit([leaving], new() { Cancellation = asker.Token }));
+    }
+
+    private sealed class Watched<T>(IReadOnlyList<T> items, Action read) : IReadOnlyList<T>
+    {
+        public int Count => items.Count;
+
+        public T this[int index] => items[index];
+
+        public IEnumerator<T> GetEnumerator()
+        {
+            read();
+            return items.GetEnumerator();
+        }
+
+        System.Collections.IEnumerator System.Collections.IEnumerable.GetEnumerator() => GetEnumerator();
+    }
 }

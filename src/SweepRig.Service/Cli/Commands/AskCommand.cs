@@ -39,7 +39,7 @@ public static class AskCommand
             var asJson = parsed.GetValue(json);
             var chosen = await FittedRuns.ReadAsync(context, parsed.GetValue(data), parsed.GetRequiredValue(runs), parsed.GetValue(calibration), asJson, cancellation);
             if (chosen is null) return ExitCode.BadInput;
-            var proposed = NextSweeps.Propose(chosen, parsed.GetValue(want), parsed.GetValue(highest));
+            var proposed = NextSweeps.Propose(chosen, parsed.GetValue(want), parsed.GetValue(highest), cancellation);
             if (!proposed.IsAccepted) return context.Tell(proposed.Refusals, asJson, ExitCode.BadInput);
             var file = parsed.GetValue(plan);
             var row = parsed.GetValue(choose) ?? 1;

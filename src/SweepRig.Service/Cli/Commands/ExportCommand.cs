@@ -42,7 +42,7 @@ public static class ExportCommand
             RunHeader[] headers = [.. chosen.Runs.Select(TubeFits.Header)];
             var subcircuit = parsed.GetValue(name);
             if (FittedTube.Faults(headers, subcircuit) is { Count: > 0 } faults) return context.Tell(faults, asJson, ExitCode.BadInput);
-            var fit = TubeFits.Fit(chosen);
+            var fit = TubeFits.Fit(chosen, cancellation);
             var library = FittedTube.Write(fit, headers, subcircuit);
             if (!library.IsAccepted) return context.Tell(library.Refusals, asJson, ExitCode.BadInput);
             // Doubts go to people; the file has them too.

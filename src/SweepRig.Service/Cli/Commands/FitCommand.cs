@@ -33,8 +33,8 @@ public static class FitCommand
             var asJson = parsed.GetValue(json);
             var chosen = await FittedRuns.ReadAsync(context, parsed.GetValue(data), parsed.GetRequiredValue(runs), parsed.GetValue(calibration), asJson, cancellation);
             if (chosen is null) return ExitCode.BadInput;
-            if (parsed.GetRequiredValue(model).Laws is { } laws) return Laws(context, LawViewMaker.Of(chosen, laws.Count > 0 ? laws : null), asJson);
-            var fit = TubeFits.Fit(chosen);
+            if (parsed.GetRequiredValue(model).Laws is { } laws) return Laws(context, LawViewMaker.Of(chosen, laws.Count > 0 ? laws : null, cancellation), asJson);
+            var fit = TubeFits.Fit(chosen, cancellation);
             if (asJson) CliJson.Write(context.Terminal, FitViewMaker.Of(chosen, fit));
             else foreach (var line in FitText.Lines(FitViewMaker.Of(chosen, fit), context.Terminal.OutInk)) context.Terminal.Line(line);
             // Other runs mend it; the words are in the findings.

@@ -1,5 +1,6 @@
 using System.Text.Json.Nodes;
 using Microsoft.Extensions.Logging.Abstractions;
+using SweepRig.Domain.Plans;
 using SweepRig.Domain.Runs;
 using SweepRig.Service.Tests.Cli.Support;
 using SweepRig.Service.Tests.Support;
@@ -61,6 +62,21 @@ public sealed class FitCommandTests : IDisposable
         Assert.Equal(2, run.ExitCode);
         Assert.Contains("SKUA-087", run.Error, StringComparison.Ordinal);
         Assert.Contains("Choose runs of the same tube.", run.Error, StringComparison.Ordinal);
+    }
+
+    [Theory]
+    [InlineData("fit")]
+    [InlineData("export", "--spice", "-")]
+    [InlineData("ask")]
+    public async Task Ctrl_C_ends_a_long_fit_with_one_line_and_no_number(string command, params string[] options)
+    {
+        // As many points as a fit takes: it would run for long.
+        ModelledRun[] runs = [.. Enumerable.Range(0, 4).Select(i => new ModelledRun(PlanExamples.FarPositivePentode.Plan with { Points = 2_400 }) { Seed = i })];
+        await ModelledRun.StoreAsync(_data.Path, runs);
+        using var interrupt = new CancellationTokenSource(TimeSpan.FromSeconds(0.5));
+        var run = await CliRun.OfAsync(_data.Path, [command, .. runs.Select(r => r.Id), .. options], "", interrupt.Token);
+        Assert.Equal((1, ""), (run.ExitCode, run.Output));
+        Assert.Equal("sweeprig: Ended by Ctrl+C before the work was done.", Assert.Single(run.ErrorLines));
     }
 
     private async Task RecordAsync(RunHeader header, int points)
