@@ -20,6 +20,8 @@ internal static class OutputRange
     /// <summary>A turning point is known when its standard uncertainty is below this part of the half width of its window.</summary>
     private const double Determined = 0.35;
 
+    private const int StifferDegree = 3;
+
     /// <param name="sign">+1 for the highest, -1 for the lowest.</param>
     public static Turning Extreme(CurveReading reading, int sign)
     {
@@ -39,11 +41,17 @@ internal static class OutputRange
             var there = output.Value(end);
             if (sign * (inside.Value - there.Value) <= 2.5 * Smoother.Hypot(inside.Sigma, there.Sigma) + 1e-9 * Math.Abs(there.Value)) return new(end, Estimate.None, there);
         }
-        var turning = Feature.Find(output, Basin(reading, most), (fit, near) => fit.Where(1, 0, near) is { } x && sign * fit.At(2, x) < 0 ? x : double.NaN, degree: Smoother.HighestDegree);
-        if (turning is null) return new(most, Estimate.None, inside);
-        var (drive, value) = (turning.ReadDrive(), turning.Read((fit, x) => fit.At(0, x)));
-        return drive.Exists && value.Exists && drive.Sigma < Determined * turning.Window.Fit.Scale ? new(turning.At, drive, value) : new(most, Estimate.None, inside);
+        if (Turn(reading, Basin(reading, most), sign) is not { } turning || turning.ReadDrive() is not { Exists: true } drive) return new(most, Estimate.None, inside);
+        // A flat floor turns where its noise bends it, and the more it is bent the surer it looks. What a stiffer polynomial says tells by how much: anywhere within that
+        // distance alike, rectangular, JCGM 100:2008, 4.3.7.
+        if (Turn(reading, turning.At, sign, StifferDegree)?.ReadDrive() is not { Exists: true } stiffer) return new(most, Estimate.None, inside);
+        drive = drive with { Sigma = Smoother.Hypot(drive.Sigma, (stiffer.Value - drive.Value) / Math.Sqrt(3)) };
+        var value = turning.Read((fit, x) => fit.At(0, x));
+        return value.Exists && drive.Sigma < Determined * turning.Window.Fit.Scale ? new(turning.At, drive, value) : new(most, Estimate.None, inside);
     }
+
+    private static Feature? Turn(CurveReading reading, int at, int sign, int degree = Smoother.Degree) =>
+        Feature.Find(reading.Output, at, (fit, near) => fit.Where(1, 0, near) is { } x && sign * fit.At(2, x) < 0 ? x : double.NaN, degree: degree);
 
     /// <summary>Middle of the stretch that cannot be told from the most extreme reading: that one itself is where the noise is luckiest.</summary>
     private static int Basin(CurveReading reading, int most)
