@@ -19,6 +19,7 @@ var figures = new SortedDictionary<string, Func<Task<FigureLine>>>
     ["firmware-size"] = FirmwareSize.MeasureAsync,
     ["firmware-timing"] = FirmwareTimes.MeasureAsync,
     ["first-sample"] = FirstSample.MeasureAsync,
+    ["fit-speed"] = FitSpeedFigure.MeasureAsync,
     ["health-confusion"] = HealthConfusion.MeasureAsync,
     ["interlock-mutations"] = InterlockMutations.MeasureAsync,
     ["levels-speed"] = LevelsSpeedFigure.MeasureAsync,

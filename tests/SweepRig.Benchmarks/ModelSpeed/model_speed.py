@@ -125,4 +125,5 @@ def main():
     sys.stdout.buffer.write(out.tobytes())
 
 
-main()
+if __name__ == "__main__":
+    main()
