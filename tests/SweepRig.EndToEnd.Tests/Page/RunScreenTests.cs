@@ -60,6 +60,13 @@ public sealed partial class RunScreenTests
         // 44.2 is the amplification factor of the catalogue's example, from which tubes of a lot differ by 5 % or so (LotSpread).
         Assert.InRange(await NumberAsync(page.Locator("[data-testid=constant][data-name=screenMu]"), "data-value"), 35, 54);
 
+        // The plain laws beside the model, at the same readings: the 3/2-power law leaves far more over.
+        await screen.At("laws").ClickAsync();
+        var law = page.Locator("[data-testid=law][data-law=three-halves]");
+        await law.WaitForAsync();
+        Assert.Equal(4, await screen.At("law").CountAsync());
+        Assert.True(await NumberAsync(law, "data-rms") > 3 * await NumberAsync(law, "data-model-rms"));
+
         // What is no resistor is refused beside the field.
         await screen.At("predict-ohms").FillAsync("many");
         await screen.At("predict-ohms").PressAsync("Enter");
