@@ -106,24 +106,19 @@ public sealed class RunStore : IRunRecorder, IAsyncDisposable
                 if (only == RunKind.Screening) query = query.Where(r => r.Header.Contains(StoredHeader.ScreeningKey));
                 if (only == RunKind.Sweep) query = query.Where(r => !r.Header.Contains(StoredHeader.ScreeningKey));
                 var rows = await query.OrderByDescending(r => r.Id).Take(limit).ToListAsync(cancellationToken).ConfigureAwait(false);
-                var records = await RecordsAsync(context, rows, cancellationToken).ConfigureAwait(false);
-                var readable = new List<RunRecord>(rows.Count);
-                for (var i = 0; i < rows.Count; i++)
-                {
-                    // One damaged run must not hide the others.
-                    try
-                    {
-                        readable.Add(records[i]());
-                    }
-                    catch (InvalidDataException fault)
-                    {
-                        _logger.LogError(fault, "Run {RunId} in {File} cannot be read and is left out of the list", rows[i].Id, File);
-                    }
-                }
-                return readable;
+                return await ReadableAsync(context, rows, cancellationToken).ConfigureAwait(false);
             },
             cancellationToken);
     }
+
+    /// <summary>All runs of the tube with a number, newest first.</summary>
+    public Task<IReadOnlyList<RunRecord>> OfTubeAsync(string label, CancellationToken cancellationToken) => OnContextAsync<IReadOnlyList<RunRecord>>(
+        async context =>
+        {
+            var rows = await context.Runs.AsNoTracking().Where(r => r.TubeLabel == label).OrderByDescending(r => r.Id).ToListAsync(cancellationToken).ConfigureAwait(false);
+            return await ReadableAsync(context, rows, cancellationToken).ConfigureAwait(false);
+        },
+        cancellationToken);
 
     /// <returns>The run; null if there is none of that id.</returns>
     public Task<RunRecord?> FindAsync(string id, CancellationToken cancellationToken) =>
@@ -236,6 +231,25 @@ public sealed class RunStore : IRunRecorder, IAsyncDisposable
         var gaps = (await context.Gaps.AsNoTracking().Where(g => numbers.Contains(g.Run)).OrderBy(g => g.Number).ToListAsync(cancellationToken).ConfigureAwait(false))
             .ToLookup(g => g.Run);
         return rows.ConvertAll<Func<RunRecord>>(row => () => RunRows.ToRecord(row, trips[row.Number], gaps[row.Number]));
+    }
+
+    private async Task<List<RunRecord>> ReadableAsync(RunContext context, List<RunRow> rows, CancellationToken cancellationToken)
+    {
+        var records = await RecordsAsync(context, rows, cancellationToken).ConfigureAwait(false);
+        var readable = new List<RunRecord>(rows.Count);
+        for (var i = 0; i < rows.Count; i++)
+        {
+            // One damaged run must not hide the others.
+            try
+            {
+                readable.Add(records[i]());
+            }
+            catch (InvalidDataException fault)
+            {
+                _logger.LogError(fault, "Run {RunId} in {File} cannot be read and is left out of the list", rows[i].Id, File);
+            }
+        }
+        return readable;
     }
 
     private T Reading<T>(string id, Func<T> read)

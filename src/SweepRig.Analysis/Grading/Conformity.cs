@@ -1,4 +1,6 @@
+using System.Globalization;
 using MathNet.Numerics.Distributions;
+using SweepRig.Domain.Quantities;
 
 namespace SweepRig.Analysis.Grading;
 
@@ -46,7 +48,7 @@ public sealed record Conformity(QuantityLimit Limit, Figure Value, Decision Deci
         var probability = KeepsTo(limit, y, u);
         var band = guard * value.ExpandedUncertainty!.Value;
         var decision = Inside(limit, y, band) ? Decision.Accept : Inside(limit, y, -band) ? Decision.Undecided : Decision.Reject;
-        return new(limit, value, decision, probability, Words(limit, decision, probability));
+        return new(limit, value, decision, probability, Words(limit, y, value.ExpandedUncertainty.Value, decision, probability));
     }
 
     /// <summary>Probability that the true value lies within the limits when what is known of it is normal (JCGM 106:2012, 7.3 and 7.4).</summary>
@@ -65,10 +67,15 @@ public sealed record Conformity(QuantityLimit Limit, Figure Value, Decision Deci
     private static bool Inside(QuantityLimit limit, double value, double band) =>
         !(value < limit.Lowest + band) && !(value > limit.Highest - band);
 
-    private static string Words(QuantityLimit limit, Decision decision, double probability) => decision switch
+    private static string Words(QuantityLimit limit, double value, double expanded, Decision decision, double probability)
     {
-        Decision.Accept => $"{limit.Quantity} keeps to its limits",
-        Decision.Reject => $"{limit.Quantity} is outside its limits",
-        _ => string.Create(System.Globalization.CultureInfo.InvariantCulture, $"{limit.Quantity} keeps to its limits with a probability of {100 * probability:0.#} %: too near to say"),
-    };
+        var measured = $"{limit.Quantity} is {Text(value, limit)} ± {Text(expanded, limit)}";
+        if (decision == Decision.Accept) return $"{measured}, within its limits";
+        var beyond = limit.Highest is { } high && value - high > (limit.Lowest ?? double.NegativeInfinity) - value ? $"highest {Text(high, limit)}" : $"lowest {Text(limit.Lowest!.Value, limit)}";
+        return decision == Decision.Reject
+            ? $"{measured}, beyond the {beyond}"
+            : string.Create(CultureInfo.InvariantCulture, $"{measured}, too near to the {beyond} to say: within with a probability of {100 * probability:0.#} %");
+    }
+
+    private static string Text(double value, QuantityLimit limit) => Engineering.Format(value, limit.Unit == "1" ? "" : limit.Unit, 3).Trim();
 }

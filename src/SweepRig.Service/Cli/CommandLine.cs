@@ -77,6 +77,8 @@ public static class CommandLine
             PermitCommand.Build(context),
             CalibrateCommand.Build(context),
             StockCommand.Build(context),
+            MatchCommand.Build(context),
+            GradeCommand.Build(context),
             BenchActCommand.Safe(context),
             BenchActCommand.Acknowledge(context),
         };

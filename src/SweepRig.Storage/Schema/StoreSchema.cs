@@ -92,6 +92,7 @@ internal static class StoreSchema
           at TEXT NOT NULL);
         CREATE INDEX tube_changes_tube ON tube_changes (tube);
         """,
+        "CREATE INDEX runs_tube ON runs (tube_label, id);",
     ];
 
     public static int Latest => Steps.Length;
