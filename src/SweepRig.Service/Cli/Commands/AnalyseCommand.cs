@@ -44,11 +44,11 @@ public static class AnalyseCommand
     {
         var terminal = context.Terminal;
         var shown = runs.Select(r => (runs.Count == 1 ? "" : r.Record.Header.Id[..8], Levels: r.Levels(budgets))).ToArray();
-        foreach (var line in LevelsTable.Lines(shown, terminal.Width, terminal.OutInk, all: true)) terminal.Line(line);
+        terminal.Lines(LevelsTable.Lines(shown, terminal.Width, terminal.OutInk, all: true));
         terminal.Line();
-        foreach (var line in LevelText.OfSeveral(shown.Select(s => s.Levels), together)) terminal.Line(line);
+        terminal.Lines(LevelText.OfSeveral(shown.Select(s => s.Levels), together));
         if (!budgets) return;
         foreach (var (heading, levels) in shown)
-            foreach (var line in LevelText.Budgets(heading, levels, terminal.OutInk)) terminal.Line(line);
+            terminal.Lines(LevelText.Budgets(heading, levels, terminal.OutInk));
     }
 }

@@ -36,7 +36,7 @@ public static class FitCommand
             if (parsed.GetRequiredValue(model).Laws is { } laws) return Laws(context, LawViewMaker.Of(chosen, laws.Count > 0 ? laws : null, cancellation), asJson);
             var fit = TubeFits.Fit(chosen, cancellation);
             if (asJson) CliJson.Write(context.Terminal, FitViewMaker.Of(chosen, fit));
-            else foreach (var line in FitText.Lines(FitViewMaker.Of(chosen, fit), context.Terminal.OutInk)) context.Terminal.Line(line);
+            else context.Terminal.Lines(FitText.Lines(FitViewMaker.Of(chosen, fit), context.Terminal.OutInk));
             // Other runs mend it; the words are in the findings.
             return fit.Status == ModelFitStatus.Refused ? ExitCode.BadInput : ExitCode.Good;
         });
@@ -46,7 +46,7 @@ public static class FitCommand
     private static int Laws(CliContext context, LawsView laws, bool asJson)
     {
         if (asJson) CliJson.Write(context.Terminal, laws);
-        else foreach (var line in LawText.Lines(laws, context.Terminal.OutInk)) context.Terminal.Line(line);
+        else context.Terminal.Lines(LawText.Lines(laws, context.Terminal.OutInk));
         return laws.Laws.Any(l => l.Constants.Length > 0) ? ExitCode.Good : ExitCode.BadInput;
     }
 }

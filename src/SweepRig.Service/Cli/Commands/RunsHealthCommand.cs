@@ -32,7 +32,7 @@ public static class RunsHealthCommand
             if (report is null) return ExitCode.BadInput;
             var view = HealthView.Of(report);
             if (asJson) CliJson.Write(context.Terminal, view);
-            else foreach (var line in HealthText.Lines(view, context.Terminal.OutInk)) context.Terminal.Line(line);
+            else context.Terminal.Lines(HealthText.Lines(view, context.Terminal.OutInk));
             return ExitCode.Good;
         });
         return command;

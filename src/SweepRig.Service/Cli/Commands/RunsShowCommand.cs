@@ -36,12 +36,12 @@ public static class RunsShowCommand
     private static void Write(CliContext context, RecordedRun recorded)
     {
         var terminal = context.Terminal;
-        foreach (var line in RunText.Provenance(recorded.Record, recorded.InForce, terminal.OutInk)) terminal.Line(line);
-        foreach (var line in RunText.Events(recorded.Record)) terminal.Line(line);
+        terminal.Lines(RunText.Provenance(recorded.Record, recorded.InForce, terminal.OutInk));
+        terminal.Lines(RunText.Events(recorded.Record));
         terminal.Line();
         CurveReport.Write(terminal, recorded.CurvesView.Curves);
         terminal.Line();
-        foreach (var line in LevelsTable.Lines([("", recorded.Levels())], terminal.Width, terminal.OutInk)) terminal.Line(line);
+        terminal.Lines(LevelsTable.Lines([("", recorded.Levels())], terminal.Width, terminal.OutInk));
     }
 
     private sealed record ShownRun(RunView Run, RunLevelsView Levels);

@@ -85,7 +85,7 @@ public static class ScreenCommand
         if (done.Value.EndedEarly is { } ended) progress.WriteLine($"ended early: {ended}");
         var report = HealthView.Of(HealthFinder.Find(done.Value.Runs));
         if (json) CliJson.Write(context.Terminal, report);
-        else foreach (var line in HealthText.Lines(report, context.Terminal.OutInk)) context.Terminal.Line(line);
+        else context.Terminal.Lines(HealthText.Lines(report, context.Terminal.OutInk));
         return done.Value.Runs.Any(r => r.State != RunState.Complete) ? ExitCode.Refused : ExitCode.Good;
     }
 

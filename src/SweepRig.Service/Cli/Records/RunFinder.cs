@@ -20,6 +20,9 @@ public static class RunFinder
             var newest = await store.ListAsync(1, null, cancellationToken);
             return newest.Count > 0 ? Outcome<RunRecord>.Accept(newest[0]) : Outcome<RunRecord>.Refuse(NothingYet(asked));
         }
+        // What looks like an option is taken for an id where a command takes several.
+        if (asked.StartsWith('-'))
+            return Outcome<RunRecord>.Refuse(new Refusal("option-unknown", "", $"option {asked}", "this command has none of that name", "See its --help."));
         if (prefix.Length == 0 || !prefix.All(char.IsAsciiHexDigitLower))
             return Outcome<RunRecord>.Refuse(new Refusal("run-id-not-understood", "", $"run {asked}", "a run id is made of the digits 0 to 9 and a to f", $"See sweeprig runs list, or ask for {Latest}."));
         // Ids are listed downwards, and "~" comes after every digit: the first ones older than that begin with the prefix, or none does.

@@ -14,11 +14,16 @@ public static class LevelText
     {
         foreach (var run in runs)
         {
-            yield return $"Repeats: output {Said(run.Repeatability.Output)}; switching drive {Said(run.Repeatability.SwitchingDrive)}; lowest output {Said(run.Repeatability.LowestOutput)}.";
+            Figure[] repeats = [run.Repeatability.Output, run.Repeatability.SwitchingDrive, run.Repeatability.LowestOutput];
+            // One reason for all is said once.
+            yield return repeats.All(r => r.Value is null && r.AbsentBecause == repeats[0].AbsentBecause)
+                ? $"Repeats: {repeats[0].AbsentBecause}."
+                : $"Repeats: output {Said(run.Repeatability.Output)}; switching drive {Said(run.Repeatability.SwitchingDrive)}; lowest output {Said(run.Repeatability.LowestOutput)}.";
         }
-        foreach (var at in together)
+        foreach (var alike in together.GroupBy(at => at.Transconductance.AbsentBecause ?? at.GridVolts.ToString(CultureInfo.InvariantCulture)))
         {
-            var where = $"At {Engineering.Format(at.GridVolts, "V")} of grid";
+            var at = alike.First();
+            var where = $"At {string.Join(" and ", alike.Select(a => Engineering.Format(a.GridVolts, "V")))} of grid";
             yield return at.Transconductance.Value is null
                 ? $"{where}: transconductance, plate resistance and amplification factor do not exist here: {at.Transconductance.AbsentBecause}."
                 : $"{where} and {Said(at.PlateVolts)} of plate: gm {Said(at.Transconductance)}, rp {Said(at.PlateResistance)}, mu {Said(at.Mu)}.";

@@ -36,6 +36,13 @@ public sealed class CliTerminal(TextWriter output, TextWriter error, bool output
 
     public void Line(string text = "") => output.WriteLine(text);
 
+    /// <summary>Lines of prose and tables: on a terminal what is longer than it is wide goes on in the next line, further in; a file or pipe gets each in one piece.</summary>
+    public void Lines(IEnumerable<string> lines)
+    {
+        foreach (var line in lines)
+            foreach (var part in outputIsTerminal ? WrappedText.Of(line, Width) : [line]) Line(part);
+    }
+
     /// <summary>One line on standard error.</summary>
     public void Complain(string message) => error.WriteLine($"{ErrorInk.Alarm("sweeprig:")} {message}");
 
