@@ -11,8 +11,9 @@ public static class HealthText
         yield return $"{report.Tube.Label} ({report.Tube.Type}): {Verdict(report.Verdict, ink)}";
         foreach (var reason in report.Reasons) yield return $"  {reason}";
         yield return "";
-        var table = new TextTable(("item", false), ("value", true), ("verdict", false));
-        foreach (var item in report.Items) table.Row(item.Title, item.Figure.Value is null ? "" : FigureText.Scaled(item.Figure), Word(item.Verdict));
+        // What is longest stands last, so that a narrow terminal leaves the numbers in their columns.
+        var table = new TextTable(("verdict", false), ("value", true), ("item", false));
+        foreach (var item in report.Items) table.Row(Word(item.Verdict), item.Figure.Value is null ? "" : FigureText.Scaled(item.Figure), item.Title);
         foreach (var line in table.Lines(ink)) yield return line;
         yield return ink.Faint("± is the expanded uncertainty, 95 %.");
         foreach (var mark in report.Items.Select(i => i.Figure.Mark).OfType<string>().Where(m => !m.StartsWith("at ", StringComparison.Ordinal)).Distinct(StringComparer.Ordinal)) yield return ink.Faint($"Some figures: {mark}.");
