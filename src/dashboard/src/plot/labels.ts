@@ -33,7 +33,7 @@ export function drawShapes(u: uPlot, series: readonly PlotSeries[], colours: rea
 }
 
 /** A word at the end of each curve, pushed apart where curves end together. */
-export function drawEndLabels(u: uPlot, series: readonly PlotSeries[], colours: readonly string[], ratio: number): Box[] {
+export function drawEndLabels(u: uPlot, series: readonly PlotSeries[], colours: readonly string[], ratio: number, sheet: string): Box[] {
   const labels = series.flatMap((s, i) => {
     const slot = s.label === '' ? -1 : endSlot(s);
     if (slot < 0) return [];
@@ -64,6 +64,11 @@ export function drawEndLabels(u: uPlot, series: readonly PlotSeries[], colours: 
       const width = ctx.measureText(l.s.label).width + shapeSize * 1.6;
       const x = Math.min(l.x + 8 * ratio, u.ctx.canvas.width - width - 2 * ratio);
       if (l.s.plain !== true) drawShape(ctx, l.s.shape, x + shapeSize / 2, l.y, shapeSize, l.colour);
+      // The word of a load line begins among the lines that it crosses.
+      if (l.s.plain === true && l.s.end === 'left') {
+        ctx.fillStyle = sheet;
+        ctx.fillRect(x - 2 * ratio, l.y - height / 2, width + 4 * ratio, height);
+      }
       ctx.fillStyle = l.colour;
       ctx.fillText(l.s.label, x + shapeSize * 1.6, l.y + ratio);
       boxes.push({ x, y: l.y - height / 2, w: width, h: height });
