@@ -51,14 +51,18 @@ internal static class RunRows
     public static RunRecord ToRecord(RunRow row, IEnumerable<TripRow> trips, IEnumerable<GapRow> gaps)
     {
         var header = HeaderJson.ReadHeader(row.Header);
+        var plan = HeaderJson.ReadPlan(row.Plan);
+        var state = ToState(row.State);
+        PassHeader[] passes = [.. header.Passes.Select(p => p.ToPass())];
+        Gap[] missing = [.. gaps.Select(g => new Gap(g.Pass, g.FirstPoint, g.Points, g.Reason))];
         return new(
             new RunHeader(
                 row.Id,
                 Time(row.Started),
                 new Tube(row.TubeLabel, row.TubeType, row.Lot),
                 row.Socket,
-                HeaderJson.ReadPlan(row.Plan),
-                [.. header.Passes.Select(p => p.ToPass())],
+                plan,
+                plan.Adaptive is null || state == RunState.Running ? passes : Begun(passes, row.Samples + missing.Sum(g => g.Points)),
                 header.Calibration.ToCalibration(),
                 header.Rig.ToIdentity(),
                 header.SoftwareVersion,
@@ -66,12 +70,20 @@ internal static class RunRows
             {
                 Screening = header.Screening?.ToTag(),
             },
-            ToState(row.State),
+            state,
             row.Ended is { } ended ? Time(ended) : null,
             row.Samples,
             [.. trips.Select(t => new Trip(
                 (TripCause)t.Cause, t.ByRig, t.Measured, t.Limit, Time(t.Occurred), t.RigMicroseconds is { } us ? new RigTime(us) : null))],
-            [.. gaps.Select(g => new Gap(g.Pass, g.FirstPoint, g.Points, g.Reason))]);
+            missing);
+    }
+
+    // An adaptive sweep ends when enough is known: passes that it did not need are none of the run.
+    private static PassHeader[] Begun(PassHeader[] passes, long points)
+    {
+        var begun = 0;
+        for (long before = 0; begun < passes.Length && before < points; begun++) before += passes[begun].Points;
+        return passes[..begun];
     }
 
     public static string Text(RunState state) => state switch

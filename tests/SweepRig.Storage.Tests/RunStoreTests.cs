@@ -59,6 +59,7 @@ public sealed class RunStoreTests : IDisposable
         Examples.Plan,
         Examples.Plan with { Averaging = new Averaging.MainsPeriods(2, 60), Settle = null, Direction = SweepDirection.Up },
         Examples.Plan with { SecondSource = new SecondSource(SteppedSource.Heater, new Volts(5.7), new Volts(6.3), 4), Repeats = 12 },
+        Examples.Plan with { Points = 100, Direction = SweepDirection.Up, SecondSource = null, Repeats = 1, Adaptive = new(new Volts(1e-3), 24, 4) },
     ];
 
     [Theory]
@@ -77,6 +78,19 @@ public sealed class RunStoreTests : IDisposable
     [MemberData(nameof(Plans))]
     public void The_plan_column_is_a_plan_document(SweepPlan plan) =>
         Assert.Equal(plan, PlanDocument.Parse(HeaderJson.WritePlan(plan)).Value);
+
+    [Fact]
+    public async Task An_adaptive_sweep_has_the_passes_that_it_needed()
+    {
+        await using var store = await OpenAsync();
+        var plan = Examples.Plan with { Points = 40, Direction = SweepDirection.Up, SecondSource = null, Repeats = 1, Adaptive = new(new Volts(1e-3), 24, 4) };
+        var passes = plan.Adaptive.Passes(plan.Points).Select((points, i) => new PassHeader(i, PassDirection.Up, points, 0, null)).ToArray();
+        await using var recording = await store.BeginAsync(Examples.Header(plan: plan) with { Passes = passes }, Cancel);
+        await recording.AppendAsync([Examples.Block(0, samples: 24), Examples.Block(1, samples: 4) with { Pass = 1 }], Cancel);
+        Assert.Equal(5, (await store.FindAsync(recording.RunId, Cancel))!.Header.Passes.Count);
+        await recording.EndAsync(RunState.Complete, Examples.Started.AddSeconds(9), Cancel);
+        Assert.Equal(passes[..2], (await store.FindAsync(recording.RunId, Cancel))!.Header.Passes);
+    }
 
     [Fact]
     public async Task Blocks_are_read_from_any_sequence_number_and_across_pages()

@@ -11,7 +11,8 @@ public static class RunLevelFinder
     public static RunLevels Find(RunHeader header, IReadOnlyList<Curve> curves, LevelOptions options)
     {
         ArgumentNullException.ThrowIfNull(header);
-        return Find(header.Id, curves, header.Plan.Connection, options, MeasurementUncertainty.Of(header), header.Plan.SecondSource?.Source);
+        var passes = header.Plan.Adaptive is null ? curves : ScatteredPasses.Together(curves);
+        return Find(header.Id, passes, header.Plan.Connection, options, MeasurementUncertainty.Of(header), header.Plan.SecondSource?.Source);
     }
 
     /// <param name="runId">The run.</param>

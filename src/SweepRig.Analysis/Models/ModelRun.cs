@@ -22,7 +22,7 @@ public sealed record ModelRun(string Name, Connection Connection, IReadOnlyList<
     {
         ArgumentNullException.ThrowIfNull(header);
         var plan = header.Plan;
-        return new(header.Id, header.Calibration.Measured(plan.Connection), curves, MeasurementUncertainty.Of(header), plan.SecondSource?.Source);
+        return new(header.Id, header.Calibration.Measured(plan.Connection), curves, MeasurementUncertainty.Of(header), plan.SecondSource?.Source) { HasScatteredPoints = plan.Adaptive is not null };
     }
 
     /// <summary>Heater voltage of a pass, volts.</summary>

@@ -41,6 +41,12 @@ internal sealed class PassData
         Channels = [.. places.Select(p => new ChannelData(p, new double[sweep.Points], scatter(p)))];
     }
 
+    private PassData(PassData other, IReadOnlyList<ChannelData> channels)
+    {
+        (Run, Curve, Points, Heater, Drive, Rail, Sweep) = (other.Run, other.Curve, other.Points, other.Heater, other.Drive, other.Rail, other.Sweep);
+        Channels = channels;
+    }
+
     public ModelRun Run { get; }
     public Curve Curve { get; }
 
@@ -68,6 +74,9 @@ internal sealed class PassData
             if (double.IsFinite(curve.Drive[i] + curve.Plate[i] + curve.Supply[i]) && curve.Supply[i] > 0 && !ReadingScatter.IsClipped(curve, i)) points.Add(i);
         return points.Count == 0 ? null : new(run, curve, [.. points]);
     }
+
+    /// <summary>The same readings, with the scatter of each channel multiplied.</summary>
+    public PassData WithScatter(Func<VoltagePlace, double> factor) => new(this, [.. Channels.Select(c => c with { Scatter = factor(c.Place) * c.Scatter })]);
 
     /// <summary>A sweep not yet made, with readings of 0 until <see cref="FillWithPredictions"/>.</summary>
     public static PassData Planned(ModelRun run, PlannedSweep sweep, Func<VoltagePlace, double> scatter) => new(run, sweep, scatter);

@@ -41,8 +41,8 @@ internal static class ReadingScatter
     }
 
     /// <summary>
-    /// Median of what each reading is told to be uncertain by without the calibration: resolution, and the spread of the conversions that it is the average of. At least
-    /// what the resolution leaves; 0.1 mV where nothing is told.
+    /// What the readings are told to be uncertain by without the calibration: resolution, and the spread of the conversions that each is the average of. At least what the
+    /// resolution leaves; 0.1 mV where nothing is told.
     /// </summary>
     public static double Told(IReadOnlyList<Curve> curves, VoltagePlace place, MeasurementUncertainty known, double resolutionVolts)
     {
@@ -59,13 +59,14 @@ internal static class ReadingScatter
             for (var i = 0; i < uncertainty.Length; i++)
             {
                 var calibration = known.Voltages[(int)place]?.At(volts[i]) ?? 0;
-                var own = uncertainty[i] * uncertainty[i] - calibration * calibration;
-                if (own >= 0) all.Add(Math.Sqrt(own));
+                var square = uncertainty[i] * uncertainty[i] - calibration * calibration;
+                if (square >= 0) all.Add(Math.Sqrt(square));
             }
         }
         if (all.Count == 0) return Math.Max(1e-4, resolutionVolts);
-        all.Sort();
-        return Math.Max(all[all.Count / 2], Math.Max(resolutionVolts, LeastVolts));
+        // Where the output falls it scatters more, for the noise of the drive comes amplified: the mean square is what a fit that weighs all alike needs.
+        var own = Math.Sqrt(all.Average(s => s * s));
+        return Math.Max(own, Math.Max(resolutionVolts, LeastVolts));
     }
 
     public static double[] Column(Curve curve, VoltagePlace place) => place switch

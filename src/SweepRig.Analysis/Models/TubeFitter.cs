@@ -33,6 +33,13 @@ public static class TubeFitter
         var found = Search(problem, options);
         if (!found.Robust.Fit.IsConverged) return TubeModelFit.Refused([Misfits.Contradiction(runs, double.PositiveInfinity, options) ?? NotConverged(found.Robust.Fit), .. screened.Doubts, .. screened.Notes]);
         found = found with { Robust = WithFaults(problem, found.Robust) };
+        if (ScatterFromFit.Of(problem, found.Robust, typical) is { } refined)
+        {
+            var at = found.Robust.Fit.Parameters;
+            var held = found.Robust.Fit.Decomposition!.Effect;
+            var again = RobustFit.Minimize(refined, at, EngineOptions(refined, at, p => ConstantPriors.IsFault(p) && held[(int)p] == 0), refined.Readings);
+            if (again.Fit.IsConverged) (problem, found) = (refined, found with { Robust = again });
+        }
 
         var scale = Scale(problem, found.Robust);
         if (scale > Misfit)

@@ -14,7 +14,7 @@ public enum SweepDirection
 /// <param name="Name">For people; 1 to 80 characters.</param>
 /// <param name="Start">Lowest drive. </param>
 /// <param name="Stop">Highest drive, above <paramref name="Start"/>.</param>
-/// <param name="Points">Points in a pass, <see cref="PlanLimits.MinPoints"/> to <see cref="PlanLimits.MaxPoints"/>.</param>
+/// <param name="Points">Points in a pass, <see cref="PlanLimits.MinPoints"/> to <see cref="PlanLimits.MaxPoints"/>; of an adaptive sweep the most of all passes together.</param>
 /// <param name="Direction">Order in which the drive is stepped.</param>
 /// <param name="DwellMicroseconds">Wait at each point before it is measured.</param>
 /// <param name="Averaging">How conversions are averaged into a sample.</param>
@@ -33,4 +33,8 @@ public sealed record SweepPlan(
     SettleRule? Settle,
     int Repeats,
     SecondSource? SecondSource,
-    Connection Connection);
+    Connection Connection)
+{
+    /// <summary>Where the points go; null for evenly apart. Only with direction up, one repeat and no second source.</summary>
+    public AdaptiveRule? Adaptive { get; init; }
+}

@@ -51,7 +51,11 @@ public sealed record FitView(
     double? Scale,
     int Starts,
     int AgreeingStarts,
-    FitRangeView? Range);
+    FitRangeView? Range)
+{
+    /// <summary>Switching point of the fitted tube in the first run's connection, as its rig reads drives: without what the calibration leaves unknown. Null when refused.</summary>
+    public Figure? SwitchingPoint { get; init; }
+}
 
 /// <summary>What a bench will read of a fitted tube. Volts.</summary>
 /// <param name="RailVolts">Rail that was reckoned with: the one asked for, off by as much as that of the runs was off its plan.</param>

@@ -18,7 +18,10 @@ public static class FitViewMaker
         [.. fit.Constants.Select(c => Constant(c, runs.First.Record.Header.Plan))],
         [.. Passes(runs, fit)],
         fit.Readings, fit.WildReadings, BenchViews.Finite(fit.Scale), fit.Starts, fit.AgreeingStarts,
-        fit.Range is { } r ? new(r.LowestDrive, r.HighestDrive, r.LowestRail, r.HighestRail, r.LowestPlate, r.HighestCathodeAmps) : null);
+        fit.Range is { } r ? new(r.LowestDrive, r.HighestDrive, r.LowestRail, r.HighestRail, r.LowestPlate, r.HighestCathodeAmps) : null)
+    {
+        SwitchingPoint = fit.Tube is null ? null : TubeFits.SwitchingPoint(runs.First, fit),
+    };
 
     /// <summary>The status in a sentence.</summary>
     public static string Says(TubeModelFit fit) => fit.Status switch

@@ -1,4 +1,6 @@
+using SweepRig.Analysis;
 using SweepRig.Analysis.Models;
+using SweepRig.Analysis.Predictions;
 using SweepRig.Domain.Measurement;
 using SweepRig.Domain.Plans;
 using SweepRig.Domain.Runs;
@@ -26,6 +28,16 @@ public static class TubeFits
 
     /// <summary>What the calibration in force leaves unknown with the resistors of another connection.</summary>
     public static MeasurementUncertainty Known(RecordedRun run, Connection connection) => MeasurementUncertainty.Of(run.Record.Header.Rig, run.InForce, connection);
+
+    /// <summary>Where the fitted tube switches within the drives of a run, and up to 0 V in any case; absent with the reason.</summary>
+    /// <param name="fit">Not a refused one.</param>
+    public static Figure SwitchingPoint(RecordedRun run, TubeModelFit fit)
+    {
+        var plan = run.Record.Header.Plan;
+        var connection = run.InForce.Measured(plan.Connection);
+        return SwitchingPrediction.Of(fit, connection, Known(run, connection), plan.Start.Value, Math.Max(plan.Stop.Value, 0))?.Drive
+            ?? Figure.None("V", "the model finds no state of the circuit there");
+    }
 
     /// <summary>A plan that makes a proposed sweep, each point taken as in a run before.</summary>
     /// <param name="like">The plan of that run.</param>

@@ -42,12 +42,15 @@ public static class BenchServices
         services.AddSingleton(new CalibrationRules(options.CalibrationValidity));
         services.AddSingleton<CalibrationDesk>();
         services.AddHostedService<DirectoryOwner>();
+        services.AddSingleton<Workbench>();
+        services.AddSingleton<AdaptiveChooser>();
         services.AddRig(options);
         services.AddSingleton(provider => new RunnerOptions
         {
             WarmAfter = options.EffectiveWarmAfter,
             SoftwareVersion = SoftwareVersion,
             CalibrationOf = provider.GetRequiredService<CalibrationShelf>().Of,
+            ChooseDrives = provider.GetRequiredService<AdaptiveChooser>().NextAsync,
         });
         services.AddSingleton<SweepRunner>();
         services.AddSingleton<ISweepRunner>(provider => provider.GetRequiredService<SweepRunner>());
@@ -66,7 +69,6 @@ public static class BenchServices
         services.AddOpenApi(ApiDocument.Name, ApiDocument.Describe);
         services.AddSignalR(hub => hub.KeepAliveInterval = BenchHub.KeepAlive).AddMessagePackProtocol().AddJsonProtocol(json => ApiJson.Apply(json.PayloadSerializerOptions));
         services.AddSingleton<RunHeaders>();
-        services.AddSingleton<Workbench>();
         services.AddSingleton<ViewerPumps>();
         services.AddHostedService<ServiceNote>();
         return services;

@@ -21,6 +21,8 @@ internal sealed record StoredPlan(
 {
     public const string CurrentFormat = "sweep-plan/1";
 
+    public StoredAdaptive? Adaptive { get; init; }
+
     public static StoredPlan From(SweepPlan plan) => new(
         CurrentFormat,
         plan.Name,
@@ -30,7 +32,10 @@ internal sealed record StoredPlan(
         plan.Settle is { } settle ? new(settle.Tolerance.Value, settle.TimeoutMicroseconds) : null,
         plan.Repeats,
         plan.SecondSource is { } second ? new(second.Source, second.From.Value, second.To.Value, second.Steps) : null,
-        StoredConnection.From(plan.Connection));
+        StoredConnection.From(plan.Connection))
+    {
+        Adaptive = plan.Adaptive is { } rule ? new(rule.SwitchingUncertainty.Value, rule.FirstPoints, rule.BatchPoints) : null,
+    };
 
     public SweepPlan ToPlan() => Format == CurrentFormat
         ? new(
@@ -45,12 +50,17 @@ internal sealed record StoredPlan(
             Repeats,
             SecondSource is { } second ? new SecondSource(second.Source, new Volts(second.FromVolts), new Volts(second.ToVolts), second.Steps) : null,
             Connection.ToConnection())
+        {
+            Adaptive = Adaptive is { } rule ? new AdaptiveRule(new Volts(rule.SwitchingUncertaintyVolts), rule.FirstPoints, rule.BatchPoints) : null,
+        }
         : throw new InvalidDataException($"A plan has format '{Format}'; this program knows '{CurrentFormat}'.");
 }
 
 internal sealed record StoredDrive(double StartVolts, double StopVolts, int Points, SweepDirection Direction);
 
 internal sealed record StoredSettle(double ToleranceVolts, int TimeoutMicroseconds);
+
+internal sealed record StoredAdaptive(double SwitchingUncertaintyVolts, int FirstPoints, int BatchPoints);
 
 internal sealed record StoredSecondSource(SteppedSource Source, double FromVolts, double ToVolts, int Steps);
 

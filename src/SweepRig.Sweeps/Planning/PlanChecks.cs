@@ -54,8 +54,10 @@ internal sealed class PlanChecks(SweepRequest request, BenchFacts facts)
     public void Steps(DriveCodes codes)
     {
         var values = codes.High - codes.Low + 1;
-        if (values >= _plan.Points) return;
-        Refuse("points-finer-than-steps", "/drive/points", $"{_plan.Points} points between {_plan.Start} and {_plan.Stop}",
+        // An adaptive sweep may take a drive more than once; its first pass is even.
+        var points = _plan.Adaptive?.FirstPoints ?? _plan.Points;
+        if (values >= points) return;
+        Refuse("points-finer-than-steps", "/drive/points", $"{points} points between {_plan.Start} and {_plan.Stop}",
             $"the drive has {Math.Max(values, 0)} steps there, {new Volts(facts.Rig.Drive.StepVolts)} each",
             values >= PlanLimits.MinPoints ? $"Take at most {values} points; use repeats to measure a point more often." : "Sweep over a wider range.");
     }

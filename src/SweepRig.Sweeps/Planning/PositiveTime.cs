@@ -9,16 +9,16 @@ internal static class PositiveTime
 
     /// <param name="passes">Passes in order, run without a break, which is the worst case.</param>
     /// <param name="pointSeconds">Time of one point.</param>
-    /// <param name="positivePoints">Points of one pass above 0 V: the last ones going up, the first ones going down.</param>
-    public static double WorstMinuteSeconds(IReadOnlyList<PassHeader> passes, double pointSeconds, int positivePoints)
+    /// <param name="positivePoints">Points of a pass above 0 V: the last ones going up, the first ones going down.</param>
+    public static double WorstMinuteSeconds(IReadOnlyList<PassHeader> passes, double pointSeconds, Func<PassHeader, int> positivePoints)
     {
-        if (positivePoints == 0) return 0;
+        if (passes.All(p => positivePoints(p) == 0)) return 0;
         var spans = new (double Start, double End)[passes.Count];
         var at = 0.0;
         for (var i = 0; i < spans.Length; i++)
         {
             var length = passes[i].Points * pointSeconds;
-            var positive = positivePoints * pointSeconds;
+            var positive = positivePoints(passes[i]) * pointSeconds;
             spans[i] = passes[i].Direction == PassDirection.Up ? (at + length - positive, at + length) : (at, at + positive);
             at += length;
         }

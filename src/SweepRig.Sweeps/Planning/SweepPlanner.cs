@@ -14,6 +14,7 @@ public static class SweepPlanner
         var plan = request.Plan;
         var codes = DriveCodes.Of(plan, facts.Rig, facts.Calibration, facts.Limits);
         var headers = Passes(plan);
+        var adaptive = plan.Adaptive is not null;
         var pointMicroseconds = SweepTime.PointMicroseconds(plan, facts.Rig.ConversionMicroseconds);
         var points = headers.Sum(p => (long)p.Points);
 
@@ -30,8 +31,10 @@ public static class SweepPlanner
         checks.Power();
         if (codes.High > codes.Low)
         {
-            var up = new RigSegment((ushort)codes.Low, (ushort)codes.High, plan.Points, 0);
-            checks.PositiveBudget(PositiveTime.WorstMinuteSeconds(headers, pointMicroseconds * 1e-6, PositivePoints(up, facts)));
+            var up = new RigSegment((ushort)codes.Low, (ushort)codes.High, headers[0].Points, 0);
+            var positive = PositivePoints(up, facts);
+            // Which drives further passes of an adaptive sweep take is not known yet: at worst all above 0 V, where any may be.
+            checks.PositiveBudget(PositiveTime.WorstMinuteSeconds(headers, pointMicroseconds * 1e-6, h => positive > 0 && adaptive && h.Index > 0 ? h.Points : positive));
         }
         if (checks.Reasons.Count > 0) return Outcome<SweepProgram>.Refuse(checks.Reasons);
 
@@ -52,6 +55,11 @@ public static class SweepPlanner
             _ => [PassDirection.Up, PassDirection.Down],
         };
         var headers = new List<PassHeader>();
+        if (plan.Adaptive is { } rule)
+        {
+            foreach (var points in rule.Passes(plan.Points)) headers.Add(new(headers.Count, PassDirection.Up, points, 0, null));
+            return headers;
+        }
         for (var repeat = 0; repeat < plan.Repeats; repeat++)
             for (var step = 0; step < (plan.SecondSource?.Steps ?? 1); step++)
                 foreach (var direction in directions)

@@ -12,6 +12,9 @@ internal static class SweepTime
     /// <summary>Host and link between two passes: supplies, program, start and end. Generous, and used only to ask whether a permit lasts.</summary>
     private static readonly TimeSpan BetweenPasses = TimeSpan.FromMilliseconds(500);
 
+    /// <summary>Choosing the next drives of an adaptive sweep: a fit of all points so far.</summary>
+    private static readonly TimeSpan Choosing = TimeSpan.FromSeconds(1);
+
     /// <summary>Physical floor of one point in microseconds: dwell, then either channels · conversions · conversion time or whole mains periods.</summary>
     public static double PointMicroseconds(SweepPlan plan, int conversionMicroseconds) => plan.DwellMicroseconds + plan.Averaging switch
     {
@@ -26,6 +29,6 @@ internal static class SweepTime
     public static TimeSpan Longest(SweepPlan plan, double pointMicroseconds, long points, int passes)
     {
         var settle = plan.Settle?.TimeoutMicroseconds ?? 0;
-        return TimeSpan.FromMicroseconds((pointMicroseconds + settle) * points * 1.5) + passes * BetweenPasses;
+        return TimeSpan.FromMicroseconds((pointMicroseconds + settle) * points * 1.5) + passes * (plan.Adaptive is null ? BetweenPasses : BetweenPasses + Choosing);
     }
 }

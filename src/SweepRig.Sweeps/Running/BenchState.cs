@@ -56,7 +56,16 @@ public sealed record HeaterState(bool On, TimeSpan OnFor, TimeSpan WarmAfter)
 /// <param name="PointsDone">Samples recorded so far, over all passes.</param>
 /// <param name="PointsPlanned">Samples planned, over all passes.</param>
 /// <param name="TimeLeft">Estimate.</param>
-public sealed record RunProgress(string RunId, RunPhase Phase, int Pass, int Passes, long PointsDone, long PointsPlanned, TimeSpan TimeLeft);
+public sealed record RunProgress(string RunId, RunPhase Phase, int Pass, int Passes, long PointsDone, long PointsPlanned, TimeSpan TimeLeft)
+{
+    /// <summary>How far an adaptive sweep has come; null for others. Passes and points are then the most that it takes.</summary>
+    public AdaptiveProgress? Adaptive { get; init; }
+}
+
+/// <param name="SwitchingVolts">Null until it can be told.</param>
+/// <param name="UncertaintyVolts">Standard uncertainty; null with it.</param>
+/// <param name="WantedVolts">Standard uncertainty that is enough.</param>
+public sealed record AdaptiveProgress(double? SwitchingVolts, double? UncertaintyVolts, double WantedVolts);
 
 public enum RunPhase
 {

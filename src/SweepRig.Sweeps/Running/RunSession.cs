@@ -22,6 +22,9 @@ internal enum RunStage
     RailSettling,
     Sweeping,
 
+    /// <summary>The drives of the next pass are being chosen, elsewhere; the drive is at its safe end meanwhile.</summary>
+    Choosing,
+
     /// <summary>The plate rail is being switched off.</summary>
     Finishing,
 
@@ -48,7 +51,15 @@ internal sealed class RunSession(SweepProgram program, RunHeader header, LiveFee
     /// <summary>The pass begins as soon as its supplies stand, warm or not, and points that get lost are not measured again: what it watches goes by.</summary>
     public bool IsWatch { get; init; }
 
-    public IReadOnlyList<PassProgram> Passes => program.Passes;
+    private readonly PassProgram[] _passes = [.. program.Passes];
+
+    public IReadOnlyList<PassProgram> Passes => _passes;
+
+    /// <summary>What was measured so far, of an adaptive sweep alone.</summary>
+    public List<SampleBlock> Measured { get; } = [];
+
+    /// <summary>What the last choice said of the switching point; null before the first and for other sweeps.</summary>
+    public ChosenDrives? Choice { get; set; }
 
     public PlannedRun Planned => program.Run;
 
@@ -60,6 +71,9 @@ internal sealed class RunSession(SweepProgram program, RunHeader header, LiveFee
     public int PassIndex { get; set; }
 
     public PassProgram Pass => Passes[PassIndex];
+
+    /// <summary>Puts the drives chosen in the place of those that the next pass was planned with.</summary>
+    public void Next(PassProgram chosen) => _passes[++PassIndex] = chosen;
 
     public PassTracker Tracker { get; set; } = new(program.Passes[0].Program);
 

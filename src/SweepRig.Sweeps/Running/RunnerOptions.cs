@@ -1,4 +1,5 @@
 using SweepRig.Domain.Rigs;
+using SweepRig.Domain.Runs;
 using SweepRig.Sweeps.Planning;
 
 namespace SweepRig.Sweeps.Running;
@@ -22,6 +23,12 @@ public sealed record RunnerOptions
 
     /// <summary>Ratings of a type by its name; null for an unknown type, which is then not checked against ratings. Default: the catalogue.</summary>
     public Func<string, TypeRatings?> RatingsOf { get; init; } = CatalogueRatings.Of;
+
+    /// <summary>
+    /// Chooses the next drives of an adaptive sweep from all blocks so far; off the owner task. Given are the run, its blocks and how many drives are wanted. Default none:
+    /// adaptive sweeps are refused.
+    /// </summary>
+    public Func<RunHeader, IReadOnlyList<SampleBlock>, int, CancellationToken, Task<ChosenDrives>>? ChooseDrives { get; init; }
 
     /// <summary>Blocks that may wait for the disk before the run is ended. Default 20,000, about 20 s of the fastest rig.</summary>
     public int MaxBlocksWaiting { get; init; } = 20_000;

@@ -30,6 +30,11 @@ public sealed partial class SweepRunner
         if (_link != RigLinkState.Connected || _identity is null || _limits is null || _calibration is null)
             return Outcome<SweepProgram>.Refuse(Refusals.NotConnected("a sweep was asked for", _rig.Name, _linkFault));
         var now = _clock.SteadyUtc();
+        if (request.Plan.Adaptive is not null && _options.ChooseDrives is null)
+        {
+            return Outcome<SweepProgram>.Refuse(new Refusal(
+                "adaptive-not-available", "/adaptive", "points are to go where they tell most", "nothing here chooses them", "Leave \"adaptive\" out, or use the service, which does."));
+        }
         var heater = request.Plan.SecondSource is { Source: SteppedSource.Heater } stepped ? stepped.From : request.Plan.Connection.Heater;
         return SweepPlanner.Plan(request, new(
             _identity, _calibration, _limits, _interlock.Permit is { } permit && now < permit.EndsUtc ? permit : null, now, WarmUpLeft(heater.Value), _options.WarmAfter,

@@ -158,6 +158,7 @@ public sealed partial class SweepRunner
         if (_run is not { EndQueued: false } run || block.Pass != run.PassIndex) return;
         if (run.Rounds > 0) block = block with { Flags = Array.ConvertAll(block.Flags, f => f | SampleFlags.Repeated) };
         run.Tracker.Note(block);
+        if (run.Header.Plan.Adaptive is not null) run.Measured.Add(block);
         run.IdleStatuses = 0;
         var measured = new MeasuredBlock(block, volts, _clock.UtcOfMicroseconds(_rigClock.ToHostMicroseconds(block.SampledAtTicks[^1])));
         if (_safesPending > 0 || run.Trip is not null || run.Recording is null) run.Held.Add(measured);

@@ -172,6 +172,11 @@ public sealed partial class SweepRunner
             Finish(run, RunState.Complete);
             return;
         }
+        if (run.Header.Plan.Adaptive is not null)
+        {
+            Choose(run);
+            return;
+        }
         run.PassIndex++;
         Energise(run);
     }

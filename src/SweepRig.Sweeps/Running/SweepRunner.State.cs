@@ -43,11 +43,14 @@ public sealed partial class SweepRunner
         var phase = run.Stage switch
         {
             RunStage.Finishing or RunStage.Closing => RunPhase.Finishing,
-            RunStage.RailSettling or RunStage.Sweeping => RunPhase.Sweeping,
+            RunStage.RailSettling or RunStage.Sweeping or RunStage.Choosing => RunPhase.Sweeping,
             _ => RunPhase.Warming,
         };
         var planned = run.Passes.Sum(p => (long)p.Header.Points);
-        return new(run.Header.Id, phase, run.PassIndex, run.Passes.Count, Math.Min(run.Recorded, planned), planned, TimeLeft(run, planned));
+        return new(run.Header.Id, phase, run.PassIndex, run.Passes.Count, Math.Min(run.Recorded, planned), planned, TimeLeft(run, planned))
+        {
+            Adaptive = run.Header.Plan.Adaptive is { } rule ? new(run.Choice?.SwitchingVolts, run.Choice?.UncertaintyVolts, rule.SwitchingUncertainty.Value) : null,
+        };
     }
 
     /// <summary>What the remaining points need at least, after what is left of the warming.</summary>

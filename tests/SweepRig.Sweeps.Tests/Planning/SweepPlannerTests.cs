@@ -208,7 +208,7 @@ public sealed class SweepPlannerTests
     }
 
     private static double PositiveTimeProbe(IReadOnlyList<PassHeader> passes, double pointSeconds, int positive) =>
-        PositiveTime.WorstMinuteSeconds(passes, pointSeconds, positive);
+        PositiveTime.WorstMinuteSeconds(passes, pointSeconds, _ => positive);
 
     [Fact]
     public void Worst_power_is_that_of_a_matched_load_or_of_the_current_limit()

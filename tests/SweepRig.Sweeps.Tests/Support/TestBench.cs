@@ -43,6 +43,9 @@ internal sealed class TestBench : IAsyncDisposable
 
     public ConcurrentQueue<LiveUpdate> Shown { get; } = new();
 
+    /// <summary>True while the test itself holds an answer back that the runner waits for.</summary>
+    public Func<bool> HoldsBack { get; set; } = () => false;
+
     public MemoryRecorder.Recording Recording => Recorder.Runs.Last();
 
     public static async Task<TestBench> ConnectedAsync(Func<RunnerOptions, RunnerOptions>? options = null)
@@ -121,7 +124,7 @@ internal sealed class TestBench : IAsyncDisposable
         {
             await Runner.CheckAsync(Samples.Request(Samples.Gentle), default);
             await Task.Yield();
-            var waiting = Rig.Events.Count > 0 || (Runner.Unanswered > 0 && Rig.SafeGate is null && Rig.RunGate is null);
+            var waiting = Rig.Events.Count > 0 || (Runner.Unanswered > 0 && Rig.SafeGate is null && Rig.RunGate is null && !HoldsBack());
             quiet = waiting ? 0 : quiet + 1;
         }
     }

@@ -14,7 +14,7 @@ internal static class PlanReader
     public static SweepPlan? Read(JsonElement element, List<Refusal> faults)
     {
         var root = ObjectReader.Open(
-            element, "", faults, "format", "name", "drive", "dwellMicroseconds", "averaging", "settle", "repeats", "secondSource", "connection");
+            element, "", faults, "format", "name", "drive", "dwellMicroseconds", "averaging", "settle", "repeats", "secondSource", "adaptive", "connection");
         if (root is null) return null;
 
         _ = root.Word("format", PlanDocument.Format);
@@ -25,12 +25,13 @@ internal static class PlanReader
         var settle = ReadSettle(root);
         var repeats = root.Whole("repeats", 1, MaxRepeats, "repeats", otherwise: 1);
         var second = ReadSecondSource(root);
+        var adaptive = ReadAdaptive(root, drive, repeats);
         var connection = ReadConnection(root);
         if (drive is not null && repeats is not null && (second is not null || !root.Has("secondSource")))
             CheckSamples(root, drive.Value, repeats.Value, second?.Steps ?? 1);
 
         if (faults.Count > 0) return null;
-        return new(name!, drive!.Value.Start, drive.Value.Stop, drive.Value.Points, drive.Value.Direction, dwell!.Value, averaging!, settle, repeats!.Value, second, connection!);
+        return new(name!, drive!.Value.Start, drive.Value.Stop, drive.Value.Points, drive.Value.Direction, dwell!.Value, averaging!, settle, repeats!.Value, second, connection!) { Adaptive = adaptive };
     }
 
     private static (Volts Start, Volts Stop, int Points, SweepDirection Direction)? ReadDrive(ObjectReader root)
@@ -95,6 +96,25 @@ internal static class PlanReader
         }
         if (source is null || from is null || to is null || steps is null) return null;
         return new(source == "plateRail" ? SteppedSource.PlateRail : SteppedSource.Heater, new(from.Value), new(to.Value), steps.Value);
+    }
+
+    private static AdaptiveRule? ReadAdaptive(ObjectReader root, (Volts Start, Volts Stop, int Points, SweepDirection Direction)? drive, int? repeats)
+    {
+        if (root.Object("adaptive", false, "switchingUncertaintyVolts", "firstPoints", "batchPoints") is not { } adaptive) return null;
+        var wanted = adaptive.Number("switchingUncertaintyVolts", AdaptiveRule.LeastVolts, AdaptiveRule.MostVolts, "V");
+        var first = adaptive.Whole("firstPoints", AdaptiveRule.LeastFirst, AdaptiveRule.MostPoints, "points", otherwise: AdaptiveRule.DefaultFirst);
+        var batch = adaptive.Whole("batchPoints", 1, AdaptiveRule.MostBatch, "points", otherwise: AdaptiveRule.DefaultBatch);
+        if (drive is { Direction: not SweepDirection.Up } || repeats > 1 || root.Has("secondSource"))
+        {
+            adaptive.Fault("adaptive-not-alone", "", "points are to go where they tell most, in a sweep that also goes down, repeats or steps a second source", "an adaptive sweep has direction \"up\", one repeat and no second source",
+                "Leave \"adaptive\" out, or take the others out.");
+        }
+        if (drive is { } d && first is { } f && (d.Points <= f || d.Points > AdaptiveRule.MostPoints))
+        {
+            adaptive.Fault("adaptive-points", "", $"{d.Points} points in all, {f} of them in the first pass", $"an adaptive sweep takes {f + 1} to {AdaptiveRule.MostPoints} points in all",
+                "Give more points than the first pass has; they are taken only as far as they are needed.");
+        }
+        return wanted is null || first is null || batch is null ? null : new(new(wanted.Value), first.Value, batch.Value);
     }
 
     private static Connection? ReadConnection(ObjectReader root)

@@ -23,6 +23,7 @@ internal static class PlanWriter
             if (plan.Settle is { } settle) WriteSettle(json, settle);
             json.WriteNumber("repeats", plan.Repeats);
             if (plan.SecondSource is { } second) WriteSecondSource(json, second);
+            if (plan.Adaptive is { } adaptive) WriteAdaptive(json, adaptive);
             WriteConnection(json, plan.Connection);
             json.WriteEndObject();
         }
@@ -78,6 +79,15 @@ internal static class PlanWriter
         json.WriteNumber("fromVolts", second.From.Value);
         json.WriteNumber("toVolts", second.To.Value);
         json.WriteNumber("steps", second.Steps);
+        json.WriteEndObject();
+    }
+
+    private static void WriteAdaptive(Utf8JsonWriter json, AdaptiveRule adaptive)
+    {
+        json.WriteStartObject("adaptive");
+        json.WriteNumber("switchingUncertaintyVolts", adaptive.SwitchingUncertainty.Value);
+        json.WriteNumber("firstPoints", adaptive.FirstPoints);
+        json.WriteNumber("batchPoints", adaptive.BatchPoints);
         json.WriteEndObject();
     }
 

@@ -20,6 +20,10 @@ public static class FitText
             table.Row(constant.Title, value, interval, unit);
         }
         foreach (var line in table.Lines(ink)) yield return line;
+        if (fit.SwitchingPoint is { } switching)
+            yield return switching.Value is null
+                ? $"Switching point: {switching.AbsentBecause}."
+                : $"Switching point: {FigureText.Scaled(switching)} of drive (95 %), as this rig reads it; what the calibration leaves unknown comes on top.";
         foreach (var line in Open(fit)) yield return line;
         if (Range(fit) is { } range) yield return ink.Faint(range);
     }
