@@ -81,4 +81,15 @@ public sealed record ProgressView(
     [property: Key("passes")] int Passes,
     [property: Key("pointsDone")] long PointsDone,
     [property: Key("pointsPlanned")] long PointsPlanned,
-    [property: Key("secondsLeft")] double SecondsLeft);
+    [property: Key("secondsLeft")] double SecondsLeft,
+    [property: Key("adaptive")] AdaptiveProgressView? Adaptive = null);
+
+/// <summary>How far an adaptive sweep has come; its passes and points are the most that it takes. Volts.</summary>
+/// <param name="SwitchingVolts">Switching point as it stands; null until it can be told.</param>
+/// <param name="UncertaintyVolts">Its standard uncertainty.</param>
+/// <param name="WantedVolts">Standard uncertainty that is enough.</param>
+[MessagePackObject]
+public sealed record AdaptiveProgressView(
+    [property: Key("switchingVolts")] double? SwitchingVolts,
+    [property: Key("uncertaintyVolts")] double? UncertaintyVolts,
+    [property: Key("wantedVolts")] double WantedVolts);

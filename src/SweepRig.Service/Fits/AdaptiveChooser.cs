@@ -12,17 +12,17 @@ namespace SweepRig.Service.Fits;
 public sealed class AdaptiveChooser(Workbench workbench)
 {
     public Task<ChosenDrives> NextAsync(RunHeader run, IReadOnlyList<SampleBlock> blocks, int count, CancellationToken cancellationToken) =>
-        workbench.RunAsync(() => Next(run, blocks, count), cancellationToken);
+        workbench.RunAsync(() => Next(run, blocks, count, cancellationToken), cancellationToken);
 
     /// <param name="run">Of an adaptive plan.</param>
     /// <param name="blocks">All measured so far.</param>
     /// <param name="count">Drives wanted.</param>
-    public static ChosenDrives Next(RunHeader run, IReadOnlyList<SampleBlock> blocks, int count)
+    public static ChosenDrives Next(RunHeader run, IReadOnlyList<SampleBlock> blocks, int count, CancellationToken cancellation)
     {
         var plan = run.Plan;
         var rule = plan.Adaptive ?? throw new ArgumentException("SweepRig bug: the run is no adaptive sweep.", nameof(run));
         var curves = CurveBuilder.Build(run, blocks);
-        var fit = TubeFitter.Fit([ModelRun.Of(run, curves)], new() { Typical = TypeCatalogue.Find(run.Tube.TypeName)?.Example });
+        var fit = TubeFitter.Fit([ModelRun.Of(run, curves)], new() { Typical = TypeCatalogue.Find(run.Tube.TypeName)?.Example, Cancellation = cancellation });
         double[] measured = [.. curves.SelectMany(c => c.Drive).Where(double.IsFinite)];
         var step = AdaptiveSweep.Next(
             fit, measured, run.Calibration.Measured(plan.Connection), MeasurementUncertainty.Of(run), plan.Start.Value, plan.Stop.Value, count, rule.SwitchingUncertainty.Value);

@@ -69,5 +69,6 @@ public static class BenchViews
         rig.HardLimits.DriveCeiling.Value, rig.HardLimits.SupplyMax.Value, !calibration.IsNominal, Of(calibration.At(now)));
 
     private static ProgressView Of(RunProgress run) =>
-        new(run.RunId, Word(run.Phase), run.Pass, run.Passes, run.PointsDone, run.PointsPlanned, Math.Max(0, run.TimeLeft.TotalSeconds));
+        new(run.RunId, Word(run.Phase), run.Pass, run.Passes, run.PointsDone, run.PointsPlanned, Math.Max(0, run.TimeLeft.TotalSeconds),
+            run.Adaptive is { } a ? new(a.SwitchingVolts, a.UncertaintyVolts, a.WantedVolts) : null);
 }

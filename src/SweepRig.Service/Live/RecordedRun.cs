@@ -29,7 +29,10 @@ public sealed record RecordedRun(RunRecord Record, RigCalibration InForce, IRead
             : Outcome<RecordedRun>.Refuse(chosen.Refusals);
     }
 
-    public CurvesView CurvesView => new(Record.Header.Id, BenchViews.Of(InForce), [.. Curves.Select(RunViews.Of)]);
+    public CurvesView CurvesView => new(Record.Header.Id, BenchViews.Of(InForce), [.. Drawn.Select(RunViews.Of)]);
+
+    /// <summary>Curves as they are drawn: those of an adaptive sweep are one, in the order of its drives.</summary>
+    public IReadOnlyList<Curve> Drawn => Record.Header.Plan.Adaptive is null ? Curves : ScatteredPasses.Together(Curves);
 
     /// <param name="budgets">With what each uncertainty is made of.</param>
     public RunLevelsView Levels(bool budgets = false) =>

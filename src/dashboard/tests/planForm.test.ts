@@ -16,6 +16,7 @@ describe('plan form', () => {
   test.each<[string, PlanDocument]>([
     ['plain', plan],
     ['mains', { ...plan, averaging: { mainsPeriods: 1, mainsHertz: 60 }, settle: { toleranceVolts: 0.02, timeoutMicroseconds: 20000 } }],
+    ['adaptive', { ...plan, drive: { ...plan.drive, points: 120, direction: 'up' }, adaptive: { switchingUncertaintyVolts: 0.001, firstPoints: 24, batchPoints: 8 } }],
     ['family', { ...plan, secondSource: { source: 'plateRail', fromVolts: 20, toVolts: 28, steps: 5 } }],
   ])('a %s plan comes out as it went in', (_, document) => expect(documentOf(formOf(document))).toEqual(document));
 

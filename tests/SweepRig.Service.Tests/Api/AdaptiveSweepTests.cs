@@ -43,7 +43,7 @@ public sealed class AdaptiveSweepTests
 
     private static Analysis.Figure Switching(RecordedRun run)
     {
-        var fit = TubeFits.Fit([run]);
+        var fit = TubeFits.Fit([run], TestContext.Current.CancellationToken);
         Assert.NotEqual(ModelFitStatus.Refused, fit.Status);
         var plan = run.Record.Header.Plan;
         return SwitchingPrediction.Of(fit, plan.Connection, MeasurementUncertainty.Of(run.Header), plan.Start.Value, plan.Stop.Value)!.Drive;

@@ -1,4 +1,5 @@
 using System.CommandLine;
+using SweepRig.Domain;
 using SweepRig.Domain.Plans;
 using SweepRig.Domain.Tubes;
 using SweepRig.Service.Cli.Benches;
@@ -20,6 +21,7 @@ public static class SweepCommand
             "sweep", "Runs a sweep plan on one tube and tells its levels. Goes through the running service of the data directory, or works by itself when there is none.",
             new Example("sweeprig sweep gentle-pentode --tube SKUA-014 --type 6AU6 --lot Skua", "An example plan; it stays below 0 V and needs no permit."),
             new Example("sweeprig sweep plan.json --tube SKUA-014 --type 6AU6 --permit-ceiling 24 --permit-minutes 2 --permit-reason \"fold-back\"", "A plan of your own that goes positive."),
+            new Example("sweeprig sweep gentle-pentode --tube SKUA-014 --type 6AU6 --adaptive 0.001", "Points go where they tell most about the switching point, until it is known to 1 mV."),
             new Example("sweeprig sweep gentle-pentode --bus bench.json --tube SKUA-014 --type 6AU6", "By itself, with the rig on this computer's own I2C and SPI."));
         var plan = new Argument<string>("PLAN") { Description = $"Plan file (JSON), - for standard input, or an example: {string.Join(", ", PlanExamples.All.Select(e => e.Name))}" };
         var label = Bounded.Text("--tube", "LABEL", "The number written on the tube, for example SKUA-014", 80, "Give the number written on the tube.");
@@ -28,6 +30,10 @@ public static class SweepCommand
         var socket = Bounded.Whole("--socket", "N", "Socket it is in, from 0 (default: 0)", 0, MaxSockets - 1, "", "Count the sockets of the rig from 0.");
         label.Required = true;
         type.Required = true;
+        var adaptive = Bounded.Number(
+            "--adaptive", "V", "Points go where they tell most about the switching point, until its standard uncertainty is this or the points are used up", AdaptiveRule.LeastVolts, AdaptiveRule.MostVolts, "V", "Give for example 0.001.");
+        var most = Bounded.Whole(
+            "--most-points", "N", "With --adaptive: points at most (default: those of the plan)", AdaptiveRule.DefaultFirst + 1, AdaptiveRule.MostPoints, "", "Give as many as the sweep may take in all.");
         var permit = new PermitOptions("permit-");
         var bench = new BenchArguments();
         var json = SharedOptions.Json();
@@ -36,12 +42,15 @@ public static class SweepCommand
         command.Add(type);
         command.Add(lot);
         command.Add(socket);
+        command.Add(adaptive);
+        command.Add(most);
         permit.AddTo(command);
         bench.AddTo(command);
         command.Add(json);
         command.Validators.Add(result =>
         {
             var missing = permit.Missing(o => result.GetResult(o) is not null);
+            if (result.GetResult(most) is not null && result.GetResult(adaptive) is null) result.AddError("--most-points without --adaptive: a plan states its points itself. Add --adaptive V, or leave it out.");
             if (missing.Count > 0 && missing.Count < permit.Options.Count) result.AddError($"{string.Join(", ", missing)} missing: a permit needs --permit-ceiling, --permit-minutes and --permit-reason.");
         });
         command.SetAction(async (parsed, cancellation) =>
@@ -50,7 +59,9 @@ public static class SweepCommand
             var read = await PlanSource.ReadAsync(asked, context.Input, cancellation);
             if (!read.IsAccepted) return context.Tell(read.Refusals, parsed.GetValue(json), ExitCode.BadInput, asked);
             var tube = new Tube(parsed.GetValue(label)!, parsed.GetValue(type)!, parsed.GetValue(lot));
-            var request = new SweepRequest(read.Value, tube, parsed.GetValue(socket) ?? 0);
+            var made = parsed.GetValue(adaptive) is { } wanted ? Adaptive(read.Value, wanted, parsed.GetValue(most)) : read;
+            if (!made.IsAccepted) return context.Tell(made.Refusals, parsed.GetValue(json), ExitCode.BadInput, asked);
+            var request = new SweepRequest(made.Value, tube, parsed.GetValue(socket) ?? 0);
 
             var settings = bench.Read(parsed, context);
             if (!settings.IsAccepted) return context.Tell(settings.Refusals, parsed.GetValue(json), ExitCode.BadInput, bench.BusFile(parsed));
@@ -66,6 +77,22 @@ public static class SweepCommand
             return await session.RunAsync(request, permit.AnyGiven(parsed) ? permit.Read(parsed) : null, cancellation);
         });
         return command;
+    }
+
+    private static Outcome<SweepPlan> Adaptive(SweepPlan plan, double wanted, int? most)
+    {
+        if (plan.SecondSource is not null)
+        {
+            return Outcome<SweepPlan>.Refuse(new Refusal(
+                "adaptive-not-alone", "/secondSource", "--adaptive with a plan that steps a second source", "an adaptive sweep steps none", "Take \"secondSource\" out of the plan, or leave --adaptive out."));
+        }
+        return Outcome<SweepPlan>.Accept(plan with
+        {
+            Points = most ?? Math.Clamp(plan.Points, AdaptiveRule.DefaultFirst + 1, AdaptiveRule.MostPoints),
+            Direction = SweepDirection.Up,
+            Repeats = 1,
+            Adaptive = new(new(wanted), AdaptiveRule.DefaultFirst, AdaptiveRule.DefaultBatch),
+        });
     }
 
     private sealed class Session(CliContext context, IBench bench, string planName, bool json)

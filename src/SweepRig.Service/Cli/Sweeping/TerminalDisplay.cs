@@ -1,5 +1,6 @@
 using Spectre.Console;
 using Spectre.Console.Rendering;
+using SweepRig.Domain.Quantities;
 using SweepRig.Service.Cli.Terminal;
 using SweepRig.Service.Contract;
 
@@ -44,6 +45,8 @@ public sealed class TerminalDisplay(CliTerminal terminal) : ISweepDisplay
             "finishing" => "finishing",
             _ => $"pass {progress.Pass + 1}/{progress.Passes}",
         };
+        if (progress.Adaptive is { SwitchingVolts: { } at, UncertaintyVolts: { } u })
+            return $"{progress.PointsDone} points  switching point {at:0.000} V, uncertain by {Engineering.Format(u, "V", 2)}, wanted {Engineering.Format(progress.Adaptive.WantedVolts, "V", 2)}";
         return newest is { } r ? $"{phase}  drive {r.Drive,6:0.00} V  output {r.Plate,5:0.00} V" : phase;
     }
 

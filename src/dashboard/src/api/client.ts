@@ -1,5 +1,5 @@
 import type {
-  Bench, Blocks, CalibrationList, CalibrationState, CalibrationStatus, CheckedCalibration, CheckedPlan, Curves, Family, FamilyPrediction, Fit, Health, Laws, Permit, PlanExample, Prediction, PredictionCheck, Refusal, Run, RunLevels, RunList, Slopes,
+  Bench, Blocks, CalibrationList, CalibrationState, CalibrationStatus, CheckedCalibration, CheckedPlan, Curves, Family, FamilyPrediction, Fit, Health, Laws, Permit, NextSweep, PlanExample, Prediction, PredictionCheck, Refusal, Run, RunLevels, RunList, Slopes,
 } from './types';
 
 /** Kinds of runs that are listed. */
@@ -96,6 +96,8 @@ export const api = {
   budgets: (id: string, calibration: string | null, signal: AbortSignal) =>
     call<RunLevels>('GET', `${run(id)}/levels${fitted([], calibration, { budget: true })}`, { signal, within: patienceForCurves }),
   slopes: (id: string, others: readonly string[], calibration: string | null, signal: AbortSignal) => call<Slopes>('GET', `${run(id)}/slopes${fitted(others, calibration)}`, { signal }),
+  nextSweep: (id: string, others: readonly string[], calibration: string | null, wanted: string, signal: AbortSignal) =>
+    call<NextSweep>('GET', `${run(id)}/next-sweep${fitted(others, calibration, { wanted })}`, { signal, within: patienceForCurves }),
   family: (id: string, others: readonly string[], calibration: string | null, signal: AbortSignal) =>
     call<Family>('GET', `${run(id)}/family${fitted(others, calibration)}`, { signal, within: patienceForCurves }),
   /** With `measured` an id: the run that the load line is held against. */

@@ -28,6 +28,7 @@ export type Laws = Schemas['LawsView'];
 export type Prediction = Schemas['PredictionView'];
 export type PredictionCheck = Schemas['PredictionCheckView'];
 export type Slopes = Schemas['SlopesView'];
+export type NextSweep = Schemas['NextSweepView'];
 export type Family = Schemas['FamilyView'];
 export type FamilyPrediction = Schemas['FamilyPredictionView'];
 export type Contribution = Schemas['Contribution'];
@@ -58,6 +59,7 @@ export interface PlanDocument {
   settle?: { toleranceVolts: number; timeoutMicroseconds: number };
   repeats?: number;
   secondSource?: { source: 'plateRail' | 'heater'; fromVolts: number; toVolts: number; steps: number };
+  adaptive?: { switchingUncertaintyVolts: number; firstPoints?: number; batchPoints?: number };
   connection: {
     kind: 'pentode' | 'triode';
     plateRailVolts: number;

@@ -19,6 +19,10 @@ export interface PlanForm {
   settleTolerance: string;
   settleTimeout: string;
   repeats: string;
+  adapts: boolean;
+  adaptUncertainty: string;
+  adaptFirst: string;
+  adaptBatch: string;
   steps: boolean;
   stepSource: 'plateRail' | 'heater';
   stepFrom: string;
@@ -58,6 +62,10 @@ export function formOf(plan: PlanDocument): PlanForm {
     settleTolerance: text(settle?.toleranceVolts ?? 0.02),
     settleTimeout: text(settle?.timeoutMicroseconds ?? 20_000),
     repeats: text(plan.repeats ?? 1),
+    adapts: plan.adaptive !== undefined && plan.adaptive !== null,
+    adaptUncertainty: text(plan.adaptive?.switchingUncertaintyVolts ?? 0.001),
+    adaptFirst: text(plan.adaptive?.firstPoints ?? 24),
+    adaptBatch: text(plan.adaptive?.batchPoints ?? 4),
     steps: secondSource !== undefined && secondSource !== null,
     stepSource: secondSource?.source ?? 'plateRail',
     stepFrom: text(secondSource?.fromVolts ?? 20),
@@ -89,6 +97,7 @@ export function documentOf(form: PlanForm): unknown {
     ...(form.steps
       ? { secondSource: { source: form.stepSource, fromVolts: number(form.stepFrom), toVolts: number(form.stepTo), steps: number(form.stepCount) } }
       : {}),
+    ...(form.adapts ? { adaptive: { switchingUncertaintyVolts: number(form.adaptUncertainty), firstPoints: number(form.adaptFirst), batchPoints: number(form.adaptBatch) } } : {}),
     connection: {
       kind: form.kind,
       plateRailVolts: number(form.plateRail),

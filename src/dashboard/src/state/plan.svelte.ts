@@ -13,6 +13,7 @@ export const paths = {
   stepTo: '/plan/secondSource/toVolts', stepCount: '/plan/secondSource/steps', kind: '/plan/connection/kind', plateRail: '/plan/connection/plateRailVolts',
   biasRail: '/plan/connection/biasRailVolts', heater: '/plan/connection/heaterVolts', plateResistor: '/plan/connection/plateResistorOhms',
   screenResistor: '/plan/connection/screenResistorOhms', gridStopper: '/plan/connection/gridStopperOhms',
+  adaptive: '/plan/adaptive', adaptUncertainty: '/plan/adaptive/switchingUncertaintyVolts', adaptFirst: '/plan/adaptive/firstPoints',
   label: '/tube/label', type: '/tube/type', lot: '/tube/lot', socket: '/socket',
 } as const;
 
@@ -120,7 +121,7 @@ class PlanStore {
   private restore(): boolean {
     try {
       const was = JSON.parse(sessionStorage.getItem(kept) ?? 'null') as { example: string; form: PlanForm; tube: TubeForm; checks?: string } | null;
-      if (was === null || typeof was.form?.start !== 'string') return false;
+      if (was === null || typeof was.form?.start !== 'string' || typeof was.form.adaptFirst !== 'string') return false;
       this.example = was.example;
       this.form = was.form;
       this.tube = was.tube;

@@ -1,5 +1,5 @@
 import { api } from '../api/client';
-import type { Family, FamilyPrediction, Fit, Health, Laws, Prediction, PredictionCheck, Refusal, Run, RunLevels } from '../api/types';
+import type { Family, FamilyPrediction, Fit, Health, Laws, NextSweep, Prediction, PredictionCheck, Refusal, Run, RunLevels } from '../api/types';
 import { choiceFor } from '../model/calibrationChoice';
 import { savedCurve, type SavedCurve } from '../model/savedCurves';
 import { Asked } from './asked.svelte';
@@ -22,6 +22,7 @@ class RunStore {
   readonly prediction = new Asked<Prediction>();
   readonly health = new Asked<Health>();
   readonly check = new Asked<PredictionCheck>();
+  readonly nextSweep = new Asked<NextSweep>();
   readonly family = new Asked<Family>();
   readonly familyPrediction = new Asked<FamilyPrediction>();
 
@@ -65,6 +66,10 @@ class RunStore {
     return this.prediction.ask((signal) => api.prediction(this.id, others, this.calibration, ohms, rail, signal));
   }
 
+  askNextSweep(others: readonly string[], wanted: string): Promise<void> {
+    return this.nextSweep.ask((signal) => api.nextSweep(this.id, others, this.calibration, wanted, signal));
+  }
+
   askFamily(others: readonly string[]): Promise<void> {
     return this.family.ask((signal) => api.family(this.id, others, this.calibration, signal));
   }
@@ -93,6 +98,7 @@ class RunStore {
     this.prediction.clear();
     this.check.clear();
     this.health.clear();
+    this.nextSweep.clear();
     this.family.clear();
     this.familyPrediction.clear();
   }
