@@ -42,10 +42,10 @@ internal static class OutputRange
             if (sign * (inside.Value - there.Value) <= 2.5 * Smoother.Hypot(inside.Sigma, there.Sigma) + 1e-9 * Math.Abs(there.Value)) return new(end, Estimate.None, there);
         }
         if (Turn(reading, Basin(reading, most), sign) is not { } turning || turning.ReadDrive() is not { Exists: true } drive) return new(most, Estimate.None, inside);
-        // A flat floor turns where its noise bends it, and the more it is bent the surer it looks. What a stiffer polynomial says tells by how much: anywhere within that
-        // distance alike, rectangular, JCGM 100:2008, 4.3.7.
+        // A flat floor turns where its noise bends it, and the more it is bent the surer it looks. What a stiffer polynomial says tells by how much: within that distance, and
+        // less likely the nearer to the stiffer one, triangular, JCGM 100:2008, 4.3.9.
         if (Turn(reading, turning.At, sign, StifferDegree)?.ReadDrive() is not { Exists: true } stiffer) return new(most, Estimate.None, inside);
-        drive = drive with { Sigma = Smoother.Hypot(drive.Sigma, (stiffer.Value - drive.Value) / Math.Sqrt(3)) };
+        drive = drive with { Sigma = Smoother.Hypot(drive.Sigma, (stiffer.Value - drive.Value) / Math.Sqrt(6)) };
         var value = turning.Read((fit, x) => fit.At(0, x));
         return value.Exists && drive.Sigma < Determined * turning.Window.Fit.Scale ? new(turning.At, drive, value) : new(most, Estimate.None, inside);
     }

@@ -11,7 +11,7 @@ public sealed class BadPlanTests : IDisposable
     public void Dispose() => _data.Dispose();
 
     [Theory]
-    [InlineData("\"repeats\": 1", "\"repeat\": 1", "- /repeat: The key \"repeat\" is unknown; keys allowed here are format, name, drive, dwellMicroseconds, averaging, settle, repeats, secondSource, connection. Did you mean \"repeats\"?")]
+    [InlineData("\"repeats\": 1", "\"repeat\": 1", "- /repeat: The key \"repeat\" is unknown; keys allowed here are format, name, drive, dwellMicroseconds, averaging, settle, repeats, secondSource, adaptive, connection. Did you mean \"repeats\"?")]
     [InlineData("\"stopVolts\": 24", "\"stopVolts\": \"NaN\"", "- /drive/stopVolts: stopVolts is the text \"NaN\"; a number of V from -60 to 60 is needed. Write a plain number without quotation marks.")]
     [InlineData("\"startVolts\": -14", "\"startVolts\": 25", "- /drive/stopVolts: stopVolts 24 V is not above startVolts 25 V; startVolts is the lowest and stopVolts the highest drive, whatever the direction. Exchange them, and use direction \"down\" to go downwards.")]
     [InlineData("\"points\": 191", "\"points\": 0", "- /drive/points: points is 0; 2 to 20000 points is allowed. The nearest allowed value is 2.")]
