@@ -23,9 +23,10 @@ internal static class CurvePlot
 
     /// <param name="width">That it will be drawn with, in the unit of the font sizes; names at the ends get room.</param>
     /// <param name="height">That it will be drawn with, in the unit of the font sizes; names at the ends are kept a line apart.</param>
-    /// <param name="family">Typeface of all text.</param>
-    public static Plot Draw(ReportFigure figure, float width, float height, string family)
+    public static Plot Draw(ReportFigure figure, float width, float height)
     {
+        // By its own words: a label in another script on the sheet does not make its figures carry a whole typeface.
+        var family = ReportFont.FamilyFor([figure.Horizontal, figure.Vertical, .. figure.Curves.Select(c => c.Label), .. figure.Lines.Select(l => l.Label)]);
         var plot = new Plot();
         var xs = figure.Curves.SelectMany(c => c.X).Where(double.IsFinite).DefaultIfEmpty(0).ToArray();
         var ys = figure.Curves.SelectMany(c => c.Y.Concat(Band(c, -1)).Concat(Band(c, 1))).Concat(figure.Lines.Select(l => l.Y)).Where(double.IsFinite).DefaultIfEmpty(0).ToArray();

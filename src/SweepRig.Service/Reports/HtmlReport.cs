@@ -13,7 +13,6 @@ public static class HtmlReport
     {
         ArgumentNullException.ThrowIfNull(report);
         var figure = 0;
-        var family = ReportFont.FamilyFor(report.Words());
         var page = new XElement("html", new XAttribute("lang", "en"),
             new XElement("head",
                 new XElement("meta", new XAttribute("charset", "utf-8")),
@@ -26,16 +25,16 @@ public static class HtmlReport
                     report.Sections.Select(s => new XElement("section",
                         new XElement("h2", s.Heading),
                         s.Lead.Select(n => new XElement("p", new XAttribute("class", "lead"), n)),
-                        s.Figures.Select(f => Figure(f, ++figure, family)),
+                        s.Figures.Select(f => Figure(f, ++figure)),
                         s.Tables.Select(t => Table(t, s.Heading)),
                         s.Notes.Select(n => new XElement("p", n))))),
                 new XElement("footer", report.Footer)));
         return "<!DOCTYPE html>\n" + page.ToString(SaveOptions.DisableFormatting) + "\n";
     }
 
-    private static XElement Figure(ReportFigure figure, int number, string family)
+    private static XElement Figure(ReportFigure figure, int number)
     {
-        using var plot = CurvePlot.Draw(figure, FigureWidth, FigureHeight, family);
+        using var plot = CurvePlot.Draw(figure, FigureWidth, FigureHeight);
         var name = $"Figure {number}. {figure.Caption}";
         return new("figure", Svg(plot.GetSvgXml(FigureWidth, FigureHeight), number, $"{name}: {figure.Vertical} against {figure.Horizontal}, curves {string.Join(", ", figure.Curves.Select(c => c.Label))}"),
             new XElement("figcaption", name));

@@ -43,7 +43,7 @@ internal sealed class PdfSheet(Paper paper, string family) : IDisposable
 
     public void Figure(ReportFigure figure, int number, float height)
     {
-        var plot = CurvePlot.Draw(figure, Width, height, family);
+        var plot = CurvePlot.Draw(figure, Width, height);
         _owned.Add(plot);
         Add(height, (canvas, y) =>
         {

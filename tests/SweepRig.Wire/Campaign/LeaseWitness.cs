@@ -1,3 +1,4 @@
+using System.Collections.Immutable;
 using SweepRig.Rigs.Link;
 using SweepRig.Rigs.Link.Messages;
 using SweepRig.Rigs.Simulated;
@@ -8,7 +9,9 @@ namespace SweepRig.Wire.Campaign;
 internal sealed class LeaseWitness(TimeProvider time, Action<string>? tell)
 {
     private readonly FrameReader _reader = new();
-    private readonly List<long> _renewedAt = [];
+
+    // Whole lists, one after the other: the line may still be heard while somebody looks.
+    private volatile ImmutableList<long> _renewedAt = [];
     private readonly long _startedAt = time.GetTimestamp();
     private ushort _session;
 
@@ -25,7 +28,7 @@ internal sealed class LeaseWitness(TimeProvider time, Action<string>? tell)
             tell?.Invoke($"{Now,10} us reached the rig: {LinkMessages.Find(frame.Type)?.Name} {frame.Sequence} {Convert.ToHexString(frame.Payload)}");
             if (frame.Type == LinkMessages.Hello.Number && frame.Decode<Hello>(out var hello) is null) _session = hello.Session;
             else if (frame.Type != LinkMessages.Renew.Number || frame.Decode<Renew>(out var renew) is not null || renew.Session != _session) continue;
-            _renewedAt.Add(Now);
+            _renewedAt = _renewedAt.Add(Now);
         }
     }
 
@@ -51,10 +54,11 @@ internal sealed class LeaseWitness(TimeProvider time, Action<string>? tell)
     /// <summary>The first moment at which it drove although nothing of the host had come for longer than the lease; null if there was none.</summary>
     public long? DroveWithoutHold(IReadOnlyList<(long From, long To)> driving, long leaseMicroseconds, long until)
     {
+        var renewals = _renewedAt;
         foreach (var (from, to) in driving)
         {
-            var held = _renewedAt.LastOrDefault(r => r <= from, -1) + leaseMicroseconds;
-            foreach (var renewed in _renewedAt.Where(r => r > from && r <= to))
+            var held = renewals.LastOrDefault(r => r <= from, -1) + leaseMicroseconds;
+            foreach (var renewed in renewals.Where(r => r > from && r <= to))
             {
                 if (renewed > held) return held;
                 held = renewed + leaseMicroseconds;
