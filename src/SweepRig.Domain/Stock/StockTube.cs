@@ -79,7 +79,8 @@ public sealed record StockTube(
 
     private Refusal Refused(string code, string asked, string allowed, string remedy) => new(code, "/label", $"{Label} {asked}", allowed, remedy);
 
-    private static string Words(TubeState state) => state switch
+    /// <summary>A state in words, for people and scripts.</summary>
+    public static string Words(TubeState state) => state switch
     {
         TubeState.New => "new",
         TubeState.Screened => "screened",

@@ -30,14 +30,7 @@ public static class StockWords
 {
     public static IReadOnlyList<string> States { get; } = [.. Enum.GetValues<TubeState>().Select(Word)];
 
-    public static string Word(TubeState state) => state switch
-    {
-        TubeState.New => "new",
-        TubeState.Screened => "screened",
-        TubeState.Graded => "graded",
-        TubeState.InUse => "in use",
-        _ => "retired",
-    };
+    public static string Word(TubeState state) => StockTube.Words(state);
 
     public static string Word(TubeChangeKind kind) => kind switch
     {

@@ -22,10 +22,11 @@ public sealed record TubeFigures(string Label, IReadOnlyDictionary<string, Figur
     {
         var figures = new Dictionary<string, Figure>(StringComparer.Ordinal);
         var runs = new List<string>();
+        var recorded = await store.OfTubeAsync(label, cancellationToken);
         foreach (var kind in Enum.GetValues<ConnectionKind>())
         {
-            var newest = (await store.OfTubeAsync(label, cancellationToken))
-                .FirstOrDefault(r => r.State == RunState.Complete && r.Header is { Screening: null, Plan.SecondSource: null } && r.Header.Plan.Connection.Kind == kind);
+            var newest = recorded.FirstOrDefault(
+                r => r.State == RunState.Complete && r.Header is { Screening: null, Plan.SecondSource: null } && r.Header.Plan.Connection.Kind == kind);
             if (newest is null) continue;
             var run = await RecordedRun.ReadAsync(store, newest, cancellationToken);
             var curves = RunLevelFinder.Find(run.Header, run.Curves, new LevelOptions()).Curves;
