@@ -99,7 +99,10 @@ public sealed class StockStore(RunStore runs, TimeProvider clock)
         },
         cancellationToken);
 
-    public static Refusal Unknown(string label) => new("tube-unknown", "/label", $"tube {label}", "the stock has none of that number", "Check the number on the tube, or book it in first.");
+    /// <summary>Code of the refusal of a number that the stock has not.</summary>
+    public const string UnknownTube = "tube-unknown";
+
+    public static Refusal Unknown(string label) => new(UnknownTube, "/label", $"tube {label}", "the stock has none of that number", "Check the number on the tube, or book it in first.");
 
     private async Task<StockTube> AddAsync(RunContext context, Lot lot, LotRow row, int ordinal, string? location, CancellationToken cancellationToken)
     {

@@ -40,9 +40,9 @@ public static class RequestFaults
         return faults;
     }
 
-    public static IReadOnlyList<Refusal> Limit(int limit) => limit is >= 1 and <= MaxRunsListed
+    public static IReadOnlyList<Refusal> Limit(int limit, string next = "olderThan") => limit is >= 1 and <= MaxRunsListed
         ? []
-        : [new("limit-out-of-range", "/limit", $"limit {limit}", $"1 to {MaxRunsListed}", "Page through the list with olderThan.")];
+        : [new("limit-out-of-range", "/limit", $"limit {limit}", $"1 to {MaxRunsListed}", $"Page through the list with {next}.")];
 
     public static IReadOnlyList<Refusal> Only(string? only) => only is null || KindOf(only) is not null
         ? []

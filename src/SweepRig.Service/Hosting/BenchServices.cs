@@ -38,6 +38,7 @@ public static class BenchServices
             .GetAwaiter().GetResult());
         services.AddSingleton<IRunRecorder>(provider => provider.GetRequiredService<RunStore>());
         services.AddSingleton<CalibrationStore>();
+        services.AddSingleton<StockStore>();
         services.AddSingleton<CalibrationShelf>();
         services.AddSingleton(new CalibrationRules(options.CalibrationValidity));
         services.AddSingleton<CalibrationDesk>();

@@ -52,6 +52,7 @@ public static class WebHost
         api.MapFamilies();
         api.MapHealth();
         api.MapCalibrations();
+        api.MapStock();
         app.MapHub<BenchHub>(BenchHub.Path, hub =>
         {
             hub.Transports = HttpTransportType.WebSockets;

@@ -3,8 +3,8 @@ using Microsoft.Extensions.Logging.Abstractions;
 using SweepRig.Domain.Stock;
 using SweepRig.Service.Cli.Parsing;
 using SweepRig.Service.Contract;
+using SweepRig.Service.Stock;
 using SweepRig.Storage;
-using SweepRig.Tubes.Catalogue;
 
 namespace SweepRig.Service.Cli.Commands.Stock;
 
@@ -31,16 +31,12 @@ public static class StockBookCommand
         foreach (var option in new Option[] { count, type, prefix, origin, price, note, place, data, json }) command.Add(option);
         command.SetAction(async (parsed, cancellation) =>
         {
-            var name = parsed.GetValue(lot)!.Trim();
-            var asked = parsed.GetValue(type)?.Trim();
-            var known = asked is null ? null : TypeCatalogue.Find(asked);
+            var booking = new Booking(
+                parsed.GetValue(lot)!, parsed.GetValue(type), parsed.GetValue(prefix), parsed.GetValue(origin), parsed.GetValue(price), parsed.GetValue(note));
             var directory = DataPlace.Of(parsed.GetValue(data), context.Variable);
             await using var runs = await RunStore.OpenAsync(directory, context.Time, NullLogger<RunStore>.Instance, cancellation);
             var store = StockCommand.Of(context, runs);
-            var there = (await store.LotsAsync(cancellation)).FirstOrDefault(l => l.Lot.Name == name).Lot;
-            var wanted = new Lot(
-                name, parsed.GetValue(prefix)?.Trim().ToUpperInvariant() ?? there?.Prefix ?? Lot.PrefixOf(name) ?? "", known?.Name ?? asked,
-                parsed.GetValue(origin), parsed.GetValue(price), parsed.GetValue(note), context.Time.GetUtcNow());
+            var wanted = await booking.LotAsync(store, context.Time, cancellation);
             var booked = await store.BookAsync(wanted, parsed.GetValue(count)!.Value, parsed.GetValue(place), cancellation);
             if (!booked.IsAccepted)
             {
@@ -52,8 +48,7 @@ public static class StockBookCommand
             else
             {
                 context.Terminal.Line(tubes.Count == 1 ? $"Booked in: {tubes[0].Label}." : $"Booked in: {tubes.Count} tubes, {tubes[0].Label} to {tubes[^1].Label}.");
-                if (known?.Caution is { } caution) context.Terminal.Line(caution);
-                if (asked is not null && known is null) context.Terminal.Line($"The catalogue does not know type {asked}: no limits of it are checked. Check the designation.");
+                foreach (var remark in booking.Remarks()) context.Terminal.Line(remark);
             }
             return ExitCode.Good;
         });

@@ -3,6 +3,7 @@ using SweepRig.Domain.Stock;
 using SweepRig.Service.Cli.Parsing;
 using SweepRig.Service.Cli.Rendering;
 using SweepRig.Service.Contract;
+using SweepRig.Service.Stock;
 
 namespace SweepRig.Service.Cli.Commands.Stock;
 
@@ -35,13 +36,13 @@ public static class StockListCommand
             if (parsed.GetValue(lots))
             {
                 var all = store is null ? [] : await store.LotsAsync(cancellation);
-                if (parsed.GetValue(json)) CliJson.Write(context.Terminal, all.Select(l => View(l.Lot, l.Tubes)));
+                if (parsed.GetValue(json)) CliJson.Write(context.Terminal, all.Select(l => LotView.Of(l.Lot, l.Tubes)));
                 else if (all.Count == 0) context.Terminal.Line(StockCommand.NothingIn(context, parsed.GetValue(data)));
                 else WriteLots(context, all);
                 return ExitCode.Good;
             }
             var tubes = store is null ? [] : await store.TubesAsync(parsed.GetValue(lot), cancellation);
-            var shown = tubes.Where(t => Matches(t, parsed.GetValue(type), parsed.GetValue(state), parsed.GetValue(find))).ToArray();
+            var shown = tubes.Where(new TubeFilter(null, parsed.GetValue(type), parsed.GetValue(state), null, null, parsed.GetValue(find)).Takes).ToArray();
             if (parsed.GetValue(json)) CliJson.Write(context.Terminal, shown.Select(StockTubeView.Of));
             else if (shown.Length > 0) WriteTubes(context, shown);
             else if (tubes.Count == 0 && parsed.GetValue(lot) is null) context.Terminal.Line(StockCommand.NothingIn(context, parsed.GetValue(data)));
@@ -50,13 +51,6 @@ public static class StockListCommand
         });
         return command;
     }
-
-    private static bool Matches(StockTube tube, string? type, string? state, string? find) =>
-        (type is null || string.Equals(tube.TypeName, type, StringComparison.OrdinalIgnoreCase))
-        && (state is null || string.Equals(StockWords.Word(tube.State), state, StringComparison.OrdinalIgnoreCase))
-        && (find is null || tube.Label.Contains(find, StringComparison.OrdinalIgnoreCase) || tube.History.Any(h => h.Text.Contains(find, StringComparison.OrdinalIgnoreCase)));
-
-    private static LotView View(Lot lot, int tubes) => new(lot.Name, lot.Prefix, lot.TypeName, lot.Origin, lot.Price, lot.Note, lot.BookedUtc, tubes);
 
     private static void WriteTubes(CliContext context, StockTube[] tubes)
     {
