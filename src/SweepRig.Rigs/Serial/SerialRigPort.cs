@@ -83,7 +83,7 @@ public sealed class SerialRigPort : IRigPort
         }
     }
 
-    /// <summary>The port's own stream, closed in the background: disposing a port with a write under way was measured to block for more than 4 s.</summary>
+    /// <summary>The port's own stream, closed in the background, as closing a device may wait for what it still has to send.</summary>
     private sealed class SerialStream(SerialPort port, SafeFileHandle? claim, Action<Task> closing) : Stream
     {
         private readonly Stream inner = port.BaseStream;
@@ -126,6 +126,9 @@ public sealed class SerialRigPort : IRigPort
         {
             try
             {
+                // The stream before the port: SerialPort.Dispose first waits, without end and without rest, for writes that nobody takes any more once
+                // the device has hung up (SerialStream.Flush in System.IO.Ports, seen with version 10). A stream that is closed is not flushed.
+                inner.Dispose();
                 port.Dispose();
             }
             catch (IOException)

@@ -87,6 +87,22 @@ public sealed class SerialRigPortTests : IDisposable
     }
 
     [Fact]
+    public async Task What_was_written_to_a_dead_line_does_not_keep_the_port_from_closing()
+    {
+        var pty = PtyPort.Open(Path.Combine(directory, "rig"));
+        var port = new SerialRigPort(pty.Path, 115_200, TimeProvider.System);
+        var stream = await port.OpenAsync(Cancellation);
+        var reading = stream.ReadAsync(new byte[1], Cancellation).AsTask();
+        pty.Dispose();
+        await Assert.ThrowsAnyAsync<Exception>(() => reading.WaitAsync(Deadline.Time, Cancellation));
+        // The end of the read has ended the port's own loop; nobody will take this.
+        var unsent = stream.WriteAsync(new byte[1], Cancellation).AsTask();
+        await stream.DisposeAsync();
+        Assert.Contains("There is no port", (await Assert.ThrowsAsync<RigPortException>(async () => await port.OpenAsync(Cancellation))).Message, StringComparison.Ordinal);
+        await Assert.ThrowsAnyAsync<Exception>(() => unsent.WaitAsync(Deadline.Time, Cancellation));
+    }
+
+    [Fact]
     public async Task A_program_that_chatters_on_the_port_is_no_rig()
     {
         using var pty = PtyPort.Open(Path.Combine(directory, "rig"));
