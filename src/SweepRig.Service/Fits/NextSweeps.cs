@@ -39,7 +39,7 @@ public static class NextSweeps
                 "quantity-absent", "/wanted", title, "the fitted tube has none within the drives of the run, or the model finds no state of the circuit there", "Ask for another quantity, or fit runs with a wider drive."));
         }
         return Outcome<NextSweepView>.Accept(new(
-            runs.Ids, BenchViews.Word(fit.Status), FitViewMaker.Says(fit), word, title, proposed.Unit, proposed.Now, Says(proposed, title),
+            runs.Ids, BenchViews.Word(fit.Status), FitViewMaker.Says(fit), word, title, proposed.Unit, proposed.Now, Says(proposed, title) + Doubt(fit, quantity.Value),
             [.. proposed.Ranked.Select(r => Candidate(r, plan, title))]));
     }
 
@@ -58,6 +58,12 @@ public static class NextSweeps
             ? $"None of these sweeps would tell {title} much better: the best would bring its standard uncertainty from {Amount(proposed.Now, proposed.Unit)} to {Amount(best.Uncertainty, proposed.Unit)}."
             : $"Sweep in {best.Sweep}: expected to bring the standard uncertainty of {title} from {Amount(proposed.Now, proposed.Unit)} to {Amount(best.Uncertainty, proposed.Unit)}.";
     }
+
+    // The forecast is linear about the fitted value; of 10 simulated runs that did not determine the plate's mu, the sweep proposed left 6 less sure of it than before.
+    private static string Doubt(TubeModelFit fit, WantedQuantity wanted) =>
+        wanted is WantedQuantity.Constant { Parameter: var constant } && !fit.Of(constant).IsDetermined
+            ? " The runs so far do not determine it, so this can be wrong several times over; ask again after the sweep."
+            : "";
 
     private static CandidateSweepView Candidate(RankedSweep ranked, SweepPlan like, string title)
     {
