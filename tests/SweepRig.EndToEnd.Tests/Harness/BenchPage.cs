@@ -67,6 +67,18 @@ public sealed class BenchPage(IPage page)
             throw new InvalidOperationException("Nobody reads out that the page is old.");
     }
 
+    /// <summary>All keys in one go, as a scanner sends them, into whatever has the focus; a slow machine cannot stretch them.</summary>
+    public Task ScanAsync(string number) => page.EvaluateAsync(
+        """
+        number => {
+          for (const key of [...number, 'Enter']) {
+            const at = document.activeElement;
+            if (at.dispatchEvent(new KeyboardEvent('keydown', { key, bubbles: true, cancelable: true })) && key.length === 1) document.execCommand('insertText', false, key);
+          }
+        }
+        """,
+        number);
+
     /// <summary>Every layout shift since <see cref="WatchShiftsAsync"/>, with what moved and from where to where.</summary>
     public Task<string[]> ShiftsAsync() => page.EvaluateAsync<string[]>("() => window.shiftsSeen");
 

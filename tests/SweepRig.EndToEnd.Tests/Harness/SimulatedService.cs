@@ -36,6 +36,13 @@ public sealed class SimulatedService : IAsyncDisposable
         await StartProcessAsync();
     }
 
+    /// <summary>Books tubes of one type in.</summary>
+    public async Task BookAsync(string lot, int count, string type)
+    {
+        using var answer = await Http.PostAsJsonAsync("/api/lots", new { name = lot, count, type });
+        answer.EnsureSuccessStatusCode();
+    }
+
     public async ValueTask DisposeAsync()
     {
         Http.Dispose();

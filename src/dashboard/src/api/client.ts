@@ -1,58 +1,18 @@
+import { call } from './call';
 import type {
-  Bench, Blocks, CalibrationList, CalibrationState, CalibrationStatus, CheckedCalibration, CheckedPlan, Curves, Family, FamilyPrediction, Fit, Health, Laws, Permit, NextSweep, PlanExample, Prediction, PredictionCheck, Refusal, Run, RunLevels, RunList, Slopes,
+  Bench, Blocks, CalibrationList, CalibrationState, CalibrationStatus, CheckedCalibration, CheckedPlan, Curves, Family, FamilyPrediction, Fit, Health, Laws, Permit, NextSweep, PlanExample, Prediction, PredictionCheck, Run, RunLevels, RunList, Slopes,
 } from './types';
 
 /** Kinds of runs that are listed. */
 export type RunsOf = 'all' | 'sweeps' | 'screenings';
 
-/** What the service answered: what was asked for, or every reason why not. A fault of the way there is a refusal too. */
-export type Outcome<T> = { ok: true; value: T } | { ok: false; refusals: Refusal[]; title: string };
+export type { Outcome } from './call';
 
-/** Milliseconds that an answer may take. A way to the service that hangs, as a sleeping machine or a dead tunnel does, must not hang the page. */
-const patience = 15_000;
-
-/** Whoever made safe must hear soon that it did not get through; the rig itself needs a fraction of a second. */
+/** Milliseconds. Whoever made safe must hear soon that it did not get through; the rig itself needs a fraction of a second. */
 const patienceForSafe = 2_000;
 
 /** A night's run has many curves. */
 const patienceForCurves = 60_000;
-
-interface Asking {
-  body?: unknown;
-  signal?: AbortSignal;
-  within?: number;
-}
-
-async function call<T>(method: string, path: string, { body, signal, within = patience }: Asking = {}): Promise<Outcome<T>> {
-  const tooLate = AbortSignal.timeout(within);
-  let response: Response;
-  let text: string;
-  try {
-    response = await fetch(`/api${path}`, {
-      method,
-      ...(body === undefined ? {} : { body: JSON.stringify(body), headers: { 'content-type': 'application/json' } }),
-      signal: signal === undefined ? tooLate : AbortSignal.any([signal, tooLate]),
-    });
-    text = await response.text();
-  } catch (fault) {
-    if (signal?.aborted) throw fault;
-    return failed('unreachable', 'The service does not answer', 'Check that `sweeprig serve` runs, then try again.');
-  }
-  if (response.ok) return { ok: true, value: (text === '' ? undefined : JSON.parse(text)) as T };
-  try {
-    const problem = JSON.parse(text) as { title?: string; detail?: string; refusals?: Refusal[] };
-    if (problem.refusals !== undefined && problem.refusals.length > 0) {
-      return { ok: false, title: problem.title ?? 'Refused', refusals: problem.refusals };
-    }
-    return failed('fault', problem.title ?? `The service answered ${response.status}`, problem.detail ?? '');
-  } catch {
-    return failed('fault', `The service answered ${response.status} to ${method} ${path}`, 'Look at its log.');
-  }
-}
-
-function failed(code: string, asked: string, remedy: string): { ok: false; refusals: Refusal[]; title: string } {
-  return { ok: false, title: asked, refusals: [{ code, path: '', asked, allowed: '', remedy }] };
-}
 
 const run = (id: string) => `/runs/${encodeURIComponent(id)}`;
 /** Query of everything that is worked out of a fit. */

@@ -42,6 +42,13 @@ export type CalibrationProcedure = Schemas['CalibrationProcedureView'];
 export type CalibrationItem = Schemas['CalibrationListItem'];
 export type CalibrationList = Schemas['CalibrationListView'];
 export type CheckedCalibration = Schemas['CheckedCalibrationView'];
+export type Lot = Schemas['LotView'];
+export type LotList = Schemas['LotListView'];
+export type StockTubeItem = Schemas['StockTubeItem'];
+export type StockTubes = Schemas['StockTubesView'];
+export type TubeWithRuns = Schemas['TubeWithRunsView'];
+export type BookTubes = Schemas['BookTubesRequest'];
+export type BookedTubes = Schemas['BookedTubesView'];
 export type CalibrationStep = Schemas['CalibrationStepView'];
 export interface PlanExample {
   name: string;

@@ -1,6 +1,7 @@
 import { store } from './bench.svelte';
 import { plan } from './plan.svelte';
 import { route } from './route.svelte';
+import { anotherKey, onceAlone, scanKey } from './scanner';
 import { theme } from './theme.svelte';
 
 export const list: { key: string; does: string }[] = [
@@ -9,8 +10,10 @@ export const list: { key: string; does: string }[] = [
   { key: 'Ctrl .', does: 'Stop the run without a trip' },
   { key: 'A', does: 'Acknowledge a trip whose cause is gone' },
   { key: 'B', does: 'Bench' },
+  { key: 'S', does: 'Stock' },
   { key: 'R', does: 'Runs' },
   { key: 'K', does: 'Calibration' },
+  { key: '/', does: 'To the search of the stock; ↓ goes to the tubes' },
   { key: 'P', does: 'To the permit' },
   { key: 'L', does: 'To the sweep plan' },
   { key: 'F', does: 'Fit the tube of the run that is shown' },
@@ -50,7 +53,8 @@ function onKey(event: KeyboardEvent): void {
     if (!event.repeat) void store.makeSafe();
     return;
   }
-  if (event.repeat || event.altKey || event.isComposing) return;
+  if (event.repeat || event.altKey || event.isComposing || scanKey(event)) return;
+  if (event.key !== 'Shift') anotherKey();
   if (event.ctrlKey || event.metaKey) {
     if (event.key === 'Enter') act(event, () => void plan.start());
     if (event.key === '.') act(event, () => void store.stop());
@@ -58,7 +62,7 @@ function onKey(event: KeyboardEvent): void {
   }
   if (!keys.single || (event.target instanceof HTMLElement && event.target.closest('input, select, textarea') !== null)) return;
   const does = letters[event.key.toLowerCase()];
-  if (does !== undefined) act(event, does);
+  if (does !== undefined) act(event, () => onceAlone(does));
 }
 
 function act(event: KeyboardEvent, does: () => void): void {
@@ -69,6 +73,7 @@ function act(event: KeyboardEvent, does: () => void): void {
 const letters: Record<string, () => void> = {
   'a': () => { if (store.bench?.trip?.causeGone) void store.acknowledge(); },
   'b': () => route.go('bench'),
+  's': () => route.go('stock'),
   'r': () => route.go('runs'),
   'k': () => route.go('calibration'),
   't': () => theme.next(),
@@ -77,6 +82,7 @@ const letters: Record<string, () => void> = {
   'f': () => document.querySelector<HTMLElement>('[data-testid="fit"]')?.click(),
   'g': () => focus('[data-testid="family-figure"] .plot, [data-testid="family-to-bench"]'),
   'c': () => focus('.plot'),
+  '/': () => focus('[data-testid="stock-find"]'),
   '?': () => (keys.shown = !keys.shown),
 };
 

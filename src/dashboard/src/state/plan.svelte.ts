@@ -66,6 +66,13 @@ class PlanStore {
     this.keep();
   }
 
+  /** Names the tube to be swept next, with whatever plan the form holds; starts nothing. */
+  async nameTube(label: string, type: string, lot: string): Promise<void> {
+    await this.fetch();
+    this.tube = { ...this.tube, label, type, lot };
+    this.keep();
+  }
+
   /** Asks for a check once typing rests. */
   changed(): void {
     this.keep();

@@ -1,10 +1,15 @@
-export type Screen = 'bench' | 'runs' | 'run' | 'calibration';
+export type Screen = 'bench' | 'stock' | 'lot' | 'runs' | 'run' | 'calibration';
 
-/** Where the page is: the screen, the run it is about, and what was asked there. All of it is in the address, so that back, a bookmark and a reload lead to it. */
+/** Screens that are about nothing in particular. */
+const plain = ['bench', 'stock', 'runs', 'calibration'] as const;
+
+/** Where the page is: the screen, the run or lot it is about, and what was asked there. All of it is in the address, so that back, a bookmark and a reload lead to it. */
 class Route {
   screen = $state<Screen>('bench');
   /** Id of the run of the screen `run`; empty elsewhere. */
   run = $state('');
+  /** Name of the lot of the screen `lot`; empty elsewhere. */
+  lot = $state('');
   /** What follows the question mark. */
   query = $state.raw(new URLSearchParams());
 
@@ -13,7 +18,7 @@ class Route {
     addEventListener('hashchange', () => this.read());
   }
 
-  go(screen: Exclude<Screen, 'run'>): void {
+  go(screen: Exclude<Screen, 'run' | 'lot'>): void {
     location.hash = `/${screen}`;
   }
 
@@ -39,7 +44,8 @@ class Route {
     const [, first, id = ''] = path.split('/');
     this.run = first === 'runs' ? decodeURIComponent(id) : '';
     this.query = new URLSearchParams(query);
-    this.screen = this.run !== '' ? 'run' : first === 'calibration' || first === 'runs' ? first : 'bench';
+    this.lot = first === 'lots' ? decodeURIComponent(id) : '';
+    this.screen = this.run !== '' ? 'run' : this.lot !== '' ? 'lot' : plain.find((s) => s === first) ?? 'bench';
   }
 }
 
