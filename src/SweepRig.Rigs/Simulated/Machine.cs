@@ -2,6 +2,7 @@ using SweepRig.Domain.Rigs;
 using SweepRig.Rigs.Link;
 using SweepRig.Rigs.Simulated.Firmware;
 using SweepRig.Rigs.Simulated.Physics;
+using SweepRig.Tubes.Lots;
 
 namespace SweepRig.Rigs.Simulated;
 
@@ -67,6 +68,9 @@ internal sealed class Machine : IWire
 
     /// <summary>Knocks on the bulb: <paramref name="count"/> times, the first after <paramref name="first"/>, then every so often. Bench time, microseconds.</summary>
     public void Tap(long first, long every, int count) => _bench.Tap(Enumerable.Range(0, count).Select(n => Now + first + n * every));
+
+    /// <summary>Another tube in a socket, cold; null for none.</summary>
+    public void Seat(int socket, Specimen? tube) => _bench.Seat(Now, socket, tube);
 
     /// <summary>Does everything that is due up to a time, in order.</summary>
     public void RunTo(long time)

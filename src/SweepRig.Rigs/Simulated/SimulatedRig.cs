@@ -1,5 +1,6 @@
 using System.Threading.Channels;
 using SweepRig.Domain;
+using SweepRig.Tubes.Lots;
 
 namespace SweepRig.Rigs.Simulated;
 
@@ -55,6 +56,8 @@ public sealed class SimulatedRig : IAsyncDisposable
 
         public sealed record Faults(IReadOnlyList<SimulatedFault> Present) : Input;
 
+        public sealed record Seated(int Socket, Specimen? Tube) : Input;
+
         public sealed record Taps(TimeSpan First, TimeSpan Every, int Count) : Input;
     }
 
@@ -102,6 +105,17 @@ public sealed class SimulatedRig : IAsyncDisposable
         ArgumentOutOfRangeException.ThrowIfLessThan(first, TimeSpan.Zero);
         ArgumentOutOfRangeException.ThrowIfLessThan(every, TimeSpan.Zero);
         _inputs.Writer.TryWrite(new Input.Taps(first, every, count));
+    }
+
+    /// <summary>Puts another tube into a socket, as a hand would: it comes cold, and the heaters go on as they are.</summary>
+    /// <param name="socket">From 0.</param>
+    /// <param name="tube">Null takes the tube out.</param>
+    /// <exception cref="ArgumentOutOfRangeException">No such socket.</exception>
+    public void Seat(int socket, Specimen? tube)
+    {
+        ArgumentOutOfRangeException.ThrowIfNegative(socket);
+        ArgumentOutOfRangeException.ThrowIfGreaterThanOrEqual(socket, _options.Tubes.Count);
+        _inputs.Writer.TryWrite(new Input.Seated(socket, tube));
     }
 
     public async ValueTask DisposeAsync()
@@ -177,6 +191,9 @@ public sealed class SimulatedRig : IAsyncDisposable
                 break;
             case Input.Faults faults:
                 _machine.Inject(faults.Present);
+                break;
+            case Input.Seated seated:
+                _machine.Seat(seated.Socket, seated.Tube);
                 break;
             case Input.Taps taps:
                 _machine.Tap((long)taps.First.TotalMicroseconds, (long)taps.Every.TotalMicroseconds, taps.Count);

@@ -14,6 +14,8 @@ public interface IBenchViewer
     Task PassEnded(PassEndedView pass);
 
     Task RunEnded(RunEndedView run);
+
+    Task RoundChanged(RoundChangedView round);
 }
 
 /// <summary>Samples in volts and amperes, one array a column. An array is empty where the channel was not measured.</summary>
@@ -71,3 +73,7 @@ public sealed record PassView(
     [property: Key("points")] int Points,
     [property: Key("repeat")] int Repeat,
     [property: Key("secondSourceVolts")] double? SecondSourceVolts);
+
+/// <summary>The screening round moved on: fetch it anew.</summary>
+[MessagePackObject]
+public sealed record RoundChangedView([property: Key("version")] long Version);

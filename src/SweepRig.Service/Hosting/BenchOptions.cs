@@ -37,6 +37,9 @@ public sealed record BenchOptions
     /// <summary>Tubes in the sockets of the simulated rig. Default: the example tubes.</summary>
     public SimulatedTubes Tubes { get; init; } = new();
 
+    /// <summary>Of each 60 simulated tubes of the stock, how many are of another type than is written on them, 0 to 60. Default 0.</summary>
+    public int Impostors { get; init; }
+
     /// <summary>Time a heater must have been on before a sweep; null derives it from <see cref="RealWarmUp"/> and <see cref="HeaterSpeed"/>.</summary>
     public TimeSpan? WarmAfter { get; init; }
 

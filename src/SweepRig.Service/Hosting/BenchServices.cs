@@ -9,8 +9,10 @@ using SweepRig.Service.Api;
 using SweepRig.Service.Calibrations;
 using SweepRig.Service.Fits;
 using SweepRig.Service.Live;
+using SweepRig.Service.Rounds;
 using SweepRig.Storage;
 using SweepRig.Sweeps.Running;
+using SweepRig.Tubes.Lots;
 
 namespace SweepRig.Service.Hosting;
 
@@ -55,6 +57,7 @@ public static class BenchServices
         });
         services.AddSingleton<SweepRunner>();
         services.AddSingleton<ISweepRunner>(provider => provider.GetRequiredService<SweepRunner>());
+        services.AddSingleton<RoundDesk>();
         services.AddHostedService<BenchWorker>();
         return services;
     }
@@ -94,6 +97,8 @@ public static class BenchServices
             services.AddSingleton(provider => new SimulatedRig(simulated, provider.GetRequiredService<TimeProvider>()));
             services.AddSingleton<IRigPort, SimulatedRigPort>();
             services.AddSingleton<IPracticeMeter, SimulatedPracticeMeter>();
+            services.AddSingleton(new TubeBox(options.Seed, options.Impostors));
+            services.AddSingleton<IHands, SimulatedHands>();
         }
         services.AddSingleton<IRig, LinkRig>();
     }

@@ -53,6 +53,7 @@ public static class WebHost
         api.MapHealth();
         api.MapCalibrations();
         api.MapStock();
+        api.MapRound();
         app.MapHub<BenchHub>(BenchHub.Path, hub =>
         {
             hub.Transports = HttpTransportType.WebSockets;

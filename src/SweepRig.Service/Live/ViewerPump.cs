@@ -94,6 +94,9 @@ public sealed class ViewerPump
             case LiveUpdate.RunEnded ended:
                 await _viewer.RunEnded(new RunEndedView(ended.RunId, BenchViews.Word(ended.Final)));
                 break;
+            case LiveUpdate.RoundChanged changed:
+                await _viewer.RoundChanged(new RoundChangedView(changed.Version));
+                break;
             case LiveUpdate.Missed:
                 // Hours behind: greeted anew, it learns of the run under way, and its count of skipped blocks tells it to fetch.
                 await GreetAsync(cancellationToken);

@@ -8,7 +8,7 @@ public abstract record RoundEntry
 {
     /// <summary>How to say things, for a help line.</summary>
     public const string Words =
-        "Enter: it is in. A number: that tube is at hand. s2: it is in socket 2. pull s2: out of socket 2. aside [NUMBER] WHY: not this one. again NUMBER. On a question: keep, type TYPE, or again. end.";
+        "Enter: it is in. A number: that tube is at hand. s2: it is in socket 2. pull s2: out of socket 2. aside [NUMBER] WHY: not this one. again NUMBER. On a question: keep, type TYPE, or again. After a trip: acknowledge. end.";
 
     public sealed record Happened(RoundEvent Event) : RoundEntry;
 
@@ -23,6 +23,9 @@ public abstract record RoundEntry
 
     /// <summary>The oldest question: sweep it again.</summary>
     public sealed record SweepAgain : RoundEntry;
+
+    /// <summary>The operator's release of a trip whose cause is gone.</summary>
+    public sealed record Acknowledge : RoundEntry;
 
     public sealed record End : RoundEntry;
 
@@ -52,6 +55,8 @@ public abstract record RoundEntry
                 return Outcome<RoundEntry>.Accept(new KeepType());
             case "TYPE":
                 return rest.Length > 0 ? Outcome<RoundEntry>.Accept(new OtherType(rest)) : No("\"type\"", "a type is needed with it", "Say for example type 6BH6.");
+            case "ACKNOWLEDGE" when rest.Length == 0:
+                return Outcome<RoundEntry>.Accept(new Acknowledge());
             case "END" when rest.Length == 0:
                 return Outcome<RoundEntry>.Accept(new End());
             default:

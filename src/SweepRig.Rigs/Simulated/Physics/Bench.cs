@@ -1,6 +1,7 @@
 using SweepRig.Domain;
 using SweepRig.Domain.Tubes;
 using SweepRig.Tubes.Lots;
+using SweepRig.Tubes.Model;
 
 namespace SweepRig.Rigs.Simulated.Physics;
 
@@ -27,6 +28,7 @@ internal sealed class Bench
     private int _socket;
     private int _code;
     private bool _heaterOn;
+    private double _heaterVolts;
     private long _steppedAt = long.MinValue / 2;
     private double _driveFrom, _driveTo;
     private RestingPoint _from, _to;
@@ -48,8 +50,7 @@ internal sealed class Bench
         _gridLag = new(settling.DriveMicroseconds, settling.GridMicroseconds);
         _plateLag = new(settling.DriveMicroseconds, settling.PlateMicroseconds);
         _screenLag = new(settling.DriveMicroseconds, settling.ScreenMicroseconds);
-        _sockets = [.. options.Tubes.Select((t, i) => new Socket(
-            t, (i < options.Behaviours.Count ? options.Behaviours[i] : null) ?? TubeBehaviour.None, settling.CathodeMicroseconds / options.HeaterSpeed, options.Drive.MaxCode + 1, options.Seed + 7919 * i))];
+        _sockets = [.. options.Tubes.Select((t, i) => NewSocket(i, t, (i < options.Behaviours.Count ? options.Behaviours[i] : null) ?? TubeBehaviour.None))];
         _wiring = SolverFor(DefaultWiring);
         Faults = options.Faults;
         _driveTo = _driveFrom = DriveVolts(0, 0);
@@ -77,7 +78,7 @@ internal sealed class Bench
 
     public void SwitchHeater(long now, bool on, double volts)
     {
-        _heaterOn = on;
+        (_heaterOn, _heaterVolts) = (on, on ? volts : 0);
         foreach (var socket in _sockets) socket.Heat(now, on ? volts : 0);
     }
 
@@ -91,6 +92,17 @@ internal sealed class Bench
     {
         if (socket == _socket) return;
         _socket = socket;
+        Present.Refresh(now, RailAt(now), _wiring, 0);
+        StepTo(now);
+    }
+
+    /// <summary>Another tube in a socket, cold as it comes; null for none. The heaters go on as they are.</summary>
+    public void Seat(long now, int socket, Specimen? tube)
+    {
+        Follow(now);
+        _sockets[socket] = NewSocket(socket, tube?.Parameters, tube?.Behaviour ?? TubeBehaviour.None);
+        _sockets[socket].Heat(now, _heaterVolts);
+        if (socket != _socket) return;
         Present.Refresh(now, RailAt(now), _wiring, 0);
         StepTo(now);
     }
@@ -208,6 +220,9 @@ internal sealed class Bench
         _excess = Present.ExcessAt(_to, _driveTo, cathodeWas);
         _steppedAt = now;
     }
+
+    private Socket NewSocket(int number, TubeParameters? tube, TubeBehaviour behaviour) =>
+        new(tube, behaviour, _options.Settling.CathodeMicroseconds / _options.HeaterSpeed, _options.Drive.MaxCode + 1, _options.Seed + 7919 * number);
 
     private Wired SolverFor(RigWiring wiring) =>
         _solvers.TryGetValue(wiring, out var known) ? known : _solvers[wiring] = new(wiring);

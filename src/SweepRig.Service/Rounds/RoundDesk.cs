@@ -1,0 +1,138 @@
+using System.Collections.Immutable;
+using System.Threading.Channels;
+using SweepRig.Domain;
+using SweepRig.Service.Fits;
+using SweepRig.Storage;
+using SweepRig.Sweeps.Rounds;
+using SweepRig.Sweeps.Running;
+
+namespace SweepRig.Service.Rounds;
+
+/// <summary>
+/// The owner of a screening round. One task handles what the operator says, ends of sweeps, looks at curves and ticks, one message after another; the rig is
+/// reached through the one door. A round outlives every page and command that looks at it. What it found is in the stock as soon as it is found, so a round that
+/// was cut short goes on by beginning one anew: it asks for the tubes that are still new.
+/// </summary>
+public sealed partial class RoundDesk : IAsyncDisposable
+{
+    private static readonly TimeSpan TickEvery = TimeSpan.FromMilliseconds(100);
+
+    /// <summary>Something that failed is tried again after this.</summary>
+    private static readonly TimeSpan RetryAfter = TimeSpan.FromSeconds(1);
+
+    private readonly ISweepRunner _runner;
+    private readonly RunStore _runs;
+    private readonly StockStore _stock;
+    private readonly Workbench _workbench;
+    private readonly TimeProvider _time;
+    private readonly ILogger _logger;
+    private readonly IHands? _hands;
+    private readonly Channel<Func<Task>> _messages = Channel.CreateUnbounded<Func<Task>>(new() { SingleReader = true });
+    private readonly CancellationTokenSource _stopped = new();
+    private readonly ITimer _ticker;
+    private readonly Task _owner;
+    private int _tickWaiting;
+
+    // Everything from here on belongs to the owner task, but for _picture, which it alone writes.
+    private volatile RoundPicture? _picture;
+    private ImmutableDictionary<int, Judgement> _judged = ImmutableDictionary<int, Judgement>.Empty;
+    private string? _fault;
+    private long _retryAt;
+
+    public RoundDesk(ISweepRunner runner, RunStore runs, StockStore stock, Workbench workbench, TimeProvider time, ILogger<RoundDesk> logger, IHands? hands = null)
+    {
+        (_runner, _runs, _stock, _workbench, _time, _logger, _hands) = (runner, runs, stock, workbench, time, logger, hands);
+        _ticker = time.CreateTimer(_ => PostTick(), null, Timeout.InfiniteTimeSpan, Timeout.InfiniteTimeSpan);
+        _owner = Task.Run(RunAsync);
+    }
+
+    /// <summary>The round under way, or the last one; null before the first.</summary>
+    public RoundPicture? Picture => _picture;
+
+    public TimeSpan Since(RoundPicture picture) => _time.GetElapsedTime(picture.BeganAt);
+
+    public Task<Outcome<RoundPicture>> BeginAsync(RoundWish wish, CancellationToken cancellationToken) => AskAsync(() => BeginRoundAsync(wish), cancellationToken);
+
+    /// <summary>What the operator typed or scanned.</summary>
+    public Task<Outcome<RoundPicture>> EnterAsync(string text, CancellationToken cancellationToken) => AskAsync(() => EnterLineAsync(text), cancellationToken);
+
+    /// <summary>Ends the round; tubes that were not swept stay new.</summary>
+    public Task<Outcome<RoundPicture>> EndAsync(CancellationToken cancellationToken) => AskAsync(EndRoundAsync, cancellationToken);
+
+    public async ValueTask DisposeAsync()
+    {
+        if (_stopped.IsCancellationRequested) return;
+        await _stopped.CancelAsync();
+        await _ticker.DisposeAsync();
+        _messages.Writer.TryComplete();
+        await _owner;
+        _stopped.Dispose();
+    }
+
+    private async Task RunAsync()
+    {
+        await foreach (var message in _messages.Reader.ReadAllAsync())
+        {
+            if (_stopped.IsCancellationRequested) continue;
+            try
+            {
+                await message();
+            }
+            catch (Exception) when (_stopped.IsCancellationRequested)
+            {
+                // Stopping.
+            }
+            catch (Exception fault)
+            {
+                // A store that went away, above all: told to the operator, and tried again.
+                _logger.LogError(fault, "A step of the round failed");
+                Fail(fault.Message);
+            }
+        }
+    }
+
+    private async Task<Outcome<RoundPicture>> AskAsync(Func<Task<Outcome<RoundPicture>>> act, CancellationToken cancellationToken)
+    {
+        var answer = new TaskCompletionSource<Outcome<RoundPicture>>(TaskCreationOptions.RunContinuationsAsynchronously);
+        var taken = _messages.Writer.TryWrite(async () =>
+        {
+            try
+            {
+                answer.TrySetResult(await act());
+            }
+            catch (Exception fault)
+            {
+                answer.TrySetException(fault);
+                throw;
+            }
+        });
+        ObjectDisposedException.ThrowIf(!taken, this);
+        await using var ended = _stopped.Token.Register(() => answer.TrySetException(new ObjectDisposedException(nameof(RoundDesk))));
+        return await answer.Task.WaitAsync(cancellationToken);
+    }
+
+    private void PostTick()
+    {
+        if (Interlocked.Exchange(ref _tickWaiting, 1) == 0) _messages.Writer.TryWrite(TickAsync);
+    }
+
+    private void Fail(string why)
+    {
+        (_fault, _retryAt) = (why.ReplaceLineEndings(" "), _time.GetTimestamp());
+        if (_picture is { IsOver: false, Round.HeldBecause: null }) Apply(new RoundEvent.Held(_fault));
+    }
+
+    /// <summary>An event that the round cannot refuse.</summary>
+    private void Apply(RoundEvent happened)
+    {
+        var after = _picture!.Round.After(happened, Since(_picture));
+        if (!after.IsAccepted) throw new InvalidOperationException($"SweepRig bug: a round refuses {happened.GetType().Name}: {after.Refusals[0]}");
+        Publish(_picture with { Round = after.Value });
+    }
+
+    private void Publish(RoundPicture picture)
+    {
+        _picture = picture with { Version = picture.Version + 1 };
+        _runner.Feed.Publish(new LiveUpdate.RoundChanged(_picture.Version));
+    }
+}
