@@ -32,7 +32,8 @@ public sealed class AdaptiveSweepTests
     public void Points_go_where_the_output_falls_and_not_where_it_rests()
     {
         var result = AdaptiveSweeps.Run(new SimulatedRuns(7), Truth, Connection(ConnectionKind.Pentode), -8, 4, wanted: 1e-4, ExampleTubes.Sound6BH6);
-        var chosen = result.Drives.Skip(AdaptiveSweeps.First).ToArray();
+        // The first batch halves gaps: so few points cannot be fitted yet.
+        var chosen = result.Drives.Skip(AdaptiveSweeps.First + AdaptiveSweeps.Batch).ToArray();
         Assert.NotEmpty(chosen);
         // Even points would put 58 % of them there.
         Assert.True(chosen.Count(d => d < -1.9) <= 0.1 * chosen.Length, string.Join(' ', chosen));

@@ -1,6 +1,7 @@
 using SweepRig.Analysis.Designs;
 using SweepRig.Analysis.Models;
 using SweepRig.Analysis.Tests.Models;
+using SweepRig.Domain.Plans;
 using SweepRig.Domain.Tubes;
 using SweepRig.Tubes.Model;
 
@@ -10,9 +11,11 @@ namespace SweepRig.Analysis.Tests.Designs;
 internal static class AdaptiveSweeps
 {
     /// <summary>Even points to begin with.</summary>
-    public const int First = 24;
+    public const int First = AdaptiveRule.DefaultFirst;
 
-    private const int Batch = 4, MostPoints = 400;
+    public const int Batch = AdaptiveRule.DefaultBatch;
+
+    private const int MostPoints = 400;
 
     public sealed record Result(int Points, Figure Switching, IReadOnlyList<double> Drives);
 

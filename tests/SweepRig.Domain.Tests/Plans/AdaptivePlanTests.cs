@@ -27,7 +27,7 @@ public sealed class AdaptivePlanTests
 
     [Theory]
     [InlineData("adaptive/switchingUncertaintyVolts", "0", "out-of-range", "/adaptive/switchingUncertaintyVolts")]
-    [InlineData("adaptive/firstPoints", "15", "out-of-range", "/adaptive/firstPoints")]
+    [InlineData("adaptive/firstPoints", "11", "out-of-range", "/adaptive/firstPoints")]
     [InlineData("adaptive/batchPoints", "65", "out-of-range", "/adaptive/batchPoints")]
     [InlineData("adaptive/batchPoints", "0", "out-of-range", "/adaptive/batchPoints")]
     [InlineData("adaptive/wanted", "3", "unknown-key", "/adaptive/wanted")]

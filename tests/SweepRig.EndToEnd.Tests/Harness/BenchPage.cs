@@ -45,7 +45,10 @@ public sealed class BenchPage(IPage page)
 
     public Task UntilPointsAsync(int least, double seconds = 20) =>
         Waiting.UntilAsync($"{least} points on the page", TimeSpan.FromSeconds(seconds), async () =>
-            await At("points-count").CountAsync() > 0 && await PointsAsync() >= least);
+        {
+            if (await Trip.CountAsync() > 0) throw new InvalidOperationException("The run is tripped: " + await Trip.InnerTextAsync());
+            return await At("points-count").CountAsync() > 0 && await PointsAsync() >= least;
+        });
 
     public Task UntilStateAsync(string state, double seconds = 30) =>
         Waiting.UntilAsync($"the run to be {state}", TimeSpan.FromSeconds(seconds), async () =>

@@ -64,7 +64,7 @@ export function formOf(plan: PlanDocument): PlanForm {
     repeats: text(plan.repeats ?? 1),
     adapts: plan.adaptive !== undefined && plan.adaptive !== null,
     adaptUncertainty: text(plan.adaptive?.switchingUncertaintyVolts ?? 0.001),
-    adaptFirst: text(plan.adaptive?.firstPoints ?? 24),
+    adaptFirst: text(plan.adaptive?.firstPoints ?? 12),
     adaptBatch: text(plan.adaptive?.batchPoints ?? 4),
     steps: secondSource !== undefined && secondSource !== null,
     stepSource: secondSource?.source ?? 'plateRail',
