@@ -7,7 +7,7 @@ using SweepRig.Storage.Schema;
 namespace SweepRig.Storage;
 
 /// <summary>
-/// Calibrations, and those under way, in the file of the runs. A finished one is never changed. Safe from any thread; throws <see cref="RunStoreException"/> as the run store does.
+/// Calibrations, and those under way, in the store of the runs. A finished one is never changed. Safe from any thread; throws <see cref="RunStoreException"/> as the run store does.
 /// </summary>
 public sealed class CalibrationStore(RunStore runs, TimeProvider clock)
 {
@@ -54,16 +54,16 @@ public sealed class CalibrationStore(RunStore runs, TimeProvider clock)
 
     /// <summary>Saves how far a calibration has come; durable when it returns.</summary>
     public Task SaveBegunAsync(string rigSerialNumber, string document, CancellationToken cancellationToken) =>
-        runs.OnContextAsync(
+        runs.InTurnAsync(
             async context =>
             {
                 var saved = RunRows.Text(clock.GetUtcNow());
                 var changed = await context.BegunCalibrations.Where(c => c.Rig == rigSerialNumber)
                     .ExecuteUpdateAsync(set => set.SetProperty(c => c.Saved, saved).SetProperty(c => c.Document, document), cancellationToken).ConfigureAwait(false);
-                if (changed > 0) return true;
+                if (changed > 0) return (true, true);
                 context.BegunCalibrations.Add(new() { Rig = rigSerialNumber, Saved = saved, Document = document });
                 await context.SaveChangesAsync(cancellationToken).ConfigureAwait(false);
-                return true;
+                return (true, true);
             },
             cancellationToken);
 
@@ -72,19 +72,17 @@ public sealed class CalibrationStore(RunStore runs, TimeProvider clock)
         runs.OnContextAsync(context => context.BegunCalibrations.Where(c => c.Rig == rigSerialNumber).ExecuteDeleteAsync(cancellationToken), cancellationToken);
 
     private Task<Outcome<RigCalibration>> AddAsync(RigCalibration calibration, bool endsBegun, CancellationToken cancellationToken) =>
-        runs.OnContextAsync(
+        runs.InTurnAsync(
             async context =>
             {
                 if (calibration.Origin is not { } origin) throw new ArgumentException("Nominal values are no calibration.", nameof(calibration));
                 var document = CalibrationDocument.Write(calibration);
                 if (await context.Calibrations.AsNoTracking().SingleOrDefaultAsync(c => c.Id == calibration.Id, cancellationToken).ConfigureAwait(false) is { } kept)
-                    return kept.Document == document ? Outcome<RigCalibration>.Accept(calibration) : Outcome<RigCalibration>.Refuse(Differs(calibration.Id));
-                await using var transaction = await context.Database.BeginTransactionAsync(cancellationToken).ConfigureAwait(false);
+                    return (kept.Document == document ? Outcome<RigCalibration>.Accept(calibration) : Outcome<RigCalibration>.Refuse(Differs(calibration.Id)), false);
                 context.Calibrations.Add(new() { Id = calibration.Id, Rig = calibration.RigSerialNumber, Made = RunRows.Text(origin.MadeUtc), Document = document });
                 await context.SaveChangesAsync(cancellationToken).ConfigureAwait(false);
                 if (endsBegun) await context.BegunCalibrations.Where(c => c.Rig == calibration.RigSerialNumber).ExecuteDeleteAsync(cancellationToken).ConfigureAwait(false);
-                await transaction.CommitAsync(CancellationToken.None).ConfigureAwait(false);
-                return Outcome<RigCalibration>.Accept(calibration);
+                return (Outcome<RigCalibration>.Accept(calibration), true);
             },
             cancellationToken);
 
@@ -93,7 +91,7 @@ public sealed class CalibrationStore(RunStore runs, TimeProvider clock)
         var read = CalibrationDocument.Parse(row.Document);
         return read.IsAccepted
             ? read.Value
-            : throw new RunStoreException(runs.File, $"calibration {row.Id} cannot be read: {read.Refusals[0]}", "Restore the file from a backup, or use a newer SweepRig.");
+            : throw new RunStoreException(runs.Name, $"calibration {row.Id} cannot be read: {read.Refusals[0]}", "Restore the file from a backup, or use a newer SweepRig.");
     }
 
     private static Refusal Differs(string id) => new(

@@ -1,8 +1,6 @@
-using Microsoft.Data.Sqlite;
 using Microsoft.EntityFrameworkCore;
 using SweepRig.Domain.Interlocks;
 using SweepRig.Domain.Runs;
-using SweepRig.Storage.Blocks;
 using SweepRig.Storage.Schema;
 
 namespace SweepRig.Storage;
@@ -20,7 +18,18 @@ internal sealed class RunRecording(RunStore store, string runId, long run) : IRu
         RequireOpen();
         var first = _nextSequence;
         if (blocks.Count == 0) return first;
-        await store.OnContextAsync(context => Task.FromResult(Insert(context, blocks, first)), cancellationToken).ConfigureAwait(false);
+        BlockRow[] rows = [.. blocks.Select((block, i) => RunRows.From(run, first + i, block))];
+        var samples = rows.Sum(r => (long)r.Samples);
+        await store.OnContextAsync(
+            async context =>
+            {
+                await using var transaction = await context.Database.BeginTransactionAsync(cancellationToken).ConfigureAwait(false);
+                await store.Database.InsertBlocksAsync(context, run, rows, cancellationToken).ConfigureAwait(false);
+                await context.Runs.Where(r => r.Number == run).ExecuteUpdateAsync(set => set.SetProperty(r => r.Samples, r => r.Samples + samples), cancellationToken).ConfigureAwait(false);
+                await transaction.CommitAsync(CancellationToken.None).ConfigureAwait(false);
+                return true;
+            },
+            cancellationToken).ConfigureAwait(false);
         _nextSequence = first + blocks.Count;
         return first;
     }
@@ -68,43 +77,6 @@ internal sealed class RunRecording(RunStore store, string runId, long run) : IRu
         if (_ended) return;
         _ended = true;
         await store.AbandonAsync(run).ConfigureAwait(false);
-    }
-
-    // One prepared statement for all blocks: change tracking costs more than the row here.
-    private int Insert(RunContext context, IReadOnlyList<SampleBlock> blocks, long first)
-    {
-        context.Database.OpenConnection();
-        var connection = (SqliteConnection)context.Database.GetDbConnection();
-        using var transaction = connection.BeginTransaction(deferred: false);
-        using var insert = connection.CreateCommand();
-        insert.Transaction = transaction;
-        insert.CommandText = "INSERT INTO blocks (run, sequence, pass, frame_index, samples, data) VALUES ($run, $sequence, $pass, $frame, $samples, $data);";
-        insert.Parameters.AddWithValue("$run", run);
-        var sequence = insert.Parameters.Add("$sequence", SqliteType.Integer);
-        var pass = insert.Parameters.Add("$pass", SqliteType.Integer);
-        var frame = insert.Parameters.Add("$frame", SqliteType.Integer);
-        var count = insert.Parameters.Add("$samples", SqliteType.Integer);
-        var data = insert.Parameters.Add("$data", SqliteType.Blob);
-        var samples = 0L;
-        for (var i = 0; i < blocks.Count; i++)
-        {
-            var block = blocks[i];
-            sequence.Value = first + i;
-            pass.Value = block.Pass;
-            frame.Value = block.FrameIndex;
-            count.Value = block.Count;
-            data.Value = BlockBlob.Encode(block);
-            insert.ExecuteNonQuery();
-            samples += block.Count;
-        }
-        using var total = connection.CreateCommand();
-        total.Transaction = transaction;
-        total.CommandText = "UPDATE runs SET samples = samples + $samples WHERE number = $run;";
-        total.Parameters.AddWithValue("$samples", samples);
-        total.Parameters.AddWithValue("$run", run);
-        total.ExecuteNonQuery();
-        transaction.Commit();
-        return blocks.Count;
     }
 
     private void RequireOpen()

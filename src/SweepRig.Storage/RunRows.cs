@@ -3,6 +3,7 @@ using SweepRig.Domain.Interlocks;
 using SweepRig.Domain.Quantities;
 using SweepRig.Domain.Runs;
 using SweepRig.Domain.Tubes;
+using SweepRig.Storage.Blocks;
 using SweepRig.Storage.Headers;
 using SweepRig.Storage.Schema;
 
@@ -14,7 +15,7 @@ internal static class RunRows
     public const string Running = "running";
     public const string Incomplete = "incomplete";
 
-    public static RunRow From(RunHeader header) => new()
+    public static RunRow From(RunHeader header, string bench) => new()
     {
         Id = header.Id,
         Started = Text(header.StartedUtc),
@@ -23,8 +24,19 @@ internal static class RunRows
         TubeType = header.Tube.TypeName,
         Lot = header.Tube.Lot,
         Socket = header.Socket,
+        Bench = bench,
         Plan = HeaderJson.WritePlan(header.Plan),
         Header = HeaderJson.WriteHeader(header),
+    };
+
+    public static BlockRow From(long run, long sequence, SampleBlock block) => new()
+    {
+        Run = run,
+        Sequence = sequence,
+        Pass = block.Pass,
+        FrameIndex = block.FrameIndex,
+        Samples = block.Count,
+        Data = BlockBlob.Encode(block),
     };
 
     public static TripRow From(long run, Trip trip) => new()

@@ -1,18 +1,19 @@
 using System.Collections.Concurrent;
 using System.Runtime.CompilerServices;
-using Microsoft.Data.Sqlite;
 using Microsoft.EntityFrameworkCore;
 using Microsoft.Extensions.Logging;
 using SweepRig.Domain.Runs;
 using SweepRig.Storage.Blocks;
+using SweepRig.Storage.Databases;
 using SweepRig.Storage.Headers;
 using SweepRig.Storage.Schema;
 
 namespace SweepRig.Storage;
 
 /// <summary>
-/// The runs of one data directory, in one SQLite file. Any number of processes may read while one records. Safe from any thread.
-/// Every method throws <see cref="RunStoreException"/>, an <see cref="IOException"/> that names file and remedy, when the file fails it.
+/// The runs of one data directory, in one SQLite file, or those of several benches, in one PostgreSQL database. Any number of processes may read while one
+/// of each data directory records. Safe from any thread. Every method throws <see cref="RunStoreException"/>, an <see cref="IOException"/> that names the
+/// store and the remedy, when the store fails it.
 /// </summary>
 public sealed class RunStore : IRunRecorder, IAsyncDisposable
 {
@@ -22,53 +23,62 @@ public sealed class RunStore : IRunRecorder, IAsyncDisposable
     /// <summary>Blocks read in one statement; a slow reader must not hold a read transaction, which would keep the write-ahead log growing.</summary>
     private const int BlocksPerRead = 512;
 
-    private readonly DbContextOptions<RunContext> _options;
-    private readonly string _connectionString;
+    private readonly StoreDatabase _database;
     private readonly TimeProvider _clock;
     private readonly ILogger<RunStore> _logger;
 
     // Runs that ended without an end and could not be marked, for example on a full disk. Marked with the next run that can be written.
     private readonly ConcurrentDictionary<long, string> _unmarked = new();
 
-    private RunStore(string file, int? maxPages, TimeProvider clock, ILogger<RunStore> logger)
+    private RunStore(StorePlace place, StoreDatabase database, TimeProvider clock, ILogger<RunStore> logger)
     {
-        File = file;
+        Place = place;
+        _database = database;
         _clock = clock;
         _logger = logger;
-        _connectionString = new SqliteConnectionStringBuilder { DataSource = file, DefaultTimeout = 10 }.ToString();
-        _options = new DbContextOptionsBuilder<RunContext>()
-            .UseSqlite(_connectionString)
-            .AddInterceptors(new ConnectionSettings(maxPages))
-            .Options;
     }
 
-    /// <summary>Full path of the file.</summary>
-    public string File { get; }
+    public StorePlace Place { get; }
+
+    /// <summary>Full path of the file, or name of the database.</summary>
+    public string Name => _database.Name;
 
     /// <summary>Opens the store of a data directory, making both if need be.</summary>
     /// <exception cref="RunStoreException">The directory cannot be written, or the file in it is damaged, of another program or of a newer SweepRig.</exception>
     public static Task<RunStore> OpenAsync(string dataDirectory, TimeProvider clock, ILogger<RunStore> logger, CancellationToken cancellationToken) =>
-        OpenAsync(dataDirectory, null, clock, logger, cancellationToken);
+        OpenAsync(new StorePlace(dataDirectory), clock, logger, cancellationToken);
+
+    /// <summary>Opens a store, making its tables if need be.</summary>
+    /// <exception cref="RunStoreException">As for a data directory; or the server cannot be reached, refuses this user, or has no such database.</exception>
+    public static Task<RunStore> OpenAsync(StorePlace place, TimeProvider clock, ILogger<RunStore> logger, CancellationToken cancellationToken) =>
+        OpenAsync(place, null, clock, logger, cancellationToken);
 
     internal static async Task<RunStore> OpenAsync(
-        string dataDirectory, int? maxPages, TimeProvider clock, ILogger<RunStore> logger, CancellationToken cancellationToken)
+        StorePlace place, int? maxPages, TimeProvider clock, ILogger<RunStore> logger, CancellationToken cancellationToken)
     {
-        DataDirectory.Make(dataDirectory);
-        var store = new RunStore(Path.GetFullPath(Path.Combine(dataDirectory, FileName)), maxPages, clock, logger);
-        await store.OnContextAsync(
-            async context =>
-            {
-                await context.Database.OpenConnectionAsync(cancellationToken).ConfigureAwait(false);
-                StoreSchema.Prepare((SqliteConnection)context.Database.GetDbConnection(), store.File);
-                return true;
-            },
-            cancellationToken).ConfigureAwait(false);
-        return store;
+        DataDirectory.Make(place.DataDirectory);
+        var store = new RunStore(place, place.PostgresConnection is { } connection ? new PostgresDatabase(PostgresAddress.Read(connection)) : new SqliteDatabase(place.Name, maxPages), clock, logger);
+        try
+        {
+            await store.OnContextAsync(
+                async context =>
+                {
+                    await store._database.PrepareAsync(context, cancellationToken).ConfigureAwait(false);
+                    return true;
+                },
+                cancellationToken).ConfigureAwait(false);
+            return store;
+        }
+        catch
+        {
+            await store.DisposeAsync().ConfigureAwait(false);
+            throw;
+        }
     }
 
     public async ValueTask<IRunRecording> BeginAsync(RunHeader header, CancellationToken cancellationToken)
     {
-        var row = RunRows.From(header);
+        var row = RunRows.From(header, BenchName.Of(Place.DataDirectory));
         await OnContextAsync(
             async context =>
             {
@@ -156,24 +166,27 @@ public sealed class RunStore : IRunRecorder, IAsyncDisposable
     }
 
     /// <summary>
-    /// Marks runs that a killed process left running as incomplete. To be called under the <see cref="DataDirectoryLock"/>, before the first run.
+    /// Marks runs that a killed process of this data directory left running as incomplete. To be called under the <see cref="DataDirectoryLock"/>, before the
+    /// first run. Runs that another bench has under way in a shared store are its own.
     /// </summary>
     /// <returns>How many there were.</returns>
-    public Task<int> MarkInterruptedAsync(CancellationToken cancellationToken) =>
-        OnContextAsync(
-            context => context.Runs
-                .Where(r => r.State == RunRows.Running)
-                .ExecuteUpdateAsync(set => set.SetProperty(r => r.State, RunRows.Incomplete), cancellationToken),
-            cancellationToken);
-
-    public ValueTask DisposeAsync()
+    public Task<int> MarkInterruptedAsync(CancellationToken cancellationToken)
     {
-        using var connection = new SqliteConnection(_connectionString);
-        SqliteConnection.ClearPool(connection);
-        return ValueTask.CompletedTask;
+        var bench = BenchName.Of(Place.DataDirectory);
+        return OnContextAsync(
+            context =>
+            {
+                var running = context.Runs.Where(r => r.State == RunRows.Running);
+                if (Place.IsShared) running = running.Where(r => r.Bench == bench || r.Bench == null);
+                return running.ExecuteUpdateAsync(set => set.SetProperty(r => r.State, RunRows.Incomplete), cancellationToken);
+            },
+            cancellationToken);
     }
 
-    internal RunContext NewContext() => new(_options);
+    public ValueTask DisposeAsync() => _database.DisposeAsync();
+
+    /// <summary>The database under the store, for what differs between databases.</summary>
+    internal StoreDatabase Database => _database;
 
     /// <summary>For a recording that is given up without an end. Never throws: its caller is already unwinding from a fault.</summary>
     internal async Task AbandonAsync(long run)
@@ -191,7 +204,7 @@ public sealed class RunStore : IRunRecorder, IAsyncDisposable
     }
 
     /// <summary>
-    /// Runs file work on the thread pool: SQLite's calls block until the disk is done, and a caller that keeps a rig's lease alive must not.
+    /// Runs file work on the thread pool: the calls of SQLite block until the disk is done, and a caller that keeps a rig's lease alive must not.
     /// </summary>
     internal async Task<T> OnContextAsync<T>(Func<RunContext, Task<T>> work, CancellationToken cancellationToken)
     {
@@ -200,20 +213,32 @@ public sealed class RunStore : IRunRecorder, IAsyncDisposable
             return await Task.Run(
                 async () =>
                 {
-                    var context = NewContext();
-                    await using (context.ConfigureAwait(false)) return await work(context).ConfigureAwait(false);
+                    var context = new RunContext(_database.Options);
+                    await using (context.ConfigureAwait(false))
+                    {
+                        await _database.OpenAsync(context, cancellationToken).ConfigureAwait(false);
+                        return await work(context).ConfigureAwait(false);
+                    }
                 },
                 cancellationToken).ConfigureAwait(false);
         }
-        catch (SqliteException fault)
+        catch (Exception fault) when (fault is not (RunStoreException or OperationCanceledException) && _database.Explain(fault) is { } told)
         {
-            throw RunStoreException.From(fault, File);
-        }
-        catch (DbUpdateException fault) when (fault.InnerException is SqliteException inner)
-        {
-            throw RunStoreException.From(inner, File);
+            throw told;
         }
     }
+
+    /// <summary>As <see cref="OnContextAsync"/>, in one transaction, in which writers of all benches take turns: what was read stays true until the end.</summary>
+    /// <param name="work">Its result, and whether what it changed is to be kept.</param>
+    internal Task<T> InTurnAsync<T>(Func<RunContext, Task<(T Result, bool Keep)>> work, CancellationToken cancellationToken) => OnContextAsync(
+        async context =>
+        {
+            await using var transaction = await _database.BeginTurnAsync(context, cancellationToken).ConfigureAwait(false);
+            var (result, keep) = await work(context).ConfigureAwait(false);
+            if (keep) await transaction.CommitAsync(CancellationToken.None).ConfigureAwait(false);
+            return result;
+        },
+        cancellationToken);
 
     private static Task<int> MarkIncompleteAsync(RunContext context, long run, string ended) =>
         context.Runs
@@ -246,7 +271,7 @@ public sealed class RunStore : IRunRecorder, IAsyncDisposable
             }
             catch (InvalidDataException fault)
             {
-                _logger.LogError(fault, "Run {RunId} in {File} cannot be read and is left out of the list", rows[i].Id, File);
+                _logger.LogError(fault, "Run {RunId} in {Store} cannot be read and is left out of the list", rows[i].Id, Name);
             }
         }
         return readable;
@@ -260,7 +285,7 @@ public sealed class RunStore : IRunRecorder, IAsyncDisposable
         }
         catch (InvalidDataException fault)
         {
-            throw new RunStoreException(File, $"run {id} cannot be read: {fault.Message}", "Restore the file from a backup, or use a newer SweepRig.", fault);
+            throw new RunStoreException(Name, $"run {id} cannot be read: {fault.Message}", "Restore the file from a backup, or use a newer SweepRig.", fault);
         }
     }
 }

@@ -2,14 +2,17 @@ using Microsoft.Data.Sqlite;
 
 namespace SweepRig.Storage;
 
-/// <summary>The store cannot do what was asked. The message names the file, what is wrong and what to do.</summary>
+/// <summary>The store cannot do what was asked. The message names the file or database, what is wrong and what to do.</summary>
 public sealed class RunStoreException : IOException
 {
     public RunStoreException(string path, string what, string remedy, Exception? inner = null)
         : base($"{path}: {what} {remedy}", inner) => Path = path;
 
-    /// <summary>File or directory that the trouble is with.</summary>
+    /// <summary>File, directory or database that the trouble is with.</summary>
     public string Path { get; }
+
+    /// <summary>The server of the store cannot be reached now; later it may.</summary>
+    public bool IsAway { get; init; }
 
     // Result codes: https://www.sqlite.org/rescode.html
     private const int Busy = 5, Locked = 6, ReadOnly = 8, IoError = 10, Corrupt = 11, Full = 13, CannotOpen = 14, NotADatabase = 26;

@@ -7,7 +7,7 @@ using SweepRig.Storage.Schema;
 namespace SweepRig.Storage;
 
 /// <summary>
-/// Lots and tubes, in the file of the runs. The history of a tube is only ever added to. Safe from any thread and beside other processes; throws
+/// Lots and tubes, in the store of the runs. The history of a tube is only ever added to. Safe from any thread and beside other processes and benches; throws
 /// <see cref="RunStoreException"/> as the run store does.
 /// </summary>
 public sealed class StockStore(RunStore runs, TimeProvider clock)
@@ -24,7 +24,7 @@ public sealed class StockStore(RunStore runs, TimeProvider clock)
         if (count is < 1 or > Lot.MostTubes)
             faults.Add(new("bad-count", "/count", $"{count} tubes are to be booked in", $"1 to {Lot.MostTubes} are allowed", "Count them again."));
         if (faults.Count > 0) return Task.FromResult(Outcome<IReadOnlyList<StockTube>>.Refuse(faults));
-        return InTransactionAsync<Outcome<IReadOnlyList<StockTube>>>(
+        return runs.InTurnAsync<Outcome<IReadOnlyList<StockTube>>>(
             async context =>
             {
                 var row = await context.Lots.SingleOrDefaultAsync(l => l.Name == lot.Name, cancellationToken).ConfigureAwait(false);
@@ -55,7 +55,7 @@ public sealed class StockStore(RunStore runs, TimeProvider clock)
     /// <summary>Adds a change to the history of a tube, with the present time.</summary>
     /// <returns>The tube after it, or the reason why not; then nothing has changed.</returns>
     public Task<Outcome<StockTube>> ChangeAsync(string label, TubeChangeKind kind, string text, CancellationToken cancellationToken) =>
-        InTransactionAsync<Outcome<StockTube>>(
+        runs.InTurnAsync<Outcome<StockTube>>(
             async context =>
             {
                 var tube = await context.Tubes.SingleOrDefaultAsync(t => t.Label == label, cancellationToken).ConfigureAwait(false);
@@ -150,18 +150,7 @@ public sealed class StockStore(RunStore runs, TimeProvider clock)
 
     private StockTube Sure(Outcome<StockTube> outcome) => outcome.IsAccepted ? outcome.Value : throw Damaged($"a history does not hold together: {outcome.Refusals[0]}");
 
-    private RunStoreException Damaged(string what) => new(runs.File, what, "Restore the file from a backup, or use a newer SweepRig.");
+    private RunStoreException Damaged(string what) => new(runs.Name, what, "Restore the file from a backup, or use a newer SweepRig.");
 
     private static TubeChangeRow Row(long tube, TubeChange change) => new() { Tube = tube, Kind = change.Kind.ToString(), Text = change.Text, At = RunRows.Text(change.AtUtc) };
-
-    // SQLite begins a transaction as a writer, so that two benches take turns and neither counts on what the other changes.
-    private Task<T> InTransactionAsync<T>(Func<RunContext, Task<(T Result, bool Keep)>> work, CancellationToken cancellationToken) => runs.OnContextAsync(
-        async context =>
-        {
-            await using var transaction = await context.Database.BeginTransactionAsync(cancellationToken).ConfigureAwait(false);
-            var (result, keep) = await work(context).ConfigureAwait(false);
-            if (keep) await transaction.CommitAsync(CancellationToken.None).ConfigureAwait(false);
-            return result;
-        },
-        cancellationToken);
 }

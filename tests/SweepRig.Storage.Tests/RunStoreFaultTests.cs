@@ -15,7 +15,7 @@ public sealed class RunStoreFaultTests : IDisposable
     public void Dispose() => _directory.Dispose();
 
     private Task<RunStore> OpenAsync(int? maxPages = null, string? directory = null) =>
-        RunStore.OpenAsync(directory ?? _directory.Path, maxPages, TimeProvider.System, NullLogger<RunStore>.Instance, Cancel);
+        RunStore.OpenAsync(new StorePlace(directory ?? _directory.Path), maxPages, TimeProvider.System, NullLogger<RunStore>.Instance, Cancel);
 
     private async Task<RunStoreException> RefusedAsync()
     {

@@ -1,4 +1,3 @@
-using Microsoft.Extensions.Logging.Abstractions;
 using Microsoft.Extensions.Time.Testing;
 using SweepRig.Domain.Interlocks;
 using SweepRig.Domain.Plans;
@@ -9,16 +8,11 @@ using SweepRig.Storage.Tests.Support;
 
 namespace SweepRig.Storage.Tests;
 
-public sealed class RunStoreTests : IDisposable
+public abstract class RunStoreTests(PostgresServer? server) : StoreTests(server)
 {
-    private readonly TemporaryDirectory _directory = new();
     private readonly FakeTimeProvider _clock = new(Examples.Started.AddMinutes(1));
 
-    private static CancellationToken Cancel => TestContext.Current.CancellationToken;
-
-    public void Dispose() => _directory.Dispose();
-
-    private Task<RunStore> OpenAsync() => RunStore.OpenAsync(_directory.Path, _clock, NullLogger<RunStore>.Instance, Cancel);
+    private Task<RunStore> OpenAsync() => OpenAsync(clock: _clock);
 
     [Fact]
     public async Task A_run_comes_back_as_it_was_recorded()
@@ -186,3 +180,7 @@ public sealed class RunStoreTests : IDisposable
         }
     }
 }
+
+public sealed class RunStoreOnSqliteTests() : RunStoreTests(null);
+
+public sealed class RunStoreOnPostgresTests(PostgresServer server) : RunStoreTests(server);

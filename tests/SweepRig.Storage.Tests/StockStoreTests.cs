@@ -1,20 +1,16 @@
-using Microsoft.Extensions.Logging.Abstractions;
 using SweepRig.Domain.Stock;
 using SweepRig.Storage.Tests.Support;
 
 namespace SweepRig.Storage.Tests;
 
-public sealed class StockStoreTests
+public abstract class StockStoreTests(PostgresServer? server) : StoreTests(server)
 {
     private static readonly Lot Skua = new("Skua", "SKUA", "EF91", "coast radio station", "40 EUR", "one box", new(2026, 3, 1, 9, 0, 0, TimeSpan.Zero));
-
-    private static CancellationToken Cancel => TestContext.Current.CancellationToken;
 
     [Fact]
     public async Task Numbers_go_on_where_they_ended_and_everything_is_read_back()
     {
-        using var directory = new TemporaryDirectory();
-        await using (var runs = await OpenAsync(directory))
+        await using (var runs = await OpenAsync())
         {
             var store = new StockStore(runs, TimeProvider.System);
             Assert.Equal(["SKUA-001", "SKUA-002", "SKUA-003"], (await store.BookAsync(Skua, 3, "drawer 3", Cancel)).Value!.Select(t => t.Label));
@@ -22,7 +18,7 @@ public sealed class StockStoreTests
             Assert.True((await store.ChangeAsync("SKUA-002", TubeChangeKind.Screened, "sound", Cancel)).IsAccepted);
             Assert.True((await store.ChangeAsync("SKUA-002", TubeChangeKind.PutToUse, "adder, carry", Cancel)).IsAccepted);
         }
-        await using var again = await OpenAsync(directory);
+        await using var again = await OpenAsync();
         var read = new StockStore(again, TimeProvider.System);
         Assert.Equal([(Skua, 4)], await read.LotsAsync(Cancel));
         var tube = await read.FindAsync("SKUA-002", Cancel);
@@ -36,8 +32,7 @@ public sealed class StockStoreTests
     [Fact]
     public async Task What_is_refused_changes_nothing()
     {
-        using var directory = new TemporaryDirectory();
-        await using var runs = await OpenAsync(directory);
+        await using var runs = await OpenAsync();
         var store = new StockStore(runs, TimeProvider.System);
         await store.BookAsync(Skua, 2, null, Cancel);
         Assert.Equal("bad-count", await CodeAsync(store.BookAsync(Skua, 0, null, Cancel)));
@@ -54,9 +49,8 @@ public sealed class StockStoreTests
     [Fact]
     public async Task Two_benches_booking_and_changing_at_once_lose_and_double_nothing()
     {
-        using var directory = new TemporaryDirectory();
-        await using var one = await OpenAsync(directory);
-        await using var other = await OpenAsync(directory);
+        await using var one = await OpenAsync();
+        await using var other = await OpenAsync();
         StockStore[] stores = [new(one, TimeProvider.System), new(other, TimeProvider.System)];
         var booked = await Task.WhenAll(Enumerable.Range(0, 20).Select(n => stores[n % 2].BookAsync(Skua, 3, null, Cancel)));
         Assert.Equal(60, booked.SelectMany(b => b.Value!).Select(t => t.Label).Distinct().Count());
@@ -69,6 +63,8 @@ public sealed class StockStoreTests
     }
 
     private static async Task<string> CodeAsync(Task<Domain.Outcome<IReadOnlyList<StockTube>>> booking) => Assert.Single((await booking).Refusals).Code;
-
-    private static Task<RunStore> OpenAsync(TemporaryDirectory directory) => RunStore.OpenAsync(directory.Path, TimeProvider.System, NullLogger<RunStore>.Instance, Cancel);
 }
+
+public sealed class StockStoreOnSqliteTests() : StockStoreTests(null);
+
+public sealed class StockStoreOnPostgresTests(PostgresServer server) : StockStoreTests(server);

@@ -22,6 +22,14 @@ public static class CommandLine
         }
         try
         {
+            var store = await StoreArguments.ReadAsync(parsed, context, cancellationToken);
+            if (!store.IsAccepted)
+            {
+                foreach (var refusal in store.Refusals) terminal.Complain(refusal.ToString());
+                return ExitCode.BadInput;
+            }
+            // The commands are made of their context, and the store is a part of it that only the parsed line tells.
+            if (store.Value.Postgres is not null) parsed = Build(store.Value).Parse(args);
             return await parsed.InvokeAsync(
                 new() { Output = terminal.Out, Error = terminal.Error, EnableDefaultExceptionHandler = false, ProcessTerminationTimeout = null }, cancellationToken);
         }
@@ -85,6 +93,7 @@ public static class CommandLine
         var help = new HelpOption();
         help.Action = new HelpWithExamples((HelpAction)help.Action!, context.Terminal.Width);
         root.Add(help);
+        StoreArguments.AddTo(root);
         root.Add(new VersionOption());
         root.SetAction(parsed => help.Action is HelpWithExamples action ? action.Invoke(parsed) : ExitCode.Failed);
         return root;

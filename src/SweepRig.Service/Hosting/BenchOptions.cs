@@ -2,6 +2,7 @@ using SweepRig.Domain.Rigs;
 using SweepRig.Rigs.Bus.Configuration;
 using SweepRig.Rigs.Serial;
 using SweepRig.Rigs.Simulated;
+using SweepRig.Storage;
 
 namespace SweepRig.Service.Hosting;
 
@@ -13,8 +14,13 @@ public sealed record BenchOptions
     /// <summary>Time a real cathode is given. Common practice, no source: 10 to 30 s for a miniature tube, with a margin.</summary>
     public static TimeSpan RealWarmUp { get; } = TimeSpan.FromSeconds(40);
 
-    /// <summary>Where runs are kept. Made when missing.</summary>
+    /// <summary>Where runs are kept, and where this bench keeps what is its own beside a shared store. Made when missing.</summary>
     public required string DataDirectory { get; init; }
+
+    /// <summary>Connection to a store that several benches share; null for the file in the data directory. May hold a password: never shown.</summary>
+    public string? Postgres { get; init; }
+
+    public StorePlace Store => new(DataDirectory, Postgres);
 
     /// <summary>Serial port of the rig, for example <c>/dev/ttyUSB0</c>; null for the simulated rig in this process.</summary>
     public string? Port { get; init; }

@@ -36,7 +36,7 @@ public static class BenchServices
         services.Configure<HostOptions>(host => host.ShutdownTimeout = ShutdownLimit);
         // The container makes things synchronously; this happens once, at the start, with no context to deadlock on.
         services.AddSingleton(provider => RunStore.OpenAsync(
-            options.DataDirectory, provider.GetRequiredService<TimeProvider>(), provider.GetRequiredService<ILogger<RunStore>>(), CancellationToken.None)
+            options.Store, provider.GetRequiredService<TimeProvider>(), provider.GetRequiredService<ILogger<RunStore>>(), CancellationToken.None)
             .GetAwaiter().GetResult());
         services.AddSingleton<IRunRecorder>(provider => provider.GetRequiredService<RunStore>());
         services.AddSingleton<CalibrationStore>();

@@ -16,6 +16,12 @@ internal sealed class RunRow
     public string? Lot { get; set; }
     public int Socket { get; set; }
 
+    /// <summary>The bench that recorded it; null for runs older than the column.</summary>
+    public string? Bench { get; set; }
+
+    /// <summary>Writes of its recording that are in the store, so that none is done twice.</summary>
+    public long Writes { get; set; }
+
     /// <summary>The sweep plan, in the shape of a plan document.</summary>
     public required string Plan { get; set; }
 

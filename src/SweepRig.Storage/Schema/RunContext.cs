@@ -32,6 +32,8 @@ internal sealed class RunContext(DbContextOptions<RunContext> options) : DbConte
             run.Property(r => r.TubeType).HasColumnName("tube_type");
             run.Property(r => r.Lot).HasColumnName("lot");
             run.Property(r => r.Socket).HasColumnName("socket");
+            run.Property(r => r.Bench).HasColumnName("bench");
+            run.Property(r => r.Writes).HasColumnName("writes");
             run.Property(r => r.Plan).HasColumnName("plan");
             run.Property(r => r.Header).HasColumnName("header");
         });
@@ -51,7 +53,7 @@ internal sealed class RunContext(DbContextOptions<RunContext> options) : DbConte
             trip.Property(t => t.Number).HasColumnName("number");
             trip.Property(t => t.Run).HasColumnName("run");
             trip.Property(t => t.Cause).HasColumnName("cause");
-            trip.Property(t => t.ByRig).HasColumnName("by_rig");
+            trip.Property(t => t.ByRig).HasColumnName("by_rig").HasConversion<int>();
             trip.Property(t => t.Measured).HasColumnName("measured");
             trip.Property(t => t.Limit).HasColumnName("allowed");
             trip.Property(t => t.Occurred).HasColumnName("occurred");

@@ -1,17 +1,12 @@
-using Microsoft.Data.Sqlite;
-
 namespace SweepRig.Storage.Schema;
 
 /// <summary>
-/// Makes and upgrades the tables. The version is kept in the file's user_version and the owner in its application_id
-/// (https://www.sqlite.org/fileformat2.html, 1.3.13 and 1.3.15). A step once released is never edited; a change is a new step at the end.
+/// The tables, step by step; a store's version is how many steps it has had. Written once for both databases, in SQLite's words, which <c>PostgresWords</c>
+/// translates. A step once released is never edited; a change is a new step at the end.
 /// </summary>
 internal static class StoreSchema
 {
-    /// <summary>"SwRg" in ASCII.</summary>
-    public const int ApplicationId = 0x53775267;
-
-    private static readonly string[] Steps =
+    public static IReadOnlyList<string> Steps { get; } =
     [
         """
         CREATE TABLE runs (
@@ -93,55 +88,11 @@ internal static class StoreSchema
         CREATE INDEX tube_changes_tube ON tube_changes (tube);
         """,
         "CREATE INDEX runs_tube ON runs (tube_label, id);",
+        """
+        ALTER TABLE runs ADD COLUMN bench TEXT;
+        ALTER TABLE runs ADD COLUMN writes INTEGER NOT NULL DEFAULT 0;
+        """,
     ];
 
-    public static int Latest => Steps.Length;
-
-    /// <summary>Brings the file to the latest version. Safe against another process doing the same.</summary>
-    /// <exception cref="RunStoreException">The file belongs to something else or to a newer SweepRig. It is left as it is.</exception>
-    public static void Prepare(SqliteConnection connection, string file)
-    {
-        if (VersionOf(connection, file) < Latest)
-        {
-            // BEGIN IMMEDIATE, then looked at again: another process may have been quicker.
-            using var transaction = connection.BeginTransaction(deferred: false);
-            for (var version = VersionOf(connection, file); version < Latest; version++) Execute(connection, Steps[version]);
-            Execute(connection, $"PRAGMA application_id = {ApplicationId}; PRAGMA user_version = {Latest};");
-            transaction.Commit();
-        }
-
-        // Readers of other processes must not stop the recording, nor it them: https://www.sqlite.org/wal.html
-        if (Query<string>(connection, "PRAGMA journal_mode = WAL;") is var mode && mode != "wal")
-            throw new RunStoreException(file, $"this disk cannot hold a write-ahead log (journal mode stays '{mode}').", "Choose a data directory on a local disk.");
-    }
-
-    private static int VersionOf(SqliteConnection connection, string file)
-    {
-        // One statement, and so one state of the file: another process may be making it.
-        using var command = connection.CreateCommand();
-        command.CommandText = "SELECT application_id, user_version, (SELECT count(*) FROM sqlite_schema) FROM pragma_application_id, pragma_user_version;";
-        using var row = command.ExecuteReader();
-        if (!row.Read()) throw new InvalidOperationException("SweepRig bug: a file has no version.");
-        var (owner, version, tables) = (row.GetInt64(0), row.GetInt64(1), row.GetInt64(2));
-        if (owner != ApplicationId && (owner != 0 || version != 0 || tables != 0))
-            throw new RunStoreException(file, "this is a database of another program.", "Move it away, or choose another data directory.");
-        if (version > Latest)
-            throw new RunStoreException(
-                file, $"this run store has version {version}; this SweepRig knows versions up to {Latest}.", "Use a newer SweepRig, or another data directory.");
-        return (int)version;
-    }
-
-    private static void Execute(SqliteConnection connection, string sql)
-    {
-        using var command = connection.CreateCommand();
-        command.CommandText = sql;
-        command.ExecuteNonQuery();
-    }
-
-    private static T Query<T>(SqliteConnection connection, string sql)
-    {
-        using var command = connection.CreateCommand();
-        command.CommandText = sql;
-        return (T)(command.ExecuteScalar() ?? throw new InvalidOperationException($"SweepRig bug: no answer to {sql}"));
-    }
+    public static int Latest => Steps.Count;
 }

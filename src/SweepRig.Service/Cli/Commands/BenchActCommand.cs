@@ -33,7 +33,7 @@ public static class BenchActCommand
 
     private static void Act(Command command, CliContext context, Func<IBench, ParseResult, CancellationToken, Task<Outcome<BenchView>>> act, string done)
     {
-        var (json, data, url) = (SharedOptions.Json(), SharedOptions.Data(), SharedOptions.ServiceUrl());
+        var (json, data, url) = (SharedOptions.Json(), SharedOptions.DataOnly(), SharedOptions.ServiceUrl());
         command.Add(data);
         command.Add(url);
         command.Add(json);

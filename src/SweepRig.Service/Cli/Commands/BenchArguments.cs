@@ -59,6 +59,7 @@ public sealed class BenchArguments
         var options = new BenchOptions
         {
             DataDirectory = DataPlace.Of(parsed.GetValue(Data), context.Variable),
+            Postgres = context.Postgres,
             Port = parsed.GetValue(_port),
             HeaterSpeed = parsed.GetValue(_heaterSpeed),
             Tubes = _tubes.Read(parsed),

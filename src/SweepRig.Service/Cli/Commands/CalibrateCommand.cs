@@ -24,7 +24,7 @@ public static class CalibrateCommand
         };
         var practice = new Option<bool>("--practice-meter") { Description = "Let the practice meter of the simulated rig read" };
         var file = new Option<string?>("--readings") { Description = "File with the readings, or - for standard input", HelpName = "FILE" };
-        var (json, data, url) = (SharedOptions.Json(), SharedOptions.Data(), SharedOptions.ServiceUrl());
+        var (json, data, url) = (SharedOptions.Json(), SharedOptions.DataOnly(), SharedOptions.ServiceUrl());
         var begin = new BeginOptions();
         command.Add(practice);
         command.Add(file);

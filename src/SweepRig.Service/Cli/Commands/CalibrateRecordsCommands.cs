@@ -86,7 +86,7 @@ public static class CalibrateRecordsCommands
 
     private static Command AtService(Command command, CliContext context, Func<RemoteBench, ParseResult, bool, CancellationToken, Task<int>> act)
     {
-        var (json, data, url) = (SharedOptions.Json(), SharedOptions.Data(), SharedOptions.ServiceUrl());
+        var (json, data, url) = (SharedOptions.Json(), SharedOptions.DataOnly(), SharedOptions.ServiceUrl());
         command.Add(data);
         command.Add(url);
         command.Add(json);

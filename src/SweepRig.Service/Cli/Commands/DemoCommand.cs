@@ -20,7 +20,7 @@ public static class DemoCommand
         var once = new Option<bool>("--once") { Description = "End after the sweeps" };
         var heaterSpeed = SharedOptions.HeaterSpeed($"{HeaterSpeed}");
         var seed = SharedOptions.Seed();
-        var data = SharedOptions.Data("a new temporary directory");
+        var data = SharedOptions.DataOnly("a new temporary directory");
         var url = SharedOptions.ServeUrl();
         var json = SharedOptions.Json();
         command.Add(once);

@@ -18,7 +18,7 @@ public static class PermitCommand
             new Example("sweeprig permit --end", "End it before its time."));
         var parts = new PermitOptions("");
         var end = new Option<bool>("--end") { Description = "End the permit in force" };
-        var (json, data, url) = (SharedOptions.Json(), SharedOptions.Data(), SharedOptions.ServiceUrl());
+        var (json, data, url) = (SharedOptions.Json(), SharedOptions.DataOnly(), SharedOptions.ServiceUrl());
         parts.AddTo(command);
         command.Add(end);
         command.Add(data);

@@ -37,13 +37,13 @@ public static class RunsCommand
         HelpName = "ID",
     };
 
-    /// <summary>Opens the store of a directory; null, and a line that says so, when there is no such directory.</summary>
-    public static async Task<RunStore?> OpenAsync(CliContext context, string? data, CancellationToken cancellation)
-    {
-        var directory = DataPlace.Of(data, context.Variable);
-        if (!File.Exists(Path.Combine(directory, RunStore.FileName))) return null;
-        return await RunStore.OpenAsync(directory, context.Time, NullLogger<RunStore>.Instance, cancellation);
-    }
+    /// <summary>Opens the store to read in it; null when it is a file that is not there, which reading must not make.</summary>
+    public static async Task<RunStore?> OpenAsync(CliContext context, string? data, CancellationToken cancellation) =>
+        context.Store(data) is { IsShared: false } place && !File.Exists(place.Name) ? null : await MakeAsync(context, data, cancellation);
+
+    /// <summary>Opens the store, making it if need be.</summary>
+    public static Task<RunStore> MakeAsync(CliContext context, string? data, CancellationToken cancellation) =>
+        RunStore.OpenAsync(context.Store(data), context.Time, NullLogger<RunStore>.Instance, cancellation);
 
     /// <summary>Reads the run that a command names; when there is none, says why and gives null.</summary>
     public static async Task<RecordedRun?> ReadAsync(CliContext context, string? data, string run, string? calibration, bool json, CancellationToken cancellation)
@@ -55,5 +55,5 @@ public static class RunsCommand
     /// <summary>What a newcomer does first.</summary>
     public const string FirstStep = "Record one: sweeprig demo, or sweeprig sweep.";
 
-    public static string NothingIn(CliContext context, string? data) => $"No runs in {DataPlace.Of(data, context.Variable)} yet. {FirstStep}";
+    public static string NothingIn(CliContext context, string? data) => $"No runs in {context.StoreName(data)} yet. {FirstStep}";
 }

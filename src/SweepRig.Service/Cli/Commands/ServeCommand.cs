@@ -16,6 +16,7 @@ public static class ServeCommand
             new Example("sweeprig serve --lot-seed 7 --lot-tube 14", "The simulated rig with tubes of a lot, some of them defective."),
             new Example("sweeprig serve --port /dev/ttyUSB0", "The rig on that port."),
             new Example("sweeprig serve --bus bench.json", "A rig on this computer's own I2C and SPI, wired as that file says."),
+            new Example("sweeprig serve --store postgres", $"Runs and stock in the database that ${StoreArguments.ConnectionVariable} names, shared with other benches."),
             new Example("sweeprig serve --url http://127.0.0.1:0 --data /srv/tubes", "On any free port, runs kept elsewhere."));
         var bench = new BenchArguments();
         var (url, json) = (SharedOptions.ServeUrl(), SharedOptions.Json());
@@ -44,7 +45,7 @@ public static class ServeCommand
         try
         {
             await port.ThrowIfShutAsync(context.Time, cancellation);
-            if (json) CliJson.Write(context.Terminal, new Serving(app.BoundUrl(), options.Port, options.Bus?.SerialNumber, options.DataDirectory, Environment.ProcessId));
+            if (json) CliJson.Write(context.Terminal, new Serving(app.BoundUrl(), options.Port, options.Bus?.SerialNumber, options.DataDirectory, options.Store.Name, Environment.ProcessId));
             else Announce(context, app, options);
             hush.End();
             await WaitAsync(app, cancellation);
@@ -73,6 +74,7 @@ public static class ServeCommand
         terminal.Line($"page  {terminal.OutInk.Strong(app.BoundUrl())}");
         terminal.Line($"rig   {RigOf(options)}");
         terminal.Line($"data  {options.DataDirectory}");
+        if (options.Postgres is not null) terminal.Line($"store {options.Store.Name}");
         terminal.Line("Ctrl+C makes the rig safe and ends.");
     }
 
@@ -81,5 +83,5 @@ public static class ServeCommand
         : options.Port is { } port ? $"{port} at {options.Baud} baud"
         : "simulated (name a real one with --port or --bus)";
 
-    private sealed record Serving(string Url, string? Port, string? BusRig, string DataDirectory, int ProcessId);
+    private sealed record Serving(string Url, string? Port, string? BusRig, string DataDirectory, string Store, int ProcessId);
 }

@@ -104,14 +104,14 @@ public sealed class Demo(CliContext context, BenchOptions options, bool json)
         if (json)
         {
             CliJson.Write(_terminal, new DemoResult(
-                Math.Round(sweeps[0].FirstSample.TotalSeconds, 3), options.DataDirectory, bench.Store.File, url,
+                Math.Round(sweeps[0].FirstSample.TotalSeconds, 3), options.DataDirectory, bench.Store.Name, url,
                 [.. sweeps.Select(s => new DemoRun(s.Report.Run.Id, s.Report.Run.Connection, s.Report.Run.State, s.Report.Run.Samples, s.Csv, s.Report.Levels!, s.Report.Run))]));
             return;
         }
         var levels = sweeps.Select(s => (s.Report.Run.Connection, s.Report.Levels!)).ToArray();
         foreach (var line in LevelsTable.Lines(levels, _terminal.Width, _terminal.OutInk)) _terminal.Line(line);
         _terminal.Line();
-        _terminal.Line($"runs   {bench.Store.File}");
+        _terminal.Line($"runs   {bench.Store.Name}");
         foreach (var sweep in sweeps) _terminal.Line($"csv    {sweep.Csv}");
         _terminal.Line($"again  sweeprig runs show {RunFinder.Latest} --data {options.DataDirectory}");
         if (url is null) return;

@@ -11,8 +11,13 @@ public static class SharedOptions
 
     public static Option<bool> Json() => new("--json") { Description = "Write the result as JSON" };
 
-    public static Option<string?> Data(string unless = $"${DataVariable}, else sweeprig in your data directory") =>
-        new("--data") { Description = $"Directory that keeps the runs (default: {unless})", HelpName = "DIR" };
+    private const string UsualData = $"${DataVariable}, else sweeprig in your data directory";
+
+    /// <summary>Of a command that opens the store; <see cref="StoreArguments"/> then says which of the stores.</summary>
+    public static Option<string?> Data() => new DataOfStore { Description = $"Directory that keeps the runs (default: {UsualData})", HelpName = "DIR" };
+
+    /// <summary>Of a command that only finds the service by it, or makes a store of its own.</summary>
+    public static Option<string?> DataOnly(string unless = UsualData) => new("--data") { Description = $"Directory that keeps the runs (default: {unless})", HelpName = "DIR" };
 
     public static Option<string?> ServeUrl() =>
         new("--url") { Description = $"Address to serve the page at, on this machine only; port 0 takes any free one (default: {BenchOptions.DefaultUrl})", HelpName = "URL" };
@@ -34,6 +39,9 @@ public static class SharedOptions
 
     public static Option<int?> Seed() => Bounded.Whole(
         "--seed", "N", "Seed of the simulated rig's noise and errors (default: 1)", 0, int.MaxValue, "", "Give any number in this range.");
+
+    /// <summary>Marks a command as one that opens the store.</summary>
+    public sealed class DataOfStore() : Option<string?>("--data");
 
     private static class BenchOptionsDefaults
     {

@@ -27,7 +27,7 @@ public sealed class OnRecord : IAsyncDisposable
     {
         if (await RunsCommand.OpenAsync(context, data, cancellation) is { } store) return new(context, store, json);
         context.Terminal.Complain(RunsCommand.NothingIn(context, data));
-        if (json) CliJson.WriteRefusals(context.Terminal, [new Refusal("no-runs", "", $"runs in {DataPlace.Of(data, context.Variable)}", "there are none yet", RunsCommand.FirstStep)]);
+        if (json) CliJson.WriteRefusals(context.Terminal, [new Refusal("no-runs", "", $"runs in {context.StoreName(data)}", "there are none yet", RunsCommand.FirstStep)]);
         return null;
     }
 

@@ -1,10 +1,8 @@
 using System.CommandLine;
-using Microsoft.Extensions.Logging.Abstractions;
 using SweepRig.Domain.Stock;
 using SweepRig.Service.Cli.Parsing;
 using SweepRig.Service.Contract;
 using SweepRig.Service.Stock;
-using SweepRig.Storage;
 
 namespace SweepRig.Service.Cli.Commands.Stock;
 
@@ -33,8 +31,7 @@ public static class StockBookCommand
         {
             var booking = new Booking(
                 parsed.GetValue(lot)!, parsed.GetValue(type), parsed.GetValue(prefix), parsed.GetValue(origin), parsed.GetValue(price), parsed.GetValue(note));
-            var directory = DataPlace.Of(parsed.GetValue(data), context.Variable);
-            await using var runs = await RunStore.OpenAsync(directory, context.Time, NullLogger<RunStore>.Instance, cancellation);
+            await using var runs = await RunsCommand.MakeAsync(context, parsed.GetValue(data), cancellation);
             var store = StockCommand.Of(context, runs);
             var wanted = await booking.LotAsync(store, context.Time, cancellation);
             var booked = await store.BookAsync(wanted, parsed.GetValue(count)!.Value, parsed.GetValue(place), cancellation);

@@ -44,7 +44,7 @@ public static class StockCommand
     public static string Label(string typed) => typed.Trim().ToUpperInvariant();
 
     public static string NothingIn(CliContext context, string? data) =>
-        $"No tubes in {DataPlace.Of(data, context.Variable)} yet. Book some in: sweeprig stock book LOT --count N.";
+        $"No tubes in {context.StoreName(data)} yet. Book some in: sweeprig stock book LOT --count N.";
 
     public static StockStore Of(CliContext context, RunStore runs) => new(runs, context.Time);
 }

@@ -1,0 +1,48 @@
+using Microsoft.EntityFrameworkCore;
+using Microsoft.EntityFrameworkCore.Storage;
+using SweepRig.Storage.Schema;
+
+namespace SweepRig.Storage.Databases;
+
+/// <summary>
+/// What differs between the databases that can hold a store. All else, tables and queries alike, is written once.
+/// </summary>
+internal abstract class StoreDatabase : IAsyncDisposable
+{
+    /// <summary>File or database, in the words of messages.</summary>
+    public abstract string Name { get; }
+
+    public DbContextOptions<RunContext> Options { get; protected init; } = new();
+
+    /// <summary>Opens the connection of a context. It is alive when this returns.</summary>
+    public abstract Task OpenAsync(RunContext context, CancellationToken cancellationToken);
+
+    /// <summary>Brings the tables to the latest version. Safe against another process doing the same.</summary>
+    /// <exception cref="RunStoreException">The database belongs to something else or to a newer SweepRig. It is left as it is.</exception>
+    public abstract Task PrepareAsync(RunContext context, CancellationToken cancellationToken);
+
+    /// <summary>Begins a transaction in which what was read stays true until the commit: writers of all benches take turns.</summary>
+    public abstract Task<IDbContextTransaction> BeginTurnAsync(RunContext context, CancellationToken cancellationToken);
+
+    /// <summary>Adds the blocks in the transaction of the context; change tracking costs more than the row here.</summary>
+    public abstract Task InsertBlocksAsync(RunContext context, long run, IReadOnlyList<BlockRow> blocks, CancellationToken cancellationToken);
+
+    /// <returns>The fault in words of the user; null when it is none of the database.</returns>
+    public abstract RunStoreException? Explain(Exception fault);
+
+    public abstract ValueTask DisposeAsync();
+
+    protected RunStoreException Newer(long version) => new(
+        Name, $"this run store has version {version}; this SweepRig knows versions up to {StoreSchema.Latest}.", "Use a newer SweepRig, or another store.");
+
+    protected RunStoreException OfAnother() => new(Name, "this is a database of another program.", "Leave it to that program, and choose another store.");
+
+    /// <returns>The first fault of a kind, down the chain of causes.</returns>
+    protected static T? Cause<T>(Exception? fault)
+        where T : Exception
+    {
+        for (; fault is not null; fault = fault.InnerException)
+            if (fault is T found) return found;
+        return null;
+    }
+}
