@@ -9,6 +9,8 @@ export interface Viewer {
   blockArrived(block: Block): void;
   passEnded(pass: PassEnded): void;
   runEnded(run: RunEnded): void;
+  /** The screening round moved on and is to be fetched anew. */
+  roundChanged(): void;
   /** The hub is reached, for the first time or again: whatever was missed is to be fetched. */
   connected(): void;
   lost(): void;
@@ -31,6 +33,7 @@ export async function watchBench(viewer: Viewer): Promise<void> {
   connection.on('BlockArrived', (block: Block) => viewer.blockArrived(block));
   connection.on('PassEnded', (pass: PassEnded) => viewer.passEnded(pass));
   connection.on('RunEnded', (run: RunEnded) => viewer.runEnded(run));
+  connection.on('RoundChanged', () => viewer.roundChanged());
   connection.onclose(() => {
     viewer.lost();
     void start();

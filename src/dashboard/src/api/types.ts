@@ -49,6 +49,10 @@ export type StockTubes = Schemas['StockTubesView'];
 export type TubeWithRuns = Schemas['TubeWithRunsView'];
 export type BookTubes = Schemas['BookTubesRequest'];
 export type BookedTubes = Schemas['BookedTubesView'];
+export type Round = Schemas['RoundView'];
+export type RoundStatus = Schemas['RoundStatusView'];
+export type RoundAsk = Schemas['RoundAskView'];
+export type RoundSocket = Schemas['RoundSocketView'];
 export type CalibrationStep = Schemas['CalibrationStepView'];
 export interface PlanExample {
   name: string;

@@ -43,6 +43,9 @@ class BenchStore {
   said = $state('');
   delay = $state.raw<{ newest: number; median: number; p99: number; count: number } | null>(null);
 
+  /** Counts what the screening round did, so that whoever shows it reads it anew. */
+  roundMoves = $state(0);
+
   private benchAt = performance.now();
   private readonly delays = new Delays();
   private newestSample: number | null = null;
@@ -65,6 +68,7 @@ class BenchStore {
       blockArrived: (block) => this.takeBlock(block),
       passEnded: (ended) => this.passEnded(ended),
       runEnded: (ended) => void this.end(ended),
+      roundChanged: () => void this.roundMoves++,
       connected: () => void this.connected(),
       lost: () => this.lost(),
     });
