@@ -61,7 +61,7 @@ internal static class Emission
     private static HealthItem OfOrdinary(Screened s)
     {
         if (Final(s) is not { } final) return Strength.NotSeen(s.Missing(ScreeningStepKind.WarmUp));
-        if (TypeCatalogue.Find(s.Header.Tube.TypeName)?.Example is not { } example) return Strength.NotSeen($"no example constants of type {s.Header.Tube.TypeName} are known");
+        if (ExampleTubes.Find(s.Header.Tube.TypeName) is not { } example) return Strength.NotSeen($"no example constants of type {s.Header.Tube.TypeName} are known");
         var ordinary = new FixtureSolver(s.Connection).Solve(new TubeModel(example, new Volts(example.RatedHeater)), 0);
         if (!ordinary.IsSolved) return Strength.NotSeen("the model has no balance in this fixture");
         var share = 100 * final.Value / (ordinary.PlateCurrent + ordinary.ScreenCurrent);

@@ -40,5 +40,7 @@ public static class PlanEndpoints
     }
 
     private static CheckedPlanView Of(PlannedRun run) =>
-        new(RunViews.Passes(run.Passes), run.Ceiling.Value, run.NeedsPermit, run.Floor.TotalSeconds);
+        new(
+            RunViews.Passes(run.Passes), run.Ceiling.Value, run.NeedsPermit, run.Floor.TotalSeconds,
+            [.. run.Limits.Select(l => new TypeLimitView(l.Word, l.Most.Value, l.Because))]);
 }

@@ -30,14 +30,14 @@ public static class StockEndpoints
         TypedResults.Ok(new LotListView([.. (await stock.LotsAsync(cancellationToken)).Select(l => LotView.Of(l.Lot, l.Tubes))]));
 
     private static async Task<Results<Created<BookedTubesView>, JsonHttpResult<ProblemView>>> BookAsync(
-        StockStore stock, TimeProvider time, BookTubesRequest request, CancellationToken cancellationToken)
+        StockStore stock, TypeCatalogue types, TimeProvider time, BookTubesRequest request, CancellationToken cancellationToken)
     {
         if (StockFaults.Book(request) is { Count: > 0 } faults) return Problems.Refused(faults);
         var booking = new Booking(request.Name, request.Type, request.Prefix, request.Origin, request.Price, request.Note);
-        var lot = await booking.LotAsync(stock, time, cancellationToken);
+        var lot = await booking.LotAsync(stock, types, time, cancellationToken);
         var booked = await stock.BookAsync(lot, request.Count, string.IsNullOrWhiteSpace(request.Place) ? null : request.Place.Trim(), cancellationToken);
         return booked.IsAccepted
-            ? TypedResults.Created($"/api/tubes?lot={Uri.EscapeDataString(lot.Name)}", new BookedTubesView(lot.Name, [.. booked.Value.Select(t => t.Label)], [.. booking.Remarks()]))
+            ? TypedResults.Created($"/api/tubes?lot={Uri.EscapeDataString(lot.Name)}", new BookedTubesView(lot.Name, [.. booked.Value.Select(t => t.Label)], [.. booking.Remarks(types)]))
             : Problems.Refused(booked.Refusals);
     }
 
@@ -58,17 +58,17 @@ public static class StockEndpoints
     }
 
     private static async Task<Results<Ok<TubeWithRunsView>, JsonHttpResult<ProblemView>>> TubeAsync(
-        StockStore stock, RunStore runs, string label, CancellationToken cancellationToken) =>
-        await stock.FindAsync(Number(label), cancellationToken) is { } tube ? TypedResults.Ok(await WithRunsAsync(runs, tube, cancellationToken)) : NoSuchTube(label);
+        StockStore stock, RunStore runs, TypeCatalogue types, string label, CancellationToken cancellationToken) =>
+        await stock.FindAsync(Number(label), cancellationToken) is { } tube ? TypedResults.Ok(await WithRunsAsync(runs, types, tube, cancellationToken)) : NoSuchTube(label);
 
     private static async Task<Results<Ok<TubeWithRunsView>, JsonHttpResult<ProblemView>>> ChangeAsync(
-        StockStore stock, RunStore runs, string label, ChangeTubeRequest request, CancellationToken cancellationToken)
+        StockStore stock, RunStore runs, TypeCatalogue types, string label, ChangeTubeRequest request, CancellationToken cancellationToken)
     {
         if (StockFaults.Change(request) is { Count: > 0 } faults) return Problems.Refused(faults);
         var (kind, text) = (StockFaults.Changes[request.Change], request.Text.Trim());
-        if (kind == TubeChangeKind.Identified) text = TypeCatalogue.Find(text)?.Name ?? text;
+        if (kind == TubeChangeKind.Identified) text = types.Find(text)?.Name ?? text;
         var after = await stock.ChangeAsync(Number(label), kind, text, cancellationToken);
-        if (after.IsAccepted) return TypedResults.Ok(await WithRunsAsync(runs, after.Value, cancellationToken));
+        if (after.IsAccepted) return TypedResults.Ok(await WithRunsAsync(runs, types, after.Value, cancellationToken));
         return after.Refusals.Any(r => r.Code == StockStore.UnknownTube) ? NoSuchTube(label) : Problems.Refused(after.Refusals);
     }
 
@@ -78,9 +78,9 @@ public static class StockEndpoints
     /// <summary>As numbers are written on tubes.</summary>
     internal static string Number(string typed) => typed.Trim().ToUpperInvariant();
 
-    private static async Task<TubeWithRunsView> WithRunsAsync(RunStore runs, StockTube tube, CancellationToken cancellationToken)
+    private static async Task<TubeWithRunsView> WithRunsAsync(RunStore runs, TypeCatalogue types, StockTube tube, CancellationToken cancellationToken)
     {
-        var type = tube.TypeName is { } name ? TypeCatalogue.Find(name) : null;
+        var type = tube.TypeName is { } name ? types.Find(name) : null;
         var recorded = await runs.OfTubeAsync(tube.Label, cancellationToken);
         return new(StockTubeView.Of(tube), type?.Caution, type is not null, [.. recorded.Take(RunsShown).Select(RunViews.Of)]);
     }

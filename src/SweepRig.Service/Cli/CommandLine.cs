@@ -3,6 +3,7 @@ using System.CommandLine.Help;
 using SweepRig.Rigs.Link;
 using SweepRig.Service.Cli.Commands;
 using SweepRig.Service.Cli.Commands.Stock;
+using SweepRig.Service.Cli.Commands.Types;
 using SweepRig.Service.Cli.Parsing;
 using SweepRig.Service.Hosting;
 
@@ -85,6 +86,7 @@ public static class CommandLine
             PermitCommand.Build(context),
             CalibrateCommand.Build(context),
             StockCommand.Build(context),
+            TypesCommand.Build(context),
             MatchCommand.Build(context),
             GradeCommand.Build(context),
             BenchActCommand.Safe(context),

@@ -13,7 +13,14 @@ public sealed record StartRunRequest(JsonElement Plan, TubeView Tube, int Socket
 public sealed record CheckPlanRequest(JsonElement Plan, TubeView? Tube = null, int Socket = 0);
 
 /// <param name="FloorSeconds">Physical floor of the sweep time.</param>
-public sealed record CheckedPlanView(PassView[] Passes, double CeilingVolts, bool NeedsPermit, double FloorSeconds);
+/// <param name="Limits">Limits of the tube's type that the plan was held to.</param>
+public sealed record CheckedPlanView(PassView[] Passes, double CeilingVolts, bool NeedsPermit, double FloorSeconds, TypeLimitView[] Limits);
+
+/// <summary>A limit of a tube's type.</summary>
+/// <param name="What">What is limited.</param>
+/// <param name="Watts">At most this.</param>
+/// <param name="Because">Why it is less than the table says; null where it is not.</param>
+public sealed record TypeLimitView(string What, double Watts, string? Because);
 
 /// <summary>Request: allow positive drive for a while.</summary>
 public sealed record PermitRequest(double CeilingVolts, double DurationSeconds, string Reason);

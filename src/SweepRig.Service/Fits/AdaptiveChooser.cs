@@ -22,7 +22,7 @@ public sealed class AdaptiveChooser(Workbench workbench)
         var plan = run.Plan;
         var rule = plan.Adaptive ?? throw new ArgumentException("SweepRig bug: the run is no adaptive sweep.", nameof(run));
         var curves = CurveBuilder.Build(run, blocks);
-        var fit = TubeFitter.Fit([ModelRun.Of(run, curves)], new() { Typical = TypeCatalogue.Find(run.Tube.TypeName)?.Example, Cancellation = cancellation });
+        var fit = TubeFitter.Fit([ModelRun.Of(run, curves)], new() { Typical = ExampleTubes.Find(run.Tube.TypeName), Cancellation = cancellation });
         double[] measured = [.. curves.SelectMany(c => c.Drive).Where(double.IsFinite)];
         var step = AdaptiveSweep.Next(
             fit, measured, run.Calibration.Measured(plan.Connection), MeasurementUncertainty.Of(run), plan.Start.Value, plan.Stop.Value, count, rule.SwitchingUncertainty.Value);

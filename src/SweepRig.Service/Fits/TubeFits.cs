@@ -18,7 +18,7 @@ public static class TubeFits
     /// <param name="runs">One or more, of one tube; the first names its type.</param>
     /// <exception cref="OperationCanceledException">The asker has gone.</exception>
     public static TubeModelFit Fit(IReadOnlyList<RecordedRun> runs, CancellationToken cancellation) =>
-        TubeFitter.Fit([.. runs.Select(Model)], new() { Typical = TypeCatalogue.Find(runs[0].Record.Header.Tube.TypeName)?.Example, Cancellation = cancellation });
+        TubeFitter.Fit([.. runs.Select(Model)], new() { Typical = ExampleTubes.Find(runs[0].Record.Header.Tube.TypeName), Cancellation = cancellation });
 
     /// <summary>As a fit takes it, with the calibration in force.</summary>
     public static ModelRun Model(RecordedRun run) => ModelRun.Of(Header(run), run.Curves);

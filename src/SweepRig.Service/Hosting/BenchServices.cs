@@ -10,8 +10,11 @@ using SweepRig.Service.Calibrations;
 using SweepRig.Service.Fits;
 using SweepRig.Service.Live;
 using SweepRig.Service.Rounds;
+using SweepRig.Service.Types;
 using SweepRig.Storage;
+using SweepRig.Sweeps.Planning;
 using SweepRig.Sweeps.Running;
+using SweepRig.Tubes.Catalogue;
 using SweepRig.Tubes.Lots;
 
 namespace SweepRig.Service.Hosting;
@@ -32,6 +35,7 @@ public static class BenchServices
     {
         options.ThrowIfBad();
         services.AddSingleton(options);
+        services.AddSingleton(UserTypes.ReadForBench(options.DataDirectory));
         services.AddSingleton(TimeProvider.System);
         services.Configure<HostOptions>(host => host.ShutdownTimeout = ShutdownLimit);
         // The container makes things synchronously; this happens once, at the start, with no context to deadlock on.
@@ -53,6 +57,7 @@ public static class BenchServices
             WarmAfter = options.EffectiveWarmAfter,
             SoftwareVersion = SoftwareVersion,
             CalibrationOf = provider.GetRequiredService<CalibrationShelf>().Of,
+            RatingsOf = new CatalogueRatings(provider.GetRequiredService<TypeCatalogue>()).Of,
             ChooseDrives = provider.GetRequiredService<AdaptiveChooser>().NextAsync,
         });
         services.AddSingleton<SweepRunner>();

@@ -54,6 +54,7 @@ public static class WebHost
         api.MapCalibrations();
         api.MapStock();
         api.MapRound();
+        api.MapTypes();
         app.MapHub<BenchHub>(BenchHub.Path, hub =>
         {
             hub.Transports = HttpTransportType.WebSockets;

@@ -17,7 +17,7 @@ public interface IHands
 /// <summary>Takes the tubes of the simulated rig out of a box, by their numbers. What they are like is known to the box alone.</summary>
 public sealed class SimulatedHands(SimulatedRig rig, TubeBox box) : IHands
 {
-    private static readonly string[] Simulated = [.. TypeCatalogue.All.Where(t => t.Example is not null).Select(t => t.Name)];
+    private static readonly string[] Simulated = [.. TypeCatalogue.BuiltIn.All.Where(t => t.Example is not null).Select(t => t.Name)];
 
     public void Seat(int socket, Tube tube)
     {

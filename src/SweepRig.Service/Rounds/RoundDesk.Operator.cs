@@ -3,7 +3,6 @@ using SweepRig.Domain.Stock;
 using SweepRig.Storage;
 using SweepRig.Sweeps.Rounds;
 using SweepRig.Sweeps.Running;
-using SweepRig.Tubes.Catalogue;
 
 namespace SweepRig.Service.Rounds;
 
@@ -77,7 +76,7 @@ public sealed partial class RoundDesk
             case RoundEntry.SweepAgain:
                 return await TakeAsync(new RoundEvent.Again(seat.Tube.Label));
             case RoundEntry.OtherType other:
-                if (TypeCatalogue.Find(other.TypeName) is not { } type)
+                if (_types.Find(other.TypeName) is not { } type)
                     return No(new("type-unknown", "/text", $"{seat.Tube.Label} is to be a {other.TypeName}", "the catalogue has no such type", "Check the designation, or say keep."));
                 if (type.NotSweptBecause is { } why) return No(new("type-not-swept", "/text", $"{seat.Tube.Label} is to be a {type.Name}", why, "Put it aside: aside " + seat.Tube.Label + "."));
                 if (type.Name != seat.Tube.TypeName)

@@ -5,6 +5,7 @@ using SweepRig.Service.Fits;
 using SweepRig.Storage;
 using SweepRig.Sweeps.Rounds;
 using SweepRig.Sweeps.Running;
+using SweepRig.Tubes.Catalogue;
 
 namespace SweepRig.Service.Rounds;
 
@@ -23,6 +24,7 @@ public sealed partial class RoundDesk : IAsyncDisposable
     private readonly ISweepRunner _runner;
     private readonly RunStore _runs;
     private readonly StockStore _stock;
+    private readonly TypeCatalogue _types;
     private readonly Workbench _workbench;
     private readonly TimeProvider _time;
     private readonly ILogger _logger;
@@ -39,9 +41,9 @@ public sealed partial class RoundDesk : IAsyncDisposable
     private string? _fault;
     private long _retryAt;
 
-    public RoundDesk(ISweepRunner runner, RunStore runs, StockStore stock, Workbench workbench, TimeProvider time, ILogger<RoundDesk> logger, IHands? hands = null)
+    public RoundDesk(ISweepRunner runner, RunStore runs, StockStore stock, TypeCatalogue types, Workbench workbench, TimeProvider time, ILogger<RoundDesk> logger, IHands? hands = null)
     {
-        (_runner, _runs, _stock, _workbench, _time, _logger, _hands) = (runner, runs, stock, workbench, time, logger, hands);
+        (_runner, _runs, _stock, _types, _workbench, _time, _logger, _hands) = (runner, runs, stock, types, workbench, time, logger, hands);
         _ticker = time.CreateTimer(_ => PostTick(), null, Timeout.InfiniteTimeSpan, Timeout.InfiniteTimeSpan);
         _owner = Task.Run(RunAsync);
     }

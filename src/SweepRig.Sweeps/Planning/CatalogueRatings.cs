@@ -6,23 +6,31 @@ using SweepRig.Tubes.Model;
 
 namespace SweepRig.Sweeps.Planning;
 
-/// <summary>Ratings out of the type catalogue.</summary>
-public static class CatalogueRatings
+/// <summary>Ratings out of a type catalogue. A row that nobody compared with the maker's sheet counts for less, see <see cref="CarefulLimit"/>.</summary>
+public sealed class CatalogueRatings(TypeCatalogue catalogue)
 {
+    /// <summary>Those of the types that the project brings.</summary>
+    public static CatalogueRatings BuiltIn { get; } = new(TypeCatalogue.BuiltIn);
+
     /// <summary>Null for a type that the catalogue does not know.</summary>
-    public static TypeRatings? Of(string typeName)
+    public TypeRatings? Of(string typeName) => catalogue.Find(typeName) is { } type ? For(type) : null;
+
+    public static TypeRatings For(TubeType type)
     {
-        if (TypeCatalogue.Find(typeName) is not { } type) return null;
+        ArgumentNullException.ThrowIfNull(type);
         // Small pentodes draw much the same screen current far positive; one without constants of its own is taken for an ordinary 6AU6.
         var parameters = type.Example ?? ExampleTubes.Sound6AU6;
         var model = new TubeModel(parameters, new(parameters.RatedHeater));
+        var (plate, screen) = (type.Careful(RatingKind.PlateDissipation), type.Careful(RatingKind.ScreenDissipation));
         return new(
             type.Name,
             [.. type.Heaters.Select(h => h.Voltage)],
-            Limit(type, RatingKind.PlateDissipation),
-            Limit(type, RatingKind.ScreenDissipation),
+            Watts(plate),
+            Watts(screen),
             (connection, drive) => ScreenWatts(model, connection, drive))
         {
+            PlateBecause = plate?.Because,
+            ScreenBecause = screen?.Because,
             NotSweptBecause = type.NotSweptBecause is null ? null : string.Join(" ", new[] { type.NotSweptBecause, type.Caution }.OfType<string>()),
         };
     }
@@ -33,5 +41,5 @@ public static class CatalogueRatings
         return point.IsSolved ? point.Screen * point.ScreenCurrent : double.PositiveInfinity;
     }
 
-    private static Watts? Limit(TubeType type, RatingKind kind) => type.Limit(kind) is { } watts ? new Watts(watts) : null;
+    private static Watts? Watts(CarefulLimit? limit) => limit is null ? null : new Watts(limit.Value);
 }

@@ -157,19 +157,30 @@ internal sealed class PlanChecks(SweepRequest request, BenchFacts facts)
         if (plate > ratings.PlateDissipation?.Value)
         {
             Refuse("plate-dissipation", "/connection/plateResistorOhms", $"the plate can get {new Watts(plate)} over {_plan.Connection.PlateResistor} from {new Volts(HighestRailVolts)}",
-                $"type {ratings.TypeName} bears {ratings.PlateDissipation}", "Use a larger plate resistor or a lower rail.");
+                $"type {ratings.TypeName} bears {ratings.PlateDissipation}{Because(ratings.PlateBecause)}", "Use a larger plate resistor or a lower rail.");
         }
         if (ratings.ScreenDissipation is not { } screenRating) return;
-        var screen = Dissipation.ScreenWatts(_plan.Connection, HighestRailVolts, most);
-        if (screen > screenRating.Value && ratings.ExpectedScreenWatts is { } expected)
-            screen = Math.Min(screen, SpreadOfTubes * expected(_plan.Connection with { PlateRail = new(HighestRailVolts) }, _plan.Stop));
+        var screen = ScreenWatts(ratings, _plan.Connection);
         if (screen <= screenRating.Value) return;
+        var enough = PreferredValues.From(_plan.Connection.ScreenResistor).FirstOrDefault(r => ScreenWatts(ratings, _plan.Connection with { ScreenResistor = r }) <= screenRating.Value);
+        var remedy = enough.Value > 0 ? $"a screen resistor of {enough} or more" : "a larger screen resistor";
         Refuse("screen-dissipation", "/connection/screenResistorOhms", $"the screen can get {new Watts(screen)} over {_plan.Connection.ScreenResistor} from {new Volts(HighestRailVolts)}",
-            $"type {ratings.TypeName} bears {screenRating}", "Use a larger screen resistor, a lower rail or less positive drive.");
+            $"type {ratings.TypeName} bears {screenRating}{Because(ratings.ScreenBecause)}", $"Use {remedy}, a lower rail or less positive drive.");
+    }
+
+    private double ScreenWatts(TypeRatings ratings, Connection connection)
+    {
+        var screen = Dissipation.ScreenWatts(connection, HighestRailVolts, _limits.CathodeCurrent.Value);
+        return screen > ratings.ScreenDissipation?.Value && ratings.ExpectedScreenWatts is { } expected
+            ? Math.Min(screen, SpreadOfTubes * expected(connection with { PlateRail = new(HighestRailVolts) }, _plan.Stop))
+            : screen;
     }
 
     /// <summary>Why the ceiling is no higher, where the rig says so.</summary>
     public static string Because(RigIdentity rig) => rig.CeilingReason is { } reason ? $", because {reason}" : "";
+
+    // Where a limit is less than the table says, whoever compares the two is to know why.
+    private static string Because(string? reason) => reason is null ? "" : $" ({reason})";
 
     private void Refuse(string code, string path, string asked, string allowed, string remedy) => _reasons.Add(new(code, path, asked, allowed, remedy));
 

@@ -42,7 +42,7 @@ public static class SweepPlanner
         var timing = Timing(plan, facts);
         var passes = headers.Select(h => Program(h, request, codes with { High = ceiling }, timing, pointMicroseconds)).ToArray();
         var highest = new Domain.Quantities.Volts(facts.Calibration.Drive.Apply(facts.Rig.Drive.ToVolts(ceiling)));
-        return Outcome<SweepProgram>.Accept(new(new PlannedRun(headers, highest, plan.Stop.Value > 0, SweepTime.Floor(pointMicroseconds, points)), passes));
+        return Outcome<SweepProgram>.Accept(new(new PlannedRun(headers, highest, plan.Stop.Value > 0, SweepTime.Floor(pointMicroseconds, points)) { Limits = facts.Ratings?.Limits ?? [] }, passes));
     }
 
     /// <summary>Repeats outermost, then the second source, then up before down.</summary>

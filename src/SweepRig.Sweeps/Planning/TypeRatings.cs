@@ -17,6 +17,25 @@ public sealed record TypeRatings(
     Watts? ScreenDissipation,
     Func<Domain.Tubes.Connection, Volts, double>? ExpectedScreenWatts = null)
 {
+    /// <summary>Why <see cref="PlateDissipation"/> is less than the table says; null where it is not.</summary>
+    public string? PlateBecause { get; init; }
+
+    /// <summary>Why <see cref="ScreenDissipation"/> is less than the table says; null where it is not.</summary>
+    public string? ScreenBecause { get; init; }
+
+    /// <summary>The limits that a plan for this type is held to, for people to see.</summary>
+    public IReadOnlyList<TypeLimit> Limits =>
+    [
+        .. PlateDissipation is { } plate ? [new TypeLimit("plate-dissipation", plate, PlateBecause)] : Array.Empty<TypeLimit>(),
+        .. ScreenDissipation is { } screen ? [new TypeLimit("screen-dissipation", screen, ScreenBecause)] : Array.Empty<TypeLimit>(),
+    ];
+
     /// <summary>Why no sweep of this type is made, with its caution if it has one; null for a type that can be swept.</summary>
     public string? NotSweptBecause { get; init; }
 }
+
+/// <summary>A limit of the type that a plan is held to.</summary>
+/// <param name="Word">What is limited.</param>
+/// <param name="Most">At most this.</param>
+/// <param name="Because">Why it is less than the table says; null where it is not.</param>
+public sealed record TypeLimit(string Word, Watts Most, string? Because);

@@ -1,9 +1,10 @@
-using SweepRig.Domain;
 using SweepRig.Domain.Interlocks;
 using SweepRig.Domain.Plans;
 using SweepRig.Domain.Quantities;
 using SweepRig.Domain.Runs;
 using SweepRig.Domain.Tubes;
+using SweepRig.Domain;
+using SweepRig.Sweeps.Planning;
 using SweepRig.Sweeps.Screening;
 
 namespace SweepRig.Sweeps.Running;
@@ -71,4 +72,8 @@ public sealed record SweepRequest(SweepPlan Plan, Tube Tube, int Socket);
 /// <param name="Ceiling">Highest drive that will be sent.</param>
 /// <param name="NeedsPermit">True if any drive is above 0 V.</param>
 /// <param name="Floor">Physical floor of the sweep time: dwell and conversions alone.</param>
-public sealed record PlannedRun(IReadOnlyList<PassHeader> Passes, Volts Ceiling, bool NeedsPermit, TimeSpan Floor);
+public sealed record PlannedRun(IReadOnlyList<PassHeader> Passes, Volts Ceiling, bool NeedsPermit, TimeSpan Floor)
+{
+    /// <summary>Limits of the tube's type that the plan was held to; none for a type that is not known.</summary>
+    public IReadOnlyList<TypeLimit> Limits { get; init; } = [];
+}

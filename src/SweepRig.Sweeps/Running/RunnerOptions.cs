@@ -21,8 +21,8 @@ public sealed record RunnerOptions
     /// <summary>Calibration of a rig. Default nominal.</summary>
     public Func<RigIdentity, RigCalibration> CalibrationOf { get; init; } = RigCalibration.Nominal;
 
-    /// <summary>Ratings of a type by its name; null for an unknown type, which is then not checked against ratings. Default: the catalogue.</summary>
-    public Func<string, TypeRatings?> RatingsOf { get; init; } = CatalogueRatings.Of;
+    /// <summary>Ratings of a type by its name; null for an unknown type, which is then not checked against ratings. Default: the types that the project brings.</summary>
+    public Func<string, TypeRatings?> RatingsOf { get; init; } = CatalogueRatings.BuiltIn.Of;
 
     /// <summary>
     /// Chooses the next drives of an adaptive sweep from all blocks so far; off the owner task. Given are the run, its blocks and how many drives are wanted. Default none:

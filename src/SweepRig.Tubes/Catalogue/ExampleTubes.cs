@@ -107,6 +107,9 @@ public static class ExampleTubes
         GasRatio = 2e-4,
     };
 
+    /// <summary>Constants of the type of that name or alias; null where there are none. They come with the project alone, for no table gives them.</summary>
+    public static TubeParameters? Find(string type) => TypeCatalogue.BuiltIn.Find(type)?.Example;
+
     /// <summary>Constants in the manner of a type; null where there are none.</summary>
     public static TubeParameters? Of(string type) => type switch
     {

@@ -61,4 +61,11 @@ public enum RatingKind
 /// <param name="Value">The limit in the unit of the kind.</param>
 /// <param name="System">What the limit promises.</param>
 /// <param name="Confidence">How far the number can be trusted.</param>
-public sealed record Rating(RatingKind Kind, double Value, RatingSystem System, Confidence Confidence);
+public sealed record Rating(RatingKind Kind, double Value, RatingSystem System, Confidence Confidence)
+{
+    /// <summary>The value in the unit that tables print.</summary>
+    public double Shown => Kind == RatingKind.CathodeCurrent ? 1000 * Value : Value;
+
+    /// <summary>The unit that tables print.</summary>
+    public string Unit => TypeWords.UnitOf(Kind);
+}

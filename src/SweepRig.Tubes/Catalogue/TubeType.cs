@@ -34,8 +34,23 @@ public sealed record TubeType(
     /// <summary>Illustrative model constants, where there are any.</summary>
     public TubeParameters? Example { get; init; }
 
+    /// <summary>Name of the user's file that it was read from; null for a type that the project brings.</summary>
+    public string? File { get; init; }
+
+    /// <summary>The type of the project that a user's type stands in for.</summary>
+    public string? Replaces { get; init; }
+
+    /// <summary>Name and aliases.</summary>
+    public IEnumerable<string> Names => Aliases.Prepend(Name);
+
+    /// <summary>Whether it goes by a name; upper and lower case do not matter.</summary>
+    public bool IsCalled(string name) => Names.Contains(name.Trim(), StringComparer.OrdinalIgnoreCase);
+
     /// <summary>The most careful limit of a kind over all rating systems, in the unit of the kind; none when no table gives one.</summary>
     public double? Limit(RatingKind kind) => Ratings.Where(r => r.Kind == kind).Min(r => (double?)r.Value);
+
+    /// <summary>What a bench lets the tube bear: the most careful row of a kind after <see cref="CarefulLimit.Share"/>; none when no table gives one.</summary>
+    public CarefulLimit? Careful(RatingKind kind) => Ratings.Where(r => r.Kind == kind).Select(r => new CarefulLimit(r)).MinBy(l => l.Value);
 }
 
 public enum TubeKind

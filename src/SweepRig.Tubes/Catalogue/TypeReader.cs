@@ -15,10 +15,11 @@ internal static class TypeReader
     {
         var root = ObjectReader.Open(
             element, "", faults,
-            "$schema", "format", "type", "aliases", "kind", "heaters", "directlyHeated", "base", "ratings", "typicalPoints", "note", "caution", "notSweptBecause", "sources");
+            "$schema", "format", "type", "replaces", "aliases", "kind", "heaters", "directlyHeated", "base", "ratings", "typicalPoints", "note", "caution", "notSweptBecause", "sources");
         if (root is null) return null;
         _ = root.Word("format", TypeDocument.Format);
         var name = root.Line("type", 20);
+        var replaces = root.Has("replaces") ? root.Line("replaces", 20)?.Trim() : null;
         var aliases = root.Lines("aliases", 20, 20);
         var kind = TypeWords.Kinds.Read(root, "kind");
         var heaters = root.Objects("heaters", 3, "volts", "amperes").Select(Heater).ToArray();
@@ -37,7 +38,7 @@ internal static class TypeReader
         if (heaters.Length == 0 && kind is not (null or TubeKind.GasFilled))
             root.Fault("bad-list", "heaters", "no heater stands here", "1 to 3 are needed", "Add [{\"volts\": 6.3, \"amperes\": 0.3}].");
         if (faults.Count > 0) return null;
-        return new(name!, aliases, kind!.Value, [.. heaters.OfType<HeaterRating>()], basing!, [.. ratings.OfType<Rating>()])
+        return new(name!.Trim(), [.. aliases.Select(a => a.Trim())], kind!.Value, [.. heaters.OfType<HeaterRating>()], basing!, [.. ratings.OfType<Rating>()])
         {
             TypicalPoints = [.. points.OfType<TypicalPoint>()],
             Sources = sources,
@@ -45,6 +46,7 @@ internal static class TypeReader
             Note = note,
             Caution = caution,
             NotSweptBecause = notSwept,
+            Replaces = replaces,
         };
     }
 

@@ -3,7 +3,7 @@ using SweepRig.Domain.Plans.Reading;
 namespace SweepRig.Tubes.Catalogue;
 
 /// <summary>The words that the document of a type has for kinds, limits, rating systems and confidences.</summary>
-internal static class TypeWords
+public static class TypeWords
 {
     public static readonly Words<TubeKind> Kinds = new(
         ("sharp-cutoff-pentode", TubeKind.SharpCutoffPentode), ("remote-cutoff-pentode", TubeKind.RemoteCutoffPentode), ("power-pentode", TubeKind.PowerPentode),
@@ -23,6 +23,7 @@ internal static class TypeWords
         ("from-memory", Confidence.FromMemory), ("from-memory-sure", Confidence.FromMemorySure), ("secondary-source", Confidence.SeenInSecondarySource),
         ("makers-sheet", Confidence.MakersSheet));
 
+    /// <summary>The unit that tables print for a limit.</summary>
     public static string UnitOf(RatingKind? kind) => kind switch
     {
         RatingKind.PlateDissipation or RatingKind.ScreenDissipation => "W",
@@ -36,6 +37,7 @@ internal static class TypeWords
     {
         public IReadOnlyList<string> All { get; } = [.. pairs.Select(p => p.Word)];
 
+        /// <summary>The word for a value.</summary>
         public string Word(T value) => pairs.First(p => EqualityComparer<T>.Default.Equals(p.Value, value)).Word;
 
         /// <summary>Null, and a fault, when the word is missing or unknown.</summary>

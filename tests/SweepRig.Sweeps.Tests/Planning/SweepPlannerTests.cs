@@ -17,7 +17,7 @@ public sealed class SweepPlannerTests
 
     private static BenchFacts Facts(Permit? permit = null, string? type = "6AU6") => new(
         Samples.Rig, RigCalibration.Nominal(Samples.Rig), Samples.Rig.HardLimits, permit, Now, TimeSpan.Zero, TimeSpan.FromSeconds(40),
-        type is null ? null : CatalogueRatings.Of(type));
+        type is null ? null : CatalogueRatings.BuiltIn.Of(type));
 
     private static Outcome<SweepProgram> Plan(SweepPlan plan, BenchFacts? facts = null, int socket = 0) => SweepPlanner.Plan(Samples.Request(plan, socket), facts ?? Facts(Permit));
 
@@ -101,19 +101,28 @@ public sealed class SweepPlannerTests
     }
 
     [Theory]
-    [InlineData("EF91", ConnectionKind.Pentode)]
-    [InlineData("6BH6", ConnectionKind.Pentode)]
     [InlineData("6AU6", ConnectionKind.Pentode)]
-    [InlineData("6AK5", ConnectionKind.Pentode)]
     [InlineData("6AU6", ConnectionKind.Triode)]
     [InlineData("6J6", ConnectionKind.Triode)]
     [InlineData("12AU7", ConnectionKind.Triode)]
     [InlineData("6BE6", ConnectionKind.Pentode)]
     [InlineData("unheard-of", ConnectionKind.Pentode)]
-    public void The_far_positive_example_suits_every_type_of_the_clock(string type, ConnectionKind kind)
+    public void The_far_positive_example_suits_most_types_of_the_clock(string type, ConnectionKind kind)
     {
         var plan = PlanExamples.FarPositivePentode.Plan;
         Assert.Empty(Plan(plan with { Connection = plan.Connection with { Kind = kind } }, Facts(Permit, type)).Refusals);
+    }
+
+    // By their rows these would bear it, by 80 % of rows from memory they do not: the remedy names the resistor of the E12 series that does.
+    [Theory]
+    [InlineData("EF91", 120)]
+    [InlineData("6BH6", 330)]
+    [InlineData("6AK5", 330)]
+    public void A_screen_that_could_get_too_much_is_helped_by_the_resistor_that_the_remedy_names(string type, double ohms)
+    {
+        var plan = PlanExamples.FarPositivePentode.Plan;
+        Assert.Contains($"Use a screen resistor of {new Domain.Quantities.Ohms(ohms)} or more", Assert.Single(Plan(plan, Facts(Permit, type)).Refusals).Remedy, StringComparison.Ordinal);
+        Assert.Empty(Plan(plan with { Connection = plan.Connection with { ScreenResistor = new(ohms) } }, Facts(Permit, type)).Refusals);
     }
 
     [Fact]

@@ -110,7 +110,7 @@ public sealed class ScreeningProcedureTests
     [Fact]
     public void A_step_becomes_one_program_that_never_goes_above_zero()
     {
-        var facts = new BenchFacts(Samples.Rig, RigCalibration.Nominal(Samples.Rig), Samples.Rig.HardLimits, null, DateTimeOffset.UnixEpoch, TimeSpan.Zero, TimeSpan.Zero, CatalogueRatings.Of("6AU6"));
+        var facts = new BenchFacts(Samples.Rig, RigCalibration.Nominal(Samples.Rig), Samples.Rig.HardLimits, null, DateTimeOffset.UnixEpoch, TimeSpan.Zero, TimeSpan.Zero, CatalogueRatings.BuiltIn.Of("6AU6"));
         Run(Begin(), step =>
         {
             var planned = ScreeningPlanner.Plan(new("s", step, Samples.Tube, Fixture, 0), facts);
@@ -128,7 +128,7 @@ public sealed class ScreeningProcedureTests
     [Fact]
     public void What_a_step_must_not_do_is_refused_with_every_reason()
     {
-        var facts = new BenchFacts(Samples.Rig, RigCalibration.Nominal(Samples.Rig), Samples.Rig.HardLimits, null, DateTimeOffset.UnixEpoch, TimeSpan.Zero, TimeSpan.Zero, CatalogueRatings.Of("6AU6"));
+        var facts = new BenchFacts(Samples.Rig, RigCalibration.Nominal(Samples.Rig), Samples.Rig.HardLimits, null, DateTimeOffset.UnixEpoch, TimeSpan.Zero, TimeSpan.Zero, CatalogueRatings.BuiltIn.Of("6AU6"));
         var step = new ScreeningStep(ScreeningStepKind.Transfer, "wrong", 12.6, 55, [new(-20, 1, 10)], 1_000, 16);
         var codes = ScreeningPlanner.Plan(new("s", step, Samples.Tube, Fixture, 9), facts).Refusals.Select(r => r.Code).ToList();
         Assert.Equal(

@@ -44,7 +44,7 @@ public sealed class TypeDocumentTests
 
     public static TheoryData<string> Names => [.. Bad.Keys];
 
-    public static TheoryData<string> Brought => [.. TypeCatalogue.All.Select(t => t.Name)];
+    public static TheoryData<string> Brought => [.. TypeCatalogue.BuiltIn.All.Select(t => t.Name)];
 
     [Fact]
     public void A_good_document_gives_the_type_in_SI_units()

@@ -11,7 +11,7 @@ namespace SweepRig.Tubes.Tests.Outside;
 /// </summary>
 public class CommonPracticeTests
 {
-    public static TheoryData<string> Types => [.. TypeCatalogue.All.Where(t => t.Example is not null).Select(t => t.Name)];
+    public static TheoryData<string> Types => [.. TypeCatalogue.BuiltIn.All.Where(t => t.Example is not null).Select(t => t.Name)];
 
     public static TheoryData<string, ConnectionKind> All => [.. Types.SelectMany(t => Enum.GetValues<ConnectionKind>().Select(k => (t.Data, k)))];
 
@@ -84,7 +84,7 @@ public class CommonPracticeTests
 
     private static FixturePoint Solve(string type, ConnectionKind kind, double drive)
     {
-        var point = new FixtureSolver(Connections.Bench(kind)).Solve(new TubeModel(TypeCatalogue.Find(type)!.Example!, new Volts(6.3)), drive);
+        var point = new FixtureSolver(Connections.Bench(kind)).Solve(new TubeModel(TypeCatalogue.BuiltIn.Find(type)!.Example!, new Volts(6.3)), drive);
         Assert.True(point.IsSolved);
         return point;
     }

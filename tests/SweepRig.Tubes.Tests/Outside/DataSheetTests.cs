@@ -12,13 +12,13 @@ namespace SweepRig.Tubes.Tests.Outside;
 public class DataSheetTests
 {
     public static TheoryData<string, int> Points =>
-        [.. TypeCatalogue.All.Where(t => t.Example is not null).SelectMany(t => t.TypicalPoints.Select((_, n) => (t.Name, n)))];
+        [.. TypeCatalogue.BuiltIn.All.Where(t => t.Example is not null).SelectMany(t => t.TypicalPoints.Select((_, n) => (t.Name, n)))];
 
     [Theory]
     [MemberData(nameof(Points))]
     public void Points_of_the_sheets(string type, int number)
     {
-        var point = TypeCatalogue.Find(type)!.TypicalPoints[number];
+        var point = TypeCatalogue.BuiltIn.Find(type)!.TypicalPoints[number];
         var model = Model(type);
         var cathode = point.CathodeOhms is { } ohms ? Cathode(model, ohms, point.ScreenVolts!.Value, point.PlateVolts) : -point.GridVolts!.Value;
         var (screen, plate) = point.CathodeOhms is null ? (point.ScreenVolts!.Value, point.PlateVolts) : (point.ScreenVolts!.Value - cathode, point.PlateVolts - cathode);
@@ -69,7 +69,7 @@ public class DataSheetTests
 
     [Fact]
     public void Points_of_six_types_are_reproduced() =>
-        Assert.Equal(["6AK5", "6AU6", "6BH6", "6CB6", "EF80", "EF91"], TypeCatalogue.All.Where(t => t.Example is not null).Select(t => t.Name).Order(StringComparer.Ordinal));
+        Assert.Equal(["6AK5", "6AU6", "6BH6", "6CB6", "EF80", "EF91"], TypeCatalogue.BuiltIn.All.Where(t => t.Example is not null).Select(t => t.Name).Order(StringComparer.Ordinal));
 
     [Fact]
     public void Triode_connected_at_250_V_with_330_ohm()
@@ -84,7 +84,7 @@ public class DataSheetTests
         Assert.Equal(4800e-6, found.Transconductance, 4800e-6 * 0.30);
     }
 
-    private static TubeModel Model(string type) => new(TypeCatalogue.Find(type)!.Example!, new Volts(6.3));
+    private static TubeModel Model(string type) => new(TypeCatalogue.BuiltIn.Find(type)!.Example!, new Volts(6.3));
 
     // The cathode rises by the current through its resistor: found by halving.
     private static double Cathode(TubeModel model, double ohms, double screen, double plate)

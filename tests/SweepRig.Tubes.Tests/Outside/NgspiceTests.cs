@@ -25,7 +25,7 @@ public sealed class NgspiceTests : IDisposable
     [InlineData("weak", ConnectionKind.Triode)]
     public async Task All_nodes_agree_within_a_millivolt(string name, ConnectionKind kind)
     {
-        var parameters = TypeCatalogue.Find(name)?.Example ?? ExampleTubes.Weak6AU6;
+        var parameters = TypeCatalogue.BuiltIn.Find(name)?.Example ?? ExampleTubes.Weak6AU6;
         var model = new TubeModel(parameters, new Volts(6.3));
         var connection = Connections.With(kind, 28, 10e3, 100, 4.7e3);
         const double from = -14, to = 26;

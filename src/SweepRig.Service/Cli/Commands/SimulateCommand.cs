@@ -31,7 +31,7 @@ public static class SimulateCommand
             CustomParser = result =>
             {
                 var name = result.Tokens[^1].Value;
-                if (TypeCatalogue.Find(name) is { Example: not null } type) return type;
+                if (TypeCatalogue.BuiltIn.Find(name) is { Example: not null } type) return type;
                 result.AddError($"--tube {name}: allowed is one of {string.Join(", ", Types().Select(t => t.Name))}. No other type can be simulated yet.");
                 return null;
             },
@@ -98,7 +98,7 @@ public static class SimulateCommand
         },
         cancellation);
 
-    private static IEnumerable<TubeType> Types() => TypeCatalogue.All.Where(t => t.Example is not null);
+    private static IEnumerable<TubeType> Types() => TypeCatalogue.BuiltIn.All.Where(t => t.Example is not null);
 
     private static void Announce(CliContext context, PtyPort port, SimulatedRigOptions options)
     {

@@ -1,5 +1,6 @@
 using System.CommandLine;
 using SweepRig.Domain.Stock;
+using SweepRig.Service.Cli.Commands.Types;
 using SweepRig.Service.Cli.Parsing;
 using SweepRig.Service.Contract;
 using SweepRig.Service.Stock;
@@ -31,9 +32,10 @@ public static class StockBookCommand
         {
             var booking = new Booking(
                 parsed.GetValue(lot)!, parsed.GetValue(type), parsed.GetValue(prefix), parsed.GetValue(origin), parsed.GetValue(price), parsed.GetValue(note));
+            var types = TypesCommand.Catalogue(context, parsed.GetValue(data));
             await using var runs = await RunsCommand.MakeAsync(context, parsed.GetValue(data), cancellation);
             var store = StockCommand.Of(context, runs);
-            var wanted = await booking.LotAsync(store, context.Time, cancellation);
+            var wanted = await booking.LotAsync(store, types, context.Time, cancellation);
             var booked = await store.BookAsync(wanted, parsed.GetValue(count)!.Value, parsed.GetValue(place), cancellation);
             if (!booked.IsAccepted)
             {
@@ -45,7 +47,7 @@ public static class StockBookCommand
             else
             {
                 context.Terminal.Line(tubes.Count == 1 ? $"Booked in: {tubes[0].Label}." : $"Booked in: {tubes.Count} tubes, {tubes[0].Label} to {tubes[^1].Label}.");
-                foreach (var remark in booking.Remarks()) context.Terminal.Line(remark);
+                foreach (var remark in booking.Remarks(types)) context.Terminal.Line(remark);
             }
             return ExitCode.Good;
         });

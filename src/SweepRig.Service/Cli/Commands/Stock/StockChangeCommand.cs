@@ -1,10 +1,10 @@
 using System.CommandLine;
 using SweepRig.Domain;
 using SweepRig.Domain.Stock;
+using SweepRig.Service.Cli.Commands.Types;
 using SweepRig.Service.Cli.Parsing;
 using SweepRig.Service.Contract;
 using SweepRig.Storage;
-using SweepRig.Tubes.Catalogue;
 
 namespace SweepRig.Service.Cli.Commands.Stock;
 
@@ -31,7 +31,7 @@ public static class StockChangeCommand
         {
             var asked = StockCommand.Label(parsed.GetValue(label)!);
             var words = parsed.GetValue(text)!.Trim();
-            var type = kind == TubeChangeKind.Identified ? TypeCatalogue.Find(words) : null;
+            var type = kind == TubeChangeKind.Identified ? TypesCommand.Catalogue(context, parsed.GetValue(data)).Find(words) : null;
             await using var runs = await RunsCommand.OpenAsync(context, parsed.GetValue(data), cancellation);
             var after = runs is null
                 ? Outcome<StockTube>.Refuse(StockStore.Unknown(asked))

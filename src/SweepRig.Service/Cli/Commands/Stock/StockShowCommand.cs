@@ -1,5 +1,6 @@
 using System.CommandLine;
 using SweepRig.Domain.Stock;
+using SweepRig.Service.Cli.Commands.Types;
 using SweepRig.Service.Cli.Parsing;
 using SweepRig.Service.Cli.Rendering;
 using SweepRig.Service.Contract;
@@ -32,18 +33,18 @@ public static class StockShowCommand
                 return ExitCode.BadInput;
             }
             if (parsed.GetValue(json)) CliJson.Write(context.Terminal, StockTubeView.Of(tube));
-            else Write(context, tube);
+            else Write(context, tube, tube.TypeName is { } named ? TypesCommand.Catalogue(context, parsed.GetValue(data)).Find(named) : null);
             return ExitCode.Good;
         });
         return command;
     }
 
-    private static void Write(CliContext context, StockTube tube)
+    private static void Write(CliContext context, StockTube tube, TubeType? type)
     {
         var terminal = context.Terminal;
         terminal.Line(terminal.OutInk.Strong($"{tube.Label}, {tube.TypeName ?? "type not known"}, of lot {tube.Lot}"));
         terminal.Line($"{StockWords.Word(tube.State)}{(tube.InUseAt is { } use ? $" at {use}" : "")}{(tube.Grade is { } grade ? $", grade {grade}" : "")}{(tube is { Location: { } place, InUseAt: null } ? $", {place}" : "")}");
-        if (tube.TypeName is { } type && TypeCatalogue.Find(type) is { Caution: { } caution }) terminal.Line(caution);
+        if (type?.Caution is { } caution) terminal.Line(caution);
         var table = new TextTable(("when (UTC)", false), ("what", false), ("", false));
         foreach (var change in tube.History)
             table.Row(change.AtUtc.ToString("yyyy-MM-dd HH:mm", System.Globalization.CultureInfo.InvariantCulture), StockWords.Word(change.Kind), change.Text);
