@@ -35,14 +35,13 @@ public static class ReportEndpoints
         RunStore store, CalibrationStore calibrations, Workbench workbench, string id, CancellationToken cancellationToken,
         [FromQuery(Name = "with")] string[]? others = null, string? calibration = null, double? plateResistorOhms = null, double? plateRailVolts = null, string? paper = null)
     {
-        if (Paper.Find(paper) is not { } sheet)
-        {
-            return Problems.Refused([new Refusal("paper-unknown", "/paper", $"paper \"{paper}\"",
-                $"allowed are {string.Join(" and ", Paper.All.Select(p => p.Name))}", "Ask for one of these, or leave it out for a4.")]);
-        }
+        if (Paper.Find(paper) is not { } sheet) return Problems.Refused([UnknownPaper(paper)]);
         var (made, problem) = await MakeAsync(store, calibrations, workbench, id, new(others ?? [], calibration, plateResistorOhms, plateRailVolts), cancellationToken);
         return made is null ? problem! : TypedResults.File(PdfReport.Write(made.Report, sheet), MediaTypeNames.Application.Pdf, made.Run.FileName("pdf"));
     }
+
+    internal static Refusal UnknownPaper(string? paper) => new(
+        "paper-unknown", "/paper", $"paper \"{paper}\"", $"allowed are {string.Join(" and ", Paper.All.Select(p => p.Name))}", "Ask for one of these, or leave it out for a4.");
 
     private static async Task<(MadeReport? Made, JsonHttpResult<ProblemView>? Problem)> MakeAsync(
         RunStore store, CalibrationStore calibrations, Workbench workbench, string id, ReportAsked asked, CancellationToken cancellationToken)

@@ -89,6 +89,7 @@ public static class CommandLine
             TypesCommand.Build(context),
             MatchCommand.Build(context),
             GradeCommand.Build(context),
+            ReportCommand.Build(context),
             BenchActCommand.Safe(context),
             BenchActCommand.Acknowledge(context),
         };

@@ -26,12 +26,15 @@ internal static class CurvePlot
     public static Plot Draw(ReportFigure figure, float width, float height)
     {
         // By its own words: a label in another script on the sheet does not make its figures carry a whole typeface.
-        var family = ReportFont.FamilyFor([figure.Horizontal, figure.Vertical, .. figure.Curves.Select(c => c.Label), .. figure.Lines.Select(l => l.Label)]);
+        var family = ReportFont.FamilyFor([figure.Horizontal, figure.Vertical, .. figure.Curves.Select(c => c.Label), .. figure.Lines.Select(l => l.Label), .. figure.Limits.Select(l => l.Label)]);
         var plot = new Plot();
-        var xs = figure.Curves.SelectMany(c => c.X).Where(double.IsFinite).DefaultIfEmpty(0).ToArray();
-        var ys = figure.Curves.SelectMany(c => c.Y.Concat(Band(c, -1)).Concat(Band(c, 1))).Concat(figure.Lines.Select(l => l.Y)).Where(double.IsFinite).DefaultIfEmpty(0).ToArray();
-        double left = xs.Min(), right = xs.Max(), bottom = Math.Min(0, ys.Min()), top = ys.Max();
+        var xs = figure.Curves.SelectMany(c => c.X).Concat(figure.Bars.SelectMany(b => (double[])[b.From, b.To])).Concat(figure.Limits.Select(l => l.X)).Where(double.IsFinite).DefaultIfEmpty(0).ToArray();
+        var ys = figure.Curves.SelectMany(c => c.Y.Concat(Band(c, -1)).Concat(Band(c, 1))).Concat(figure.Lines.Select(l => l.Y)).Concat(figure.Bars.Select(b => b.Height)).Where(double.IsFinite).DefaultIfEmpty(0).ToArray();
+        double left = xs.Min(), right = xs.Max(), bottom = figure.IsCloud ? ys.Min() : Math.Min(0, ys.Min()), top = ys.Max();
         var rise = Math.Max(top - bottom, 1e-9);
+        // Names of limits stand above what they limit.
+        if (figure.Limits.Count > 0) top += 0.2 * rise;
+        BarPlot.Add(plot, figure, left, right, bottom, top, family);
         foreach (var line in figure.Lines) Add(plot, line, left, right);
         for (var i = 0; i < figure.Curves.Count; i++) Add(plot, figure.Curves[i], i);
         foreach (var (name, colour, x, y) in Ends(figure, right, rise * 1.25 * LabelSize / (0.8 * height))) Name(plot, name, colour, x, y, family);

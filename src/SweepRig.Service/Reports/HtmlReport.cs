@@ -6,10 +6,10 @@ namespace SweepRig.Service.Reports;
 /// <summary>A report as one HTML file that needs nothing else: figures are inline SVG, styles stand in it, no script. Well-formed as XML too.</summary>
 public static class HtmlReport
 {
-    private const int FigureWidth = 900, FigureHeight = 460;
+    private const int FigureWidth = 900, FigureHeight = 460, SmallHeight = 300;
 
     /// <exception cref="IOException">No typeface is installed to draw the figures with.</exception>
-    public static string Write(RunReport report)
+    public static string Write(Report report)
     {
         ArgumentNullException.ThrowIfNull(report);
         var figure = 0;
@@ -34,14 +34,16 @@ public static class HtmlReport
 
     private static XElement Figure(ReportFigure figure, int number)
     {
-        using var plot = CurvePlot.Draw(figure, FigureWidth, FigureHeight);
+        var height = figure.IsSmall ? SmallHeight : FigureHeight;
+        using var plot = CurvePlot.Draw(figure, FigureWidth, height);
         var name = $"Figure {number}. {figure.Caption}";
-        return new("figure", Svg(plot.GetSvgXml(FigureWidth, FigureHeight), number, $"{name}: {figure.Vertical} against {figure.Horizontal}, curves {string.Join(", ", figure.Curves.Select(c => c.Label))}"),
+        var shown = figure.Bars.Count > 0 ? $"{figure.Bars.Count} bars" : $"curves {string.Join(", ", figure.Curves.Select(c => c.Label))}";
+        return new("figure", Svg(plot.GetSvgXml(FigureWidth, height), number, height, $"{name}: {figure.Vertical} against {figure.Horizontal}, {shown}"),
             new XElement("figcaption", name));
     }
 
     // Two drawings in one page must not share the names of their clip paths.
-    private static XElement Svg(string drawn, int number, string describes)
+    private static XElement Svg(string drawn, int number, int height, string describes)
     {
         var svg = XElement.Parse(drawn);
         var prefix = $"f{number.ToString(CultureInfo.InvariantCulture)}-";
@@ -53,7 +55,7 @@ public static class HtmlReport
         }
         svg.SetAttributeValue("width", null);
         svg.SetAttributeValue("height", null);
-        svg.SetAttributeValue("viewBox", $"0 0 {FigureWidth} {FigureHeight}");
+        svg.SetAttributeValue("viewBox", $"0 0 {FigureWidth} {height}");
         svg.SetAttributeValue("role", "img");
         svg.SetAttributeValue("aria-label", describes);
         return svg;
@@ -66,8 +68,11 @@ public static class HtmlReport
         return new("div", new XAttribute("class", "wide"), new XAttribute("role", "region"), new XAttribute("aria-label", heading), new XAttribute("tabindex", "0"),
             new XElement("table",
                 table.Caption.Length == 0 ? null : new XElement("caption", table.Caption),
-                new XElement("thead", new XElement("tr", table.Columns.Select(c => c.Length == 0 ? new XElement("td", "") : new XElement("th", new XAttribute("scope", "col"), c)))),
+                new XElement("thead", new XElement("tr", table.Columns.Select((c, i) => c.Length == 0 ? new XElement("td", "") : new XElement("th", new XAttribute("scope", "col"), Side(table, i), c)))),
                 new XElement("tbody", table.Rows.Select(r => new XElement("tr",
-                    r.Select((cell, i) => i == 0 ? new XElement("th", new XAttribute("scope", "row"), cell) : new XElement("td", cell)))))));
+                    r.Select((cell, i) => i == 0 ? new XElement("th", new XAttribute("scope", "row"), cell) : new XElement("td", Side(table, i), cell)))))));
     }
+
+    // Names and units stand to the left anyway.
+    private static XAttribute? Side(ReportTable table, int column) => column >= 2 && column < table.Words ? new("class", "word") : null;
 }

@@ -22,6 +22,8 @@ internal static class HtmlStyle
         td { text-align: right; }
         td:nth-child(2) { text-align: left; }
         thead th:nth-child(n+3) { text-align: right; }
+        thead th.word, tbody td.word { text-align: left; }
+        caption { text-align: left; font-weight: 600; }
         dl { display: grid; grid-template-columns: max-content 1fr; gap: .15rem 1rem; margin: 0; }
         dt { font-weight: 600; }
         dd { margin: 0; overflow-wrap: anywhere; }

@@ -6,10 +6,10 @@ namespace SweepRig.Service.Reports;
 public static class PdfReport
 {
     // What title, headings, captions and footer leave of the first page goes to its two figures.
-    private const float AroundFigures = 300, CurvesShare = 0.6f, OtherShare = 0.4f;
+    private const float AroundFigures = 300, CurvesShare = 0.6f, OtherShare = 0.4f, SmallShare = 0.27f;
 
     /// <exception cref="IOException">No typeface is installed to write with.</exception>
-    public static byte[] Write(RunReport report, Paper paper)
+    public static byte[] Write(Report report, Paper paper)
     {
         ArgumentNullException.ThrowIfNull(report);
         ArgumentNullException.ThrowIfNull(paper);
@@ -22,7 +22,7 @@ public static class PdfReport
             sheet.Heading(section.Heading);
             var follows = section.Figures.Count + section.Tables.Count > 0;
             foreach (var lead in section.Lead) sheet.Text(lead, PdfSheet.TextSize, bold: true, keepWithNext: follows);
-            foreach (var drawn in section.Figures) sheet.Figure(drawn, ++figure, (paper.Height - AroundFigures) * (figure == 1 ? CurvesShare : OtherShare));
+            foreach (var drawn in section.Figures) sheet.Figure(drawn, ++figure, (paper.Height - AroundFigures) * (drawn.IsSmall ? SmallShare : figure == 1 ? CurvesShare : OtherShare));
             foreach (var table in section.Tables) sheet.Table(table);
             foreach (var note in section.Notes) sheet.Text(note, PdfSheet.TextSize);
         }

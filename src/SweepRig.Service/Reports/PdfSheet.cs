@@ -9,6 +9,9 @@ internal sealed class PdfSheet(Paper paper, string family) : IDisposable
 {
     public const float TitleSize = 24, LargeSize = 12, TextSize = 10.5f, FooterSize = 7.5f;
 
+    /// <summary>First lines of a list that go with its heading: fewer look lost at the foot of a page.</summary>
+    private const int KeptTogether = 3;
+
     private const float Margin = 42, FooterHeight = 26, LineHeight = 1.35f;
 
     private readonly List<Block> _blocks = [];
@@ -66,17 +69,20 @@ internal sealed class PdfSheet(Paper paper, string family) : IDisposable
         }
         SKFont head = Font(TextSize, bold: true), body = Font(TextSize);
         var widths = Enumerable.Range(0, table.Columns.Count)
-            .Select(i => Math.Max(head.MeasureText(table.Columns[i]), table.Rows.Max(r => body.MeasureText(r[i]))) + 14)
+            .Select(i => Math.Max(head.MeasureText(table.Columns[i]), table.Rows.Select(r => body.MeasureText(r[i])).DefaultIfEmpty(0).Max()) + 14)
             .ToArray();
         // A table that is too wide is drawn smaller as a whole: its columns stay aligned.
         var scale = Math.Min(1, Width / widths.Sum());
         // Up to a page it stays in one piece; a longer one breaks where it must.
         var whole = table.Rows.Count * 16 * scale < 0.8f * paper.Height;
-        Row(table.Columns, head, _rule, true);
-        for (var r = 0; r < table.Rows.Count; r++) Row(table.Rows[r], body, _hair, whole && r < table.Rows.Count - 1);
+        Add(3, static (_, _) => { }, keepWithNext: true);
+        if (table.Caption.Length > 0) Text(table.Caption, TextSize, bold: true, keepWithNext: true);
+        var headings = Row(table.Columns, head, _rule, true);
+        _blocks.Add(headings);
+        for (var r = 0; r < table.Rows.Count; r++) _blocks.Add(Row(table.Rows[r], body, _hair, whole && r < table.Rows.Count - 1) with { Again = r > 0 ? headings : null });
         Add(6, static (_, _) => { });
 
-        void Row(IReadOnlyList<string> cells, SKFont font, SKPaint line, bool keepWithNext) => Add(16 * scale, (canvas, y) =>
+        Block Row(IReadOnlyList<string> cells, SKFont font, SKPaint line, bool keepWithNext) => new(16 * scale, (canvas, y) =>
         {
             canvas.Save();
             canvas.Translate(Margin, y);
@@ -85,7 +91,7 @@ internal sealed class PdfSheet(Paper paper, string family) : IDisposable
             for (var i = 0; i < cells.Count; i++)
             {
                 // Names and units to the left, numbers to the right.
-                Draw(canvas, cells[i], i < 2 ? x : x + widths[i] - 7 - font.MeasureText(cells[i]), 11.5f, font);
+                Draw(canvas, cells[i], i < table.Words ? x : x + widths[i] - 7 - font.MeasureText(cells[i]), 11.5f, font);
                 x += widths[i];
             }
             canvas.DrawLine(0, 15.5f, x, 15.5f, line);
@@ -131,6 +137,7 @@ internal sealed class PdfSheet(Paper paper, string family) : IDisposable
     {
         SKFont name = Font(TextSize, bold: true), text = Font(TextSize);
         var left = table.Rows.Max(r => name.MeasureText(r[0])) + 14;
+        var together = KeptTogether;
         foreach (var row in table.Rows)
         {
             var first = true;
@@ -141,10 +148,11 @@ internal sealed class PdfSheet(Paper paper, string family) : IDisposable
                 {
                     Draw(canvas, label, Margin, y + TextSize, name);
                     Draw(canvas, line, Margin + left, y + TextSize, text);
-                });
+                }, keepWithNext: --together > 0);
                 first = false;
             }
         }
+        Add(4, static (_, _) => { });
     }
 
     private List<List<Block>> Pages()
@@ -162,6 +170,11 @@ internal sealed class PdfSheet(Paper paper, string family) : IDisposable
             {
                 pages.Add([]);
                 y = Margin;
+                if (_blocks[i].Again is { } again)
+                {
+                    pages[^1].Add(again);
+                    y += again.Height;
+                }
             }
             pages[^1].Add(_blocks[i]);
             y += _blocks[i].Height;
@@ -197,5 +210,6 @@ internal sealed class PdfSheet(Paper paper, string family) : IDisposable
         yield return line;
     }
 
-    private sealed record Block(float Height, Action<SKCanvas, float> Draw, bool KeepWithNext);
+    /// <param name="Again">What stands above it once more where it begins a page: the headings of its table.</param>
+    private sealed record Block(float Height, Action<SKCanvas, float> Draw, bool KeepWithNext, Block? Again = null);
 }

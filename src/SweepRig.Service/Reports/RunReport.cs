@@ -5,16 +5,12 @@ using SweepRig.Service.Live;
 
 namespace SweepRig.Service.Reports;
 
-/// <summary>What a report of a run says, before it is laid out as HTML or PDF.</summary>
-/// <param name="Title">The tube.</param>
-/// <param name="Subtitle">How it was wired and swept, in one line.</param>
-/// <param name="Sections">In order.</param>
-/// <param name="Footer">Where it comes from; stands on every page.</param>
-public sealed record RunReport(string Title, string Subtitle, IReadOnlyList<ReportSection> Sections, string Footer)
+/// <summary>What a report of a run says.</summary>
+public static class RunReport
 {
     /// <summary>Pure: the same run gives the same report.</summary>
     /// <param name="more">Sections to stand between the levels and the provenance.</param>
-    public static RunReport Of(RecordedRun run, IReadOnlyList<ReportSection>? more = null)
+    public static Report Of(RecordedRun run, IReadOnlyList<ReportSection>? more = null)
     {
         ArgumentNullException.ThrowIfNull(run);
         var header = run.Record.Header;
@@ -32,17 +28,6 @@ public sealed record RunReport(string Title, string Subtitle, IReadOnlyList<Repo
             ],
             $"SweepRig {header.SoftwareVersion} · run {header.Id} · {RunText.Time(header.StartedUtc)} · rig {header.Rig.SerialNumber} · {CalibrationName(run.InForce)}");
     }
-
-    /// <summary>All text that is drawn.</summary>
-    public IEnumerable<string> Words() =>
-    [
-        Title, Subtitle, Footer,
-        .. Sections.SelectMany(s => (string[])
-        [
-            s.Heading, .. s.Lead, .. s.Notes, .. s.Tables.SelectMany(t => (string[])[t.Caption, .. t.Columns, .. t.Rows.SelectMany(r => r)]),
-            .. s.Figures.SelectMany(f => (string[])[f.Caption, f.Horizontal, f.Vertical, .. f.Curves.Select(c => c.Label), .. f.Lines.Select(l => l.Label)]),
-        ]),
-    ];
 
     /// <summary>What a reader of the sheet must know before any number on it.</summary>
     private static string[] Warnings(RigCalibration calibration) => calibration switch

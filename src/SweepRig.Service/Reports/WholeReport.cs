@@ -17,7 +17,7 @@ namespace SweepRig.Service.Reports;
 public sealed record ReportAsked(IReadOnlyList<string> With, string? Calibration = null, double? PlateResistorOhms = null, double? PlateRailVolts = null);
 
 /// <param name="Run">That it is of, with the calibration asked for.</param>
-public sealed record MadeReport(RecordedRun Run, RunReport Report);
+public sealed record MadeReport(RecordedRun Run, Report Report);
 
 /// <summary>The report of a run with all that can be worked out of it: levels, fit, prediction, health. Nothing of it is kept.</summary>
 public static class WholeReport

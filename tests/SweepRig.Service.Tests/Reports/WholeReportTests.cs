@@ -105,7 +105,7 @@ public sealed class WholeReportTests : IDisposable
 
     private static int Decimals(string number) => number.Contains('.', StringComparison.Ordinal) ? number.Length - number.IndexOf('.', StringComparison.Ordinal) - 1 : 0;
 
-    private async Task<RunReport> ReportAsync(ModelledRun run, ReportAsked asked)
+    private async Task<Report> ReportAsync(ModelledRun run, ReportAsked asked)
     {
         var made = await MakeAsync(run, asked);
         Assert.True(made.IsAccepted, string.Join(" ", made.Refusals));

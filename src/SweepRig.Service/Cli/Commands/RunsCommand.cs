@@ -22,7 +22,7 @@ public static class RunsCommand
             RunsShowCommand.Build(context),
             RunsHealthCommand.Build(context),
             RunsExportCommand.Build(context),
-            RunsReportCommand.Build(context),
+            RunsReportCommand.Build(context, "report", "runs report"),
         };
         command.SetAction(parsed => new HelpWithExamples(new System.CommandLine.Help.HelpAction(), context.Terminal.Width).Invoke(parsed));
         return command;

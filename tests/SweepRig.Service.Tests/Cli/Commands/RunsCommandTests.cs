@@ -172,15 +172,15 @@ public sealed class RunsCommandTests : IDisposable
     {
         await RecordBothAsync();
         var (html, pdf) = (_data.File("sheet.html"), _data.File("sheet.pdf"));
-        var run = await CliRun.OfAsync(_data.Path, ["runs", "report", Second, "--html", html, "--pdf", pdf, "--paper", "letter"]);
+        var run = await CliRun.OfAsync(_data.Path, ["runs", "report", Second, "--to", html, "--to", pdf, "--paper", "letter"]);
         Assert.Equal((0, "", ""), (run.ExitCode, run.Output, run.Error));
         Assert.Contains("Too much grid current", await File.ReadAllTextAsync(html, TestContext.Current.CancellationToken), StringComparison.Ordinal);
         Assert.StartsWith("%PDF-", await File.ReadAllTextAsync(pdf, TestContext.Current.CancellationToken), StringComparison.Ordinal);
     }
 
     [Theory]
-    [InlineData("Nothing to write was named. Give --pdf FILE, --html FILE or both.")]
-    [InlineData("--paper a5: allowed are a4 and letter. Give one of these.", "--pdf", "x.pdf", "--paper", "a5")]
+    [InlineData("Nothing to write was named. Give --to FILE.pdf, --to FILE.html or both.")]
+    [InlineData("--paper a5: allowed are a4 and letter. Give one of these.", "--to", "x.pdf", "--paper", "a5")]
     public async Task A_report_that_cannot_be_made_is_bad_input(string expected, params string[] options)
     {
         await RecordBothAsync();

@@ -1,0 +1,59 @@
+namespace SweepRig.Service.Reports.Stock;
+
+/// <summary>Tubes counted over a quantity, with the limits of grades and their guard bands.</summary>
+internal static class LotHistogram
+{
+    private const int MostBars = 24;
+
+    public static ReportFigure Of(LotSheet sheet, LotQuantity quantity)
+    {
+        var values = quantity.Values;
+        var step = Step(values);
+        var first = Math.Floor(values.Min() / step);
+        var counts = new int[(int)(Math.Floor(values.Max() / step) - first) + 1];
+        foreach (var value in values) counts[(int)Math.Clamp(Math.Floor(value / step) - first, 0, counts.Length - 1)]++;
+        var limits = Limits(sheet, quantity);
+        var far = limits.Where(l => IsFar(l, values)).Select(l => l.Label).ToArray();
+        var beyond = far.Length == 0 ? "" : $"; beyond the figure: {string.Join(", ", far)}";
+        return new($"{quantity.Word}, {LotReport.Count(values.Length, "tube")}{beyond}", quantity.Axis, "tubes", [])
+        {
+            IsSmall = true,
+            Bars = [.. counts.Select((n, i) => new ReportBar((first + i) * step, (first + i + 1) * step, n)).Where(b => b.Height > 0)],
+            Limits = [.. limits.Where(l => !IsFar(l, values))],
+        };
+    }
+
+    /// <summary>So far from all tubes that they would shrink to a heap if it were drawn.</summary>
+    public static bool IsFar(ReportLimit limit, double[] values)
+    {
+        var reach = 1.5 * (values.Max() - values.Min());
+        return limit.X < values.Min() - reach || limit.X > values.Max() + reach;
+    }
+
+    /// <summary>Limits of all grades on a quantity, in the unit that it is told in.</summary>
+    public static IReadOnlyList<ReportLimit> Limits(LotSheet sheet, LotQuantity quantity)
+    {
+        if (sheet.Scheme is not { } scheme) return [];
+        // The guard band is each tube's own; what is drawn is that of a typical one.
+        var expanded = quantity.Figures.Select(f => f.Figure.ExpandedUncertainty / quantity.Factor).OfType<double>().Order().ToArray();
+        var guard = expanded.Length == 0 ? 0 : scheme.Guard * expanded[expanded.Length / 2];
+        return
+        [
+            .. scheme.Grades.SelectMany(g => g.Limits.Where(l => l.Quantity == quantity.Word).SelectMany(l => (ReportLimit[])
+            [
+                .. l.Lowest is { } low ? [new(low / quantity.Factor, $"{g.Name} from {LotYield.Text(low, l)}", guard)] : (ReportLimit[])[],
+                .. l.Highest is { } high ? [new(high / quantity.Factor, $"{g.Name} to {LotYield.Text(high, l)}", -guard)] : (ReportLimit[])[],
+            ])),
+        ];
+    }
+
+    // As many bars as Sturges (1926) gives, 1 + log2 n, and twice that so that two heaps do not melt into one; of a width that is quickly read.
+    private static double Step(double[] values)
+    {
+        var wanted = Math.Min(MostBars, 2 * (1 + Math.Log2(values.Length)));
+        var raw = (values.Max() - values.Min()) / wanted;
+        if (!(raw > 0)) raw = Math.Max(Math.Abs(values[0]) / 100, 1e-6);
+        var power = Math.Pow(10, Math.Floor(Math.Log10(raw)));
+        return power * new[] { 1.0, 2, 5, 10 }.First(f => f * power >= raw * (1 - 1e-9));
+    }
+}
