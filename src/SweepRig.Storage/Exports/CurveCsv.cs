@@ -26,37 +26,48 @@ public static class CurveCsv
 
     public static async Task WriteAsync(RunRecord run, IReadOnlyList<Curve> curves, TextWriter writer)
     {
-        var rfc4180 = new CsvConfiguration(CultureInfo.InvariantCulture) { NewLine = "\r\n", Delimiter = "," };
-        var csv = new CsvWriter(writer, rfc4180, leaveOpen: true);
-        await using (csv.ConfigureAwait(false))
+        var csv = await BeginAsync(writer).ConfigureAwait(false);
+        await using (csv.ConfigureAwait(false)) await AddAsync(csv, run, curves).ConfigureAwait(false);
+    }
+
+    /// <summary>Begins a table for one run or many, to which <see cref="AddAsync"/> adds.</summary>
+    /// <param name="writer">Stays open.</param>
+    public static async Task<CsvWriter> BeginAsync(TextWriter writer)
+    {
+        var csv = new CsvWriter(writer, new CsvConfiguration(CultureInfo.InvariantCulture) { NewLine = "\r\n", Delimiter = "," }, leaveOpen: true);
+        foreach (var name in Header) csv.WriteField(name);
+        await csv.NextRecordAsync().ConfigureAwait(false);
+        return csv;
+    }
+
+    public static async Task AddAsync(CsvWriter csv, RunRecord run, IReadOnlyList<Curve> curves)
+    {
+        ArgumentNullException.ThrowIfNull(csv);
+        ArgumentNullException.ThrowIfNull(run);
+        ArgumentNullException.ThrowIfNull(curves);
+        foreach (var curve in curves)
         {
-            foreach (var name in Header) csv.WriteField(name);
-            await csv.NextRecordAsync().ConfigureAwait(false);
-            foreach (var curve in curves)
+            for (var i = 0; i < curve.Count; i++)
             {
-                for (var i = 0; i < curve.Count; i++)
-                {
-                    WriteOrigin(csv, run, curve.Pass);
-                    WriteSample(csv, curve, i);
-                    await csv.NextRecordAsync().ConfigureAwait(false);
-                }
+                WriteOrigin(csv, run.Header, curve.Pass);
+                WriteSample(csv, curve, i);
+                await csv.NextRecordAsync().ConfigureAwait(false);
             }
         }
     }
 
-    private static void WriteOrigin(CsvWriter csv, RunRecord run, PassHeader pass)
+    internal static void WriteOrigin(CsvWriter csv, RunHeader header, PassHeader pass)
     {
-        var header = run.Header;
         csv.WriteField(header.Id);
         csv.WriteField(header.StartedUtc.UtcDateTime.ToString("yyyy-MM-dd'T'HH:mm:ss.fff'Z'", CultureInfo.InvariantCulture));
         csv.WriteField(header.Tube.Label);
         csv.WriteField(header.Tube.TypeName);
         csv.WriteField(header.Tube.Lot);
-        csv.WriteField(header.Plan.Connection.Kind == Domain.Tubes.ConnectionKind.Pentode ? "pentode" : "triode");
+        csv.WriteField(OriginWords.Connection(header));
         csv.WriteField(header.Calibration.Id);
-        csv.WriteField(header.Calibration.IsNominal ? "nominal" : header.Calibration.IsStale ? "stale" : "calibrated");
+        csv.WriteField(OriginWords.Calibration(header));
         csv.WriteField(pass.Index);
-        csv.WriteField(pass.Direction == PassDirection.Up ? "up" : "down");
+        csv.WriteField(OriginWords.Direction(pass));
         csv.WriteField(pass.Repeat);
         csv.WriteField(pass.SecondSourceVolts);
     }
@@ -97,6 +108,6 @@ public static class CurveCsv
         curve.PlateCurrentUncertainty, curve.ScreenCurrentUncertainty, curve.GridCurrentUncertainty,
     ];
 
-    private static void WriteNumber(CsvWriter csv, double value) =>
+    internal static void WriteNumber(CsvWriter csv, double value) =>
         csv.WriteField(double.IsFinite(value) ? value.ToString("R", CultureInfo.InvariantCulture) : "");
 }
