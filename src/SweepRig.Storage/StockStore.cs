@@ -152,5 +152,5 @@ public sealed class StockStore(RunStore runs, TimeProvider clock)
 
     private RunStoreException Damaged(string what) => new(runs.Name, what, "Restore the file from a backup, or use a newer SweepRig.");
 
-    private static TubeChangeRow Row(long tube, TubeChange change) => new() { Tube = tube, Kind = change.Kind.ToString(), Text = change.Text, At = RunRows.Text(change.AtUtc) };
+    internal static TubeChangeRow Row(long tube, TubeChange change) => new() { Tube = tube, Kind = change.Kind.ToString(), Text = change.Text, At = RunRows.Text(change.AtUtc) };
 }

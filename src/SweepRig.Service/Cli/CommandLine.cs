@@ -2,6 +2,7 @@ using System.CommandLine;
 using System.CommandLine.Help;
 using SweepRig.Rigs.Link;
 using SweepRig.Service.Cli.Commands;
+using SweepRig.Service.Cli.Commands.Archives;
 using SweepRig.Service.Cli.Commands.Stock;
 using SweepRig.Service.Cli.Commands.Types;
 using SweepRig.Service.Cli.Parsing;
@@ -90,6 +91,7 @@ public static class CommandLine
             MatchCommand.Build(context),
             GradeCommand.Build(context),
             ReportCommand.Build(context),
+            ArchiveCommand.Build(context),
             BenchActCommand.Safe(context),
             BenchActCommand.Acknowledge(context),
         };

@@ -39,7 +39,7 @@ public sealed class LoopbackGuard(RequestDelegate next, ILogger<LoopbackGuard> l
             return (StatusCodes.Status403Forbidden, "foreign-origin", new(
                 "foreign-origin", "", $"a request from {origin}", "only this service's own pages and programs of this machine are answered", $"Open http://{request.Host}/ itself."));
         }
-        if (HasBody(request) && !request.HasJsonContentType())
+        if (HasBody(request) && !request.HasJsonContentType() && !IsArchive(request))
         {
             return (StatusCodes.Status415UnsupportedMediaType, "not-json", new(
                 "not-json", "", $"content type \"{request.ContentType}\"", "a body must be application/json", "Set the header Content-Type: application/json."));
@@ -65,6 +65,10 @@ public sealed class LoopbackGuard(RequestDelegate next, ILogger<LoopbackGuard> l
 
     private static bool HasBody(HttpRequest request) =>
         request.ContentLength is > 0 || (request.ContentLength is null && request.Headers.TransferEncoding.Count > 0);
+
+    // Like JSON a type that no form of another site can send without being asked first (Fetch standard, "CORS-safelisted request-header").
+    private static bool IsArchive(HttpRequest request) =>
+        request.Path.Equals(ArchiveEndpoints.Path, StringComparison.OrdinalIgnoreCase) && string.Equals(request.ContentType, ArchiveEndpoints.Zip, StringComparison.OrdinalIgnoreCase);
 
     private static void SetHeaders(HttpContext context)
     {

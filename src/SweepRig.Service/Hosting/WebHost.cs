@@ -56,6 +56,7 @@ public static class WebHost
         api.MapStockReports();
         api.MapRound();
         api.MapTypes();
+        api.MapArchives();
         app.MapHub<BenchHub>(BenchHub.Path, hub =>
         {
             hub.Transports = HttpTransportType.WebSockets;

@@ -32,6 +32,9 @@ public static class TypeDocument
         return Outcome<TubeType>.Accept(type ?? throw new InvalidOperationException("SweepRig bug: a type was refused without a reason."));
     });
 
+    /// <summary>The document of a type that the project brings, by its name; null for another.</summary>
+    public static string? Text(string name) => Brought.FirstOrDefault(d => Parse(d).Value?.Name == name);
+
     private static string Read(string name)
     {
         using var stream = typeof(TypeDocument).Assembly.GetManifestResourceStream(name) ?? throw new InvalidOperationException($"SweepRig bug: {name} is not embedded.");
