@@ -30,6 +30,7 @@ var figures = new SortedDictionary<string, Func<Task<FigureLine>>>
     ["model-speed"] = ModelSpeedFigure.MeasureAsync,
     ["nist-fits"] = NistFitsFigure.MeasureAsync,
     ["pairing"] = PairingFigure.MeasureAsync,
+    ["groups"] = GroupsFigure.MeasureAsync,
     ["recovery-coverage"] = RecoveryCoverageFigure.MeasureAsync,
     ["spice-agreement"] = SpiceAgreementFigure.MeasureAsync,
     ["sweep-overhead"] = SweepOverhead.MeasureAsync,

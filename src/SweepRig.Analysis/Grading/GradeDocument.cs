@@ -15,9 +15,9 @@ public static class GradeDocument
     private const int MostGrades = 10, MostLimits = 40;
 
     /// <param name="json">The document.</param>
-    /// <param name="quantities">Words that a limit can be on.</param>
+    /// <param name="quantities">What a limit can be on.</param>
     /// <returns>The scheme, or every fault with its JSON Pointer; malformed JSON gives one fault with line and column.</returns>
-    public static Outcome<GradeScheme> Parse(string json, IReadOnlyList<string> quantities) => DocumentText.Open(json, MaxCharacters, "a list of grades", element =>
+    public static Outcome<GradeScheme> Parse(string json, IReadOnlyList<NamedQuantity> quantities) => DocumentText.Open(json, MaxCharacters, "a list of grades", element =>
     {
         var faults = new List<Refusal>();
         var root = ObjectReader.Open(element, "", faults, "format", "guard", "grades");
@@ -31,7 +31,7 @@ public static class GradeDocument
         return faults.Count > 0 ? Outcome<GradeScheme>.Refuse(faults) : Outcome<GradeScheme>.Accept(new([.. grades.OfType<Grade>()], guard!.Value));
     });
 
-    private static Grade? Read(ObjectReader grade, IReadOnlyList<string> quantities)
+    private static Grade? Read(ObjectReader grade, IReadOnlyList<NamedQuantity> quantities)
     {
         var name = grade.Line("name", 20);
         var limits = grade.Objects("limits", MostLimits, "quantity", "unit", "lowest", "highest").Select(l => ReadLimit(l, quantities)).ToArray();
@@ -39,16 +39,17 @@ public static class GradeDocument
         return name is null ? null : new(name, [.. limits.OfType<QuantityLimit>()]);
     }
 
-    private static QuantityLimit? ReadLimit(ObjectReader read, IReadOnlyList<string> quantities)
+    private static QuantityLimit? ReadLimit(ObjectReader read, IReadOnlyList<NamedQuantity> quantities)
     {
         var quantity = read.Line("quantity", 60);
-        if (quantity is not null && !quantities.Contains(quantity))
+        var named = quantity is null ? null : quantities.FirstOrDefault(q => q.Word == quantity);
+        if (quantity is not null && named is null)
         {
-            var nearest = NearestKey.Of(quantity, quantities);
-            read.Fault("unknown-quantity", "quantity", $"quantity is \"{quantity}\"", "there is none of that name", nearest is null ? "Write one that sweeprig match --help lists." : $"Did you mean \"{nearest}\"?");
+            var nearest = NearestKey.Of(quantity, [.. quantities.Select(q => q.Word)]);
+            read.Fault("unknown-quantity", "quantity", $"quantity is \"{quantity}\"", "there is none of that name", nearest is null ? "The help of sweeprig grade lists them." : $"Did you mean \"{nearest}\"?");
             quantity = null;
         }
-        var unit = read.Word("unit", "V", "A", "Ω", "1", "S");
+        var unit = named is null ? read.Line("unit", 10) : read.Word("unit", named.Unit);
         var lowest = read.Has("lowest") ? read.Number("lowest", -1e9, 1e9, unit ?? "V") : null;
         var highest = read.Has("highest") ? read.Number("highest", -1e9, 1e9, unit ?? "V") : null;
         if (quantity is null || unit is null) return null;

@@ -9,7 +9,7 @@ internal static class CathodeResistance
     private const double LeastAmps = 0.1e-3;
     private const double PlateAbove = 0.5;
 
-    private static readonly HealthTopic Topic = new(
+    internal static readonly HealthTopic Topic = new(
         "cathode-resistance", "resistance in the cathode", "Ω", 250, 450,
         "Least squares of grid voltage over current: V = a + b I^(2/3) + R I, points from 0.3 to all of the current up to which the plate stands above half of the rail. The three-halves law gives the second term, a resistance the third.",
         "cathode-interface impedance: R parallel to C, near 0 in a new tube, up to some kilohms, worst after long hours at cut-off (IEC 60151-9, abstract; Osterwald, Electric Radio 54, 1993); limits illustrative",

@@ -12,21 +12,21 @@ internal static class Emission
     /// <summary>Less is no conduction.</summary>
     private const double LeastAmps = 20e-6;
 
-    private static readonly HealthTopic Heater = new(
+    internal static readonly HealthTopic Heater = new(
         "heater-current", "heater current", "A", 0, 0, "Not measured.", "MIL-STD-1311, method 1301: heater current at rated voltage after thermal equilibrium",
         "nothing: this rig has no channel in the heater line", "heater current, an air leak that cools the heater, a partly shorted heater");
 
-    private static readonly HealthTopic Continuity = new(
+    internal static readonly HealthTopic Continuity = new(
         "heater-continuity", "current once warm", "A", 50e-6, LeastAmps, "Current at 0 V drive at the end of the warm-up step.", "common practice, no source",
         "a heater that warms a cathode which emits", "which of them is at fault when nothing flows: an open heater, a pin without contact, a dead cathode look alike");
 
-    private static readonly HealthTopic Strength = new(
+    internal static readonly HealthTopic Strength = new(
         "current-at-zero", "current at 0 V drive, of an ordinary tube of the type", "%", 65, 50,
         "Current of plate and screen at 0 V drive, warm, over that of the type's example constants in the same fixture.",
         "end of life of an RF pentode at its own operating point: 67 % of plate current (EF860 data sheet, RFT); lower here, because example constants and lots differ more (illustrative)",
         "a weak tube, or one with a resistance in its cathode", "why it is weak");
 
-    private static readonly HealthTopic Reserve = new(
+    internal static readonly HealthTopic Reserve = new(
         "emission-reserve", "fall of the current with 10 % less heater voltage", "%", 4, 8,
         "Current at 0 V drive, heater at 0.9 of its rating and come to rest, against the current just before.",
         "emission slump or activity test, 6.3 to 5.7 V (MIL-STD-1311; method number from memory: 1231); limits illustrative",

@@ -10,23 +10,23 @@ internal static class Insulation
 
     private const string Books = "MIL-STD-1311 (insulation of electrodes; method number from memory: 1211) at 100 or 300 V; limits here: common practice, no source";
 
-    private static readonly HealthTopic GridCathode = new(
+    internal static readonly HealthTopic GridCathode = new(
         "insulation-grid-cathode", "leakage grid 1 to cathode", "S", 10e-6, 20e-6,
         $"Slope of grid current over grid voltage, plate rail off, {Cold}.", Books,
         "a short or a leak of some tens of kilohms; less when the rig is calibrated",
         "a small leak: drive and grid channel must agree to a few millivolts for a megohm");
 
-    private static readonly HealthTopic GridOthers = new(
+    internal static readonly HealthTopic GridOthers = new(
         "insulation-grid-others", "leakage grid 1 to screen and plate", "S", 0.03e-6, 0.1e-6,
         $"Change of grid current when the plate rail is switched on, over the voltage, {Cold}. Errors of the channels fall out of the difference.", Books,
         "leaks above some hundred megohms at this rail",
         "paths that open only at the voltages of the books; screen and plate are at one voltage and not told apart");
 
-    private static readonly HealthTopic PlateCathode = new(
+    internal static readonly HealthTopic PlateCathode = new(
         "insulation-plate-cathode", "leakage plate to cathode", "S", 10e-6, 20e-6,
         $"Plate current at the plate rail, {Cold}.", Books, "a short or a leak of some tens of kilohms", "a small leak: supply and plate channel must agree to a few millivolts");
 
-    private static readonly HealthTopic ScreenPlate = new(
+    internal static readonly HealthTopic ScreenPlate = new(
         "short-screen-plate", "share of the plate in the cathode current", "1", 0.5, 0.35,
         "Plate current over plate and screen current where the tube is warm and the plate stands above half of the rail.",
         "screen and plate share the current in a nearly constant ratio above the knee (Darr and Manber 1948, abstract); 6AU6 data sheet, nominal: 0.70",

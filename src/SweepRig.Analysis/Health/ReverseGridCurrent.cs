@@ -22,16 +22,16 @@ internal static class ReverseGridCurrent
     private const string Weak =
         "the voltages of the books: at this rail few electrons can ionise residual gas (12 to 16 eV), so a gassy tube may look better here than there; primary emission of the grid, which needs a raised heater";
 
-    private static readonly HealthTopic Total = new(
+    internal static readonly HealthTopic Total = new(
         "reverse-grid-current", "reverse grid current at this rail", "A", 0.3e-6, 1e-6,
         "Current out of grid 1 at a drive of -1.3 V, warm, less what the channels show cold with the rail off.",
         "total grid current (MIL-STD-1311; method number from memory: 1266); end of life of an RF pentode: 1 uA (EF860 data sheet, RFT)",
         "leakage, ions and grid emission together at this rail", Weak);
 
-    private static readonly HealthTopic Ohmic = new(
+    internal static readonly HealthTopic Ohmic = new(
         "reverse-grid-ohmic", "ohmic part of the reverse grid current", "S", 0.03e-6, 0.1e-6, Split, Physics, "a leak from screen or plate to grid 1, warm", Weak);
 
-    private static readonly HealthTopic Ions = new(
+    internal static readonly HealthTopic Ions = new(
         "reverse-grid-proportional", "part of the reverse grid current that follows the cathode current", "1", 0.4e-3, 1e-3, Split, Physics, "ions of residual gas at this rail", Weak);
 
     public static IEnumerable<HealthItem> Items(Screened s)

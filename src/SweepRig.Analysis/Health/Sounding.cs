@@ -11,17 +11,17 @@ internal static class Sounding
     /// <summary>A burst is looked for in windows of so long, s.</summary>
     private const double WindowSeconds = 0.02;
 
-    private static readonly HealthTopic Noise = new(
+    internal static readonly HealthTopic Noise = new(
         "noise", "noise, at the grid", "V", 1.5e-3, 3e-3,
         "Root mean square of the output at rest where the tube amplifies most, hum and a straight line taken out, less that at cut-off (the converter's own), over the gain.",
         "hiss and hum (IEC 60151-5, title); limits: common practice, no source", "a bad contact, crackle, a flickering cathode", "thermal and shot noise, which are far below the converter's steps");
 
-    private static readonly HealthTopic Hum = new(
+    internal static readonly HealthTopic Hum = new(
         "hum", "hum, amplitude at the grid", "V", 2.5e-3, 4e-3,
         "Amplitude at 50 or 60 Hz, whichever is larger, by least squares with the samples' own times, over the gain.", "hiss and hum (IEC 60151-5, title); limits: common practice, no source",
         "mains frequency that the heater or the wiring puts on the grid", "where it comes from: the rig's own heater wiring counts in; with the cathode at 0 V a leak from heater to cathode does not show");
 
-    private static readonly HealthTopic Microphony = new(
+    internal static readonly HealthTopic Microphony = new(
         "microphony", "ringing when tapped, at the grid", "V", 4e-3, 8e-3,
         "The loudest 20 ms while the bulb is tapped, as the amplitude of a sine of that power, hum and noise taken out, over the gain.",
         "noise from mechanical excitation (IEC 60151-18, title from memory); limits: common practice, no source",

@@ -11,13 +11,13 @@ internal static class Warming
 
     private const double BlockSeconds = 5;
 
-    private static readonly HealthTopic Time = new(
+    internal static readonly HealthTopic Time = new(
         "warm-up", "warm-up to 80 %", "s", 19, 23,
         "From switching the heater on from cold to 0.8 of the current at rest, at 0 V drive.",
         "cathode heating time, to 80 % of the final current (IEC 60151-8, title from memory); limits: common practice, no source",
         "a cathode that warms slowly", "the warm-up time in a series string, which is another figure; a tube that was not cold at the start reads short");
 
-    private static readonly HealthTopic Drift = new(
+    internal static readonly HealthTopic Drift = new(
         "drift", "change of the current in the first minutes", "%", 0.8, 1.5,
         "Largest less smallest mean over 5 s of the current at 0 V drive, after the warm-up step, over their mean.", "common practice, no source; limits illustrative",
         "a tube that wanders, or has not come to rest", "drift over hours and days, which only a sweep on another day shows");

@@ -27,6 +27,12 @@ internal sealed class Distances
     /// <summary>Places, an even number.</summary>
     public int Count { get; }
 
+    /// <summary>Tubes farther apart than this are never paired; infinite where all may be.</summary>
+    public double Most { get; init; } = double.PositiveInfinity;
+
+    /// <summary>Whether two places may be paired. The place of the one left over may be with any.</summary>
+    public bool Allows(int i, int j) => this[i, j] <= Most;
+
     public double this[int i, int j] => _all[i * Count + j];
 
     public double Sum(int[] mates)
@@ -37,10 +43,10 @@ internal sealed class Distances
         return sum;
     }
 
-    /// <summary>The places nearest to one, nearest first.</summary>
+    /// <summary>The places nearest to one among those that it may be paired with, nearest first.</summary>
     public int[] Nearest(int place, int most)
     {
-        var others = Enumerable.Range(0, Count).Where(j => j != place).ToArray();
+        var others = Enumerable.Range(0, Count).Where(j => j != place && Allows(place, j)).ToArray();
         var keys = Array.ConvertAll(others, j => this[place, j]);
         Array.Sort(keys, others);
         return others[..Math.Min(most, others.Length)];

@@ -30,5 +30,36 @@ public static class Likeness
         return Math.Sqrt(sum / by.Count);
     }
 
+    /// <summary>One value less another, with the uncertainty of both; absent where one is, with its reason.</summary>
+    public static Figure Difference(Figure one, Figure other)
+    {
+        ArgumentNullException.ThrowIfNull(one);
+        ArgumentNullException.ThrowIfNull(other);
+        if (one.Value is not { } a) return one;
+        if (other.Value is not { } b) return other;
+        if (one.Uncertainty is not { } ua || other.Uncertainty is not { } ub) return Figure.Of(a - b, one.Unit, null);
+        var u = Math.Sqrt(Square(ua) + Square(ub));
+        var expanded = Math.Sqrt(Square(one.ExpandedUncertainty!.Value) + Square(other.ExpandedUncertainty!.Value));
+        return Figure.Of(a - b, one.Unit, u) with { CoverageFactor = u > 0 ? expanded / u : 2 };
+    }
+
+    /// <summary>What the distance of two tubes is made of: for each quantity the difference in its unit, and the part of the squared distance that it makes (0 to 1).</summary>
+    /// <returns>In the order of <paramref name="by"/>; parts are 0 for tubes that are alike.</returns>
+    /// <exception cref="ArgumentException">The two have no distance.</exception>
+    public static IReadOnlyList<(MatchQuantity Of, Figure Difference, double Part)> Explain(
+        IReadOnlyList<MatchQuantity> by, IReadOnlyDictionary<string, Figure> one, IReadOnlyDictionary<string, Figure> other)
+    {
+        if (Distance(by, one, other) is not { } distance) throw new ArgumentException("A quantity is missing; these two have no distance.", nameof(by));
+        return
+        [
+            .. by.Select(q =>
+            {
+                var difference = Difference(one[q.Quantity], other[q.Quantity]);
+                var scale = q.Tolerance ?? Math.Sqrt(Square(one[q.Quantity].Uncertainty ?? 0) + Square(other[q.Quantity].Uncertainty ?? 0));
+                return (q, difference, distance == 0 ? 0 : Square(difference.Value!.Value / scale) / (by.Count * Square(distance)));
+            }),
+        ];
+    }
+
     private static double Square(double x) => x * x;
 }

@@ -84,7 +84,7 @@ internal sealed class MatchingProgram
             for (var j = 0; j < n; j++)
             {
                 var cost = _distances[i, j] - price[i] - price[j];
-                if (j == i || cost - around[i] - around[j] >= least) continue;
+                if (j == i || !_distances.Allows(i, j) || cost - around[i] - around[j] >= least) continue;
                 foreach (var (inside, paid) in sets)
                     if (inside[i] != inside[j]) cost -= paid;
                 if (cost < least && !_pairs.ContainsKey(i < j ? (i, j) : (j, i))) (least, mate) = (cost, j);

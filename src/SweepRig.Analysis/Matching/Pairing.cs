@@ -16,6 +16,9 @@ public sealed record Pairing(IReadOnlyList<Pair> Pairs, int? LeftOver, double To
     // Sums of a thousand distances as a linear program has them.
     private const double Same = 1e-7;
 
+    /// <summary>Of the pair that is least alike; 0 where there is none.</summary>
+    public double Worst => Pairs.Count == 0 ? 0 : Pairs[^1].Distance;
+
     /// <summary>True when it is proven that no pairing has a smaller sum.</summary>
     public bool IsProvenBest => Total - Bound <= Same * Math.Max(1, Math.Abs(Total));
 
@@ -28,12 +31,16 @@ public sealed record Pairing(IReadOnlyList<Pair> Pairs, int? LeftOver, double To
     public static Pairing Best(int count, Func<int, int, double> distance, int mostRounds = 400, CancellationToken cancellationToken = default)
     {
         var distances = new Distances(count, distance);
-        var start = GreedyPairs.Of(distances);
-        var program = new MatchingProgram(distances, start);
-        var found = program.Solve(mostRounds, cancellationToken);
-        var mates = found.Mates ?? GreedyPairs.Completed(distances, found.Certain);
-        var (given, fallback) = (distances.Sum(mates), distances.Sum(start));
-        return Of(distances, given <= fallback ? mates : start, found.Bound);
+        return Least(distances, GreedyPairs.Of(distances), mostRounds, cancellationToken);
+    }
+
+    /// <summary>The pairing whose worst pair is as good as can be, proven, and of all those the one with the smallest sum; the bound is of their sums.</summary>
+    /// <inheritdoc cref="Best" path="/param|/exception"/>
+    public static Pairing BestWorst(int count, Func<int, int, double> distance, int mostRounds = 400, CancellationToken cancellationToken = default)
+    {
+        var all = new Distances(count, distance);
+        var (most, mates) = WorstPair.Best(all, cancellationToken);
+        return Least(new(count, distance) { Most = most }, mates, mostRounds, cancellationToken);
     }
 
     /// <summary>Always the nearest two that are left: what one would do by hand.</summary>
@@ -42,6 +49,14 @@ public sealed record Pairing(IReadOnlyList<Pair> Pairs, int? LeftOver, double To
     {
         var distances = new Distances(count, distance);
         return Of(distances, GreedyPairs.Nearest(distances, []), 0);
+    }
+
+    private static Pairing Least(Distances distances, int[] start, int mostRounds, CancellationToken cancellationToken)
+    {
+        var found = new MatchingProgram(distances, start).Solve(mostRounds, cancellationToken);
+        var mates = found.Mates ?? GreedyPairs.Completed(distances, found.Certain);
+        var fits = distances.Sum(mates) <= distances.Sum(start) && !mates.Where((j, i) => !distances.Allows(i, j)).Any();
+        return Of(distances, fits ? mates : start, found.Bound);
     }
 
     private static Pairing Of(Distances distances, int[] mates, double bound)

@@ -31,17 +31,17 @@ public static class StockReportEndpoints
     }
 
     private static async Task<Results<ContentHttpResult, JsonHttpResult<ProblemView>>> LotHtmlAsync(
-        RunStore runs, StockStore stock, TimeProvider time, Workbench workbench, string name, CancellationToken cancellationToken, string? grades = null)
+        RunStore runs, StockStore stock, FigureShelf shelf, TimeProvider time, Workbench workbench, string name, CancellationToken cancellationToken, string? grades = null)
     {
-        var (report, problem) = await LotAsync(runs, stock, time, workbench, name, grades, cancellationToken);
+        var (report, problem) = await LotAsync(runs, stock, shelf, time, workbench, name, grades, cancellationToken);
         return report is null ? problem! : TypedResults.Content(HtmlReport.Write(report), "text/html; charset=utf-8");
     }
 
     private static async Task<Results<FileContentHttpResult, JsonHttpResult<ProblemView>>> LotPdfAsync(
-        RunStore runs, StockStore stock, TimeProvider time, Workbench workbench, string name, CancellationToken cancellationToken, string? grades = null, string? paper = null)
+        RunStore runs, StockStore stock, FigureShelf shelf, TimeProvider time, Workbench workbench, string name, CancellationToken cancellationToken, string? grades = null, string? paper = null)
     {
         if (Paper.Find(paper) is not { } sheet) return UnknownPaper(paper);
-        var (report, problem) = await LotAsync(runs, stock, time, workbench, name, grades, cancellationToken);
+        var (report, problem) = await LotAsync(runs, stock, shelf, time, workbench, name, grades, cancellationToken);
         return report is null ? problem! : Pdf(report, sheet, $"lot-{name}");
     }
 
@@ -61,16 +61,16 @@ public static class StockReportEndpoints
     }
 
     private static async Task<(Report? Report, JsonHttpResult<ProblemView>? Problem)> LotAsync(
-        RunStore runs, StockStore stock, TimeProvider time, Workbench workbench, string name, string? grades, CancellationToken cancellationToken)
+        RunStore runs, StockStore stock, FigureShelf shelf, TimeProvider time, Workbench workbench, string name, string? grades, CancellationToken cancellationToken)
     {
         GradeScheme? scheme = null;
         if (grades is not null)
         {
-            var read = GradeDocument.Parse(grades, TubeFigures.Words);
+            var read = GradeDocument.Parse(grades, StockQuantities.All);
             if (!read.IsAccepted) return (null, Problems.Refused([.. read.Refusals.Select(r => r with { Path = "/grades" + r.Path })]));
             scheme = read.Value;
         }
-        var sheet = await LotSheet.ReadAsync(runs, stock, name, scheme, time.GetUtcNow(), null, cancellationToken);
+        var sheet = await LotSheet.ReadAsync(runs, stock, shelf, name, scheme, time.GetUtcNow(), null, cancellationToken);
         if (!sheet.IsAccepted) return (null, Problems.NotFound($"lot {name}", "See /api/lots, or book it in."));
         return (await workbench.RunAsync(() => LotReport.Of(sheet.Value, cancellationToken), cancellationToken), null);
     }

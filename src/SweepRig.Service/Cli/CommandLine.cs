@@ -90,6 +90,8 @@ public static class CommandLine
             TypesCommand.Build(context),
             MatchCommand.Build(context),
             GradeCommand.Build(context),
+            SpareCommand.Build(context),
+            DriftCommand.Build(context),
             ReportCommand.Build(context),
             ArchiveCommand.Build(context),
             BenchActCommand.Safe(context),

@@ -10,6 +10,7 @@ using SweepRig.Service.Calibrations;
 using SweepRig.Service.Fits;
 using SweepRig.Service.Live;
 using SweepRig.Service.Rounds;
+using SweepRig.Service.Stock;
 using SweepRig.Service.Types;
 using SweepRig.Storage;
 using SweepRig.Sweeps.Planning;
@@ -50,6 +51,7 @@ public static class BenchServices
         services.AddSingleton<CalibrationDesk>();
         services.AddHostedService<DirectoryOwner>();
         services.AddSingleton<Workbench>();
+        services.AddSingleton<FigureShelf>();
         services.AddSingleton<AdaptiveChooser>();
         services.AddRig(options);
         services.AddSingleton(provider => new RunnerOptions

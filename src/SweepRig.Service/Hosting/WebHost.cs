@@ -57,6 +57,8 @@ public static class WebHost
         api.MapRound();
         api.MapTypes();
         api.MapArchives();
+        api.MapLots();
+        api.MapTubes();
         app.MapHub<BenchHub>(BenchHub.Path, hub =>
         {
             hub.Transports = HttpTransportType.WebSockets;

@@ -3,40 +3,35 @@ using SweepRig.Analysis.Levels;
 using SweepRig.Domain.Runs;
 using SweepRig.Domain.Tubes;
 using SweepRig.Service.Live;
-using SweepRig.Storage;
 
 namespace SweepRig.Service.Stock;
 
-/// <summary>What is known of a tube by its newest sweeps.</summary>
+/// <summary>What is known of a tube by its newest sweeps and its newest screening.</summary>
 /// <param name="Label">The number written on it.</param>
-/// <param name="Figures">By word: connection and level, for example <c>pentode.vol</c>.</param>
-/// <param name="Runs">Ids of the runs that they come from.</param>
+/// <param name="Figures">By word, see <see cref="StockQuantities"/>; a word that is missing was not measured.</param>
+/// <param name="Runs">Ids of the newest sweeps, one a connection.</param>
 public sealed record TubeFigures(string Label, IReadOnlyDictionary<string, Figure> Figures, IReadOnlyList<string> Runs)
 {
-    /// <summary>All words that a figure can have.</summary>
-    public static IReadOnlyList<string> Words { get; } =
-        [.. Enum.GetValues<ConnectionKind>().SelectMany(kind => NamedLevels.All.Select(level => Word(kind, level)))];
+    /// <summary>Curves of those sweeps, where they were asked for.</summary>
+    public IReadOnlyDictionary<ConnectionKind, Curve> Curves { get; init; } = new Dictionary<ConnectionKind, Curve>();
 
-    /// <summary>Of the first pass upwards of the newest sweep in each connection; screenings, families and sweeps that were broken off do not count.</summary>
-    public static async Task<TubeFigures> ReadAsync(RunStore store, string label, CancellationToken cancellationToken)
+    /// <summary>The circuits of those sweeps, as their plans state them.</summary>
+    public IReadOnlyDictionary<ConnectionKind, Connection> Circuits { get; init; } = new Dictionary<ConnectionKind, Connection>();
+
+    /// <summary>Whether a run is a whole sweep in a connection; screenings, families and sweeps that were broken off do not count.</summary>
+    public static bool IsSweepIn(RunRecord run, ConnectionKind kind) =>
+        run.State == RunState.Complete && run.Header is { Screening: null, Plan.SecondSource: null } && run.Header.Plan.Connection.Kind == kind;
+
+    /// <summary>Levels of the first pass upwards of a sweep, by their words; none where it has no whole curve.</summary>
+    public static IReadOnlyDictionary<string, Figure> Levels(RecordedRun run)
     {
-        var figures = new Dictionary<string, Figure>(StringComparer.Ordinal);
-        var runs = new List<string>();
-        var recorded = await store.OfTubeAsync(label, cancellationToken);
-        foreach (var kind in Enum.GetValues<ConnectionKind>())
-        {
-            var newest = recorded.FirstOrDefault(
-                r => r.State == RunState.Complete && r.Header is { Screening: null, Plan.SecondSource: null } && r.Header.Plan.Connection.Kind == kind);
-            if (newest is null) continue;
-            var run = await RecordedRun.ReadAsync(store, newest, cancellationToken);
-            var curves = RunLevelFinder.Find(run.Header, run.Curves, new LevelOptions()).Curves;
-            var curve = curves.FirstOrDefault(c => c.Pass.Direction == PassDirection.Up) ?? (curves.Count > 0 ? curves[0] : null);
-            if (curve is null) continue;
-            runs.Add(newest.Header.Id);
-            foreach (var level in NamedLevels.All) figures[Word(kind, level)] = level.Of(curve);
-        }
-        return new(label, figures, runs);
+        var curve = FirstUp(RunLevelFinder.Find(run.Header, run.Curves, new LevelOptions()).Curves, c => c.Pass);
+        return curve is null
+            ? new Dictionary<string, Figure>()
+            : NamedLevels.All.ToDictionary(l => StockQuantities.Word(run.Header.Plan.Connection.Kind, l), l => l.Of(curve), StringComparer.Ordinal);
     }
 
-    private static string Word(ConnectionKind kind, NamedLevel level) => $"{BenchViews.Word(kind)}.{level.Word}";
+    /// <summary>The first that was made upwards, else the first; null where there is none.</summary>
+    public static T? FirstUp<T>(IReadOnlyList<T> passes, Func<T, PassHeader> of)
+        where T : class => passes.FirstOrDefault(p => of(p).Direction == PassDirection.Up) ?? (passes.Count > 0 ? passes[0] : null);
 }

@@ -52,6 +52,22 @@ public sealed class ControlChartTests
         Assert.NotEmpty(WeightedAverageChart.Of(values, 0, 0.6, 0.2).Outside);
     }
 
+    [Fact]
+    public void Limits_made_from_the_first_values_judge_those_that_follow()
+    {
+        double[] values = [1, 1.01, 0.99, 1, 1.01, 1.2, 1.2, 1.2, 1.2];
+        var chart = IndividualsChart.Of(values, 5);
+        var first = IndividualsChart.Of(values[..5]);
+        Assert.Equal((first.Centre, first.Upper, first.UpperRange), (chart.Centre, chart.Upper, chart.UpperRange));
+        Assert.Equal([5, 6, 7, 8], chart.Outside);
+        Assert.Equal([5], chart.RangesOutside);
+    }
+
+    [Theory]
+    [InlineData(1)]
+    [InlineData(4)]
+    public void A_baseline_that_is_none_is_refused(int baseline) => Assert.Throws<ArgumentException>(() => IndividualsChart.Of([1, 2, 3], baseline));
+
     [Theory]
     [InlineData(new double[0])]
     [InlineData(new[] { 1.0 })]

@@ -10,6 +10,19 @@ public sealed class GradingTests
     [Fact]
     public void One_limit() => Assert.Equal(0.92, Conformity.KeepsTo(new("breakdown", "V", null, -5.40), -5.47, 0.05), 2);
 
+    // JCGM 106:2012, Table 1: probability of conformity under one limit and the distance from it in standard uncertainties. From memory.
+    [Theory]
+    [InlineData(0.80, 0.84)]
+    [InlineData(0.90, 1.28)]
+    [InlineData(0.95, 1.64)]
+    [InlineData(0.99, 2.33)]
+    [InlineData(0.999, 3.09)]
+    public void Table_of_one_limit(double probability, double distance)
+    {
+        Assert.Equal(probability, Conformity.KeepsTo(new("x", "V", null, 10), 10 - distance * 0.2, 0.2), 0.0015);
+        Assert.Equal(probability, Conformity.KeepsTo(new("x", "V", 10, null), 10 + distance * 0.2, 0.2), 0.0015);
+    }
+
     // JCGM 106:2012, 7.4: p = Phi((TU - y)/u) - Phi((TL - y)/u); numbers of the normal table (Phi(1) = 0.841345, Phi(2) = 0.977250).
     [Fact]
     public void Two_limits() => Assert.Equal(0.977250 - (1 - 0.841345), Conformity.KeepsTo(new("x", "V", 9, 12), 10, 1), 6);

@@ -1,5 +1,4 @@
 using SweepRig.Analysis.Matching;
-using SweepRig.Analysis.Uncertainty;
 
 namespace SweepRig.Analysis.Tests.Matching;
 
@@ -17,11 +16,11 @@ public sealed class PairingTests
     {
         for (ulong n = 0; n < 20; n++)
         {
-            var distance = Plane(count, 1000 * seed + n);
+            var distance = Lots.Plane(count, 1000 * seed + n);
             var pairing = Pairing.Best(count, distance);
             Assert.True(pairing.IsProvenBest);
             Assert.Equal(ByTryingAll(count, distance), pairing.Total, 9);
-            IsWhole(pairing, count);
+            Lots.IsWhole(pairing, count);
         }
     }
 
@@ -38,10 +37,10 @@ public sealed class PairingTests
     [Fact]
     public void Two_hundred_tubes_are_paired_with_proof_and_better_than_by_hand()
     {
-        var distance = Plane(200, 42);
+        var distance = Lots.Plane(200, 42);
         var pairing = Pairing.Best(200, distance);
         Assert.True(pairing.IsProvenBest, $"{pairing.Total} over a bound of {pairing.Bound}");
-        IsWhole(pairing, 200);
+        Lots.IsWhole(pairing, 200);
         Assert.True(pairing.Total < 0.95 * Pairing.Greedy(200, distance).Total);
     }
 
@@ -50,7 +49,7 @@ public sealed class PairingTests
     {
         var pairing = Pairing.Best(30, (_, _) => 0);
         Assert.True(pairing.IsProvenBest);
-        IsWhole(pairing, 30);
+        Lots.IsWhole(pairing, 30);
     }
 
     [Theory]
@@ -60,20 +59,6 @@ public sealed class PairingTests
     [InlineData(4, double.NaN)]
     [InlineData(4, double.PositiveInfinity)]
     public void What_cannot_be_paired_is_refused(int count, double distance) => Assert.Throws<ArgumentException>(() => Pairing.Best(count, (_, _) => distance));
-
-    private static void IsWhole(Pairing pairing, int count)
-    {
-        var places = pairing.Pairs.SelectMany(p => new[] { p.First, p.Second }).ToList();
-        if (pairing.LeftOver is { } left) places.Add(left);
-        Assert.Equal(Enumerable.Range(0, count), places.Order());
-    }
-
-    private static Func<int, int, double> Plane(int count, ulong seed)
-    {
-        var random = new RandomStream(seed);
-        var at = Enumerable.Range(0, count).Select(_ => (X: random.Normal(), Y: random.Normal())).ToArray();
-        return (i, j) => Math.Sqrt((at[i].X - at[j].X) * (at[i].X - at[j].X) + (at[i].Y - at[j].Y) * (at[i].Y - at[j].Y));
-    }
 
     // Least sum over all sets of places, the lowest place always paired or left over first.
     private static double ByTryingAll(int count, Func<int, int, double> distance)

@@ -1,15 +1,12 @@
 using System.Diagnostics;
 using SweepRig.Analysis.Matching;
-using SweepRig.Analysis.Uncertainty;
 using static SweepRig.Benchmarks.FigureLine;
 
 namespace SweepRig.Benchmarks.Stock;
 
-/// <summary>The best pairing of 200 tubes, proven, and of 2,000 tubes against its bound; each beside what one would do by hand. Four quantities a tube, seeded.</summary>
+/// <summary>The best pairing of 200 tubes, proven, and of 2,000 tubes against its bound; each beside what one would do by hand.</summary>
 internal static class PairingFigure
 {
-    private const int Quantities = 4;
-
     public static Task<FigureLine> MeasureAsync()
     {
         var (small, smallSeconds, smallRatio) = Measure(200);
@@ -25,18 +22,10 @@ internal static class PairingFigure
 
     private static (Pairing Pairing, double Seconds, double Ratio) Measure(int count)
     {
-        var random = new RandomStream(2_000);
-        var tubes = Enumerable.Range(0, count).Select(_ => Enumerable.Range(0, Quantities).Select(_ => random.Normal()).ToArray()).ToArray();
-        double Distance(int i, int j)
-        {
-            double sum = 0;
-            for (var k = 0; k < Quantities; k++) sum += (tubes[i][k] - tubes[j][k]) * (tubes[i][k] - tubes[j][k]);
-            return Math.Sqrt(sum);
-        }
-
+        var distance = SimulatedLot.Of(count);
         var clock = Stopwatch.StartNew();
-        var pairing = Pairing.Best(count, Distance);
+        var pairing = Pairing.Best(count, distance);
         var seconds = clock.Elapsed.TotalSeconds;
-        return (pairing, seconds, Pairing.Greedy(count, Distance).Total / pairing.Total);
+        return (pairing, seconds, Pairing.Greedy(count, distance).Total / pairing.Total);
     }
 }

@@ -24,7 +24,9 @@ internal sealed record ModelledRun(SweepPlan Plan)
     {
     }
 
-    public string Id { get; init; } = Guid.CreateVersion7(Examples.Started).ToString("N");
+    public DateTimeOffset StartedUtc { get; init; } = Examples.Started;
+
+    public string Id { get => field ??= Guid.CreateVersion7(StartedUtc).ToString("N"); init; }
 
     public Tube Label { get; init; } = new("SKUA-014", "6AU6", "Skua");
 
@@ -55,7 +57,7 @@ internal sealed record ModelledRun(SweepPlan Plan)
         }
     }
 
-    public RunHeader Header => Examples.Header(Id) with { Tube = Label, Plan = Plan, Passes = Passes };
+    public RunHeader Header => Examples.Header(Id, started: StartedUtc) with { Tube = Label, Plan = Plan, Passes = Passes };
 
     public SampleBlock[] Blocks()
     {
@@ -77,7 +79,7 @@ internal sealed record ModelledRun(SweepPlan Plan)
         var cancellation = TestContext.Current.CancellationToken;
         await using var run = await store.BeginAsync(Header, cancellation);
         await run.AppendAsync(Blocks(), cancellation);
-        await run.EndAsync(RunState.Complete, Examples.Started.AddSeconds(4), cancellation);
+        await run.EndAsync(RunState.Complete, StartedUtc.AddSeconds(4), cancellation);
     }
 
     public static async Task StoreAsync(string directory, params ModelledRun[] runs)

@@ -5,6 +5,7 @@ using SweepRig.Service.Cli.Commands.Types;
 using SweepRig.Service.Cli.Parsing;
 using SweepRig.Service.Cli.Records;
 using SweepRig.Service.Cli.Terminal;
+using SweepRig.Service.Fits;
 using SweepRig.Service.Reports.Stock;
 using SweepRig.Service.Stock;
 
@@ -50,15 +51,16 @@ public static class ReportCommand
             GradeScheme? scheme = null;
             if (parsed.GetValue(grades) is { } file)
             {
-                var read = GradeDocument.Parse(await File.ReadAllTextAsync(file, cancellation), TubeFigures.Words);
+                var read = GradeDocument.Parse(await File.ReadAllTextAsync(file, cancellation), StockQuantities.All);
                 if (!read.IsAccepted) return context.Tell(read.Refusals, asJson, ExitCode.BadInput);
                 scheme = read.Value;
             }
             await using var onRecord = await OnRecord.OpenAsync(context, parsed.GetValue(data), asJson, cancellation);
             if (onRecord is null) return ExitCode.BadInput;
             using var progress = new ProgressLine(context.Terminal, context.Time, "Tubes read");
+            using var workbench = new Workbench();
             if (onRecord.Take(await LotSheet.ReadAsync(
-                onRecord.Store, StockCommand.Of(context, onRecord.Store), parsed.GetRequiredValue(lot), scheme, context.Time.GetUtcNow(), progress.Show, cancellation)) is not { } sheet) return ExitCode.BadInput;
+                onRecord.Store, StockCommand.Of(context, onRecord.Store), new(workbench), parsed.GetRequiredValue(lot), scheme, context.Time.GetUtcNow(), progress.Show, cancellation)) is not { } sheet) return ExitCode.BadInput;
             progress.Say("Pairs are being sought");
             var written = await files.WriteAsync(parsed, LotReport.Of(sheet, cancellation));
             if (asJson) CliJson.Write(context.Terminal, new WrittenReport(sheet.Lot.Name, written));

@@ -9,4 +9,7 @@ public sealed record Example(string CommandLine, string Explains);
 internal sealed class ExampledCommand(string name, string description, params Example[] examples) : Command(name, description)
 {
     public IReadOnlyList<Example> Examples => examples;
+
+    /// <summary>Lines of the help above the examples, such as a list of words.</summary>
+    public IReadOnlyList<string> Notes { get; init; } = [];
 }

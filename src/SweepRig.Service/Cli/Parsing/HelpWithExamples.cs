@@ -13,9 +13,11 @@ public sealed class HelpWithExamples(HelpAction help, int width) : SynchronousCo
     {
         help.MaxWidth = width;
         help.Invoke(parseResult);
+        var output = parseResult.InvocationConfiguration.Output;
+        if (parseResult.CommandResult.Command is ExampledCommand { Notes: var notes })
+            foreach (var line in notes) output.WriteLine(line);
         if (parseResult.CommandResult.Command is ExampledCommand { Examples: { Count: > 0 } examples })
         {
-            var output = parseResult.InvocationConfiguration.Output;
             output.WriteLine("Examples:");
             foreach (var example in examples)
             {

@@ -1,4 +1,3 @@
-using System.Text;
 using SweepRig.Service.Contract;
 
 namespace SweepRig.Service.Cli.Rendering;
@@ -21,28 +20,12 @@ public static class TextPlot
     public static IReadOnlyList<string> Lines(IReadOnlyList<(double?[] Across, double?[] Up)> curves, string title, int width)
     {
         if (!curves.Any(c => c.Across.Zip(c.Up).Any(p => p.First is not null && p.Second is not null))) return ["No points to draw."];
-        var across = Axis.Over(curves.SelectMany(c => c.Across), TicksAcross, roundEnds: false);
-        var up = Axis.Over(curves.SelectMany(c => c.Up).Append(0), TicksDown, roundEnds: true);
-        var margin = up.Ticks.Max(t => up.Text(t).Length);
-        var intervals = up.Ticks.Count - 1;
-        // One row more than a multiple of the intervals: then each tick falls into the middle of what its label names.
-        var canvas = new BrailleCanvas(width - margin - 2, (intervals > 4 ? 2 : 3) * intervals + 1);
-        foreach (var curve in curves) Draw(curve, across, up, canvas);
-
-        var ticks = up.Ticks.ToLookup(t => DotOf(up, t, canvas) / 4);
-        var lines = new List<string> { title };
-        for (var row = 0; row < canvas.Rows; row++)
-        {
-            var label = ticks[row].Any() ? up.Text(ticks[row].First()) : "";
-            lines.Add($"{label.PadLeft(margin)} {(label.Length > 0 ? '┤' : '│')}{canvas.Row(row)}".TrimEnd());
-        }
-        lines.AddRange(Foot(across, margin, canvas));
-        return lines;
+        var frame = PlotFrame.Of(curves.SelectMany(c => c.Across), curves.SelectMany(c => c.Up).Append(0), TicksAcross, TicksDown, width);
+        foreach (var curve in curves) Draw(curve, frame);
+        return frame.Lines(title);
     }
 
-    private static int DotOf(Axis up, double value, BrailleCanvas canvas) => canvas.DotsDown - 1 - up.Place(value, canvas.DotsDown - 1);
-
-    private static void Draw((double?[] Across, double?[] Up) curve, Axis across, Axis up, BrailleCanvas canvas)
+    private static void Draw((double?[] Across, double?[] Up) curve, PlotFrame frame)
     {
         (int X, int Y)? before = null;
         for (var i = 0; i < curve.Across.Length; i++)
@@ -52,30 +35,10 @@ public static class TextPlot
                 before = null;
                 continue;
             }
-            var here = (X: across.Place(x, canvas.DotsAcross - 1), Y: DotOf(up, y, canvas));
+            var here = (X: frame.X(x), Y: frame.Y(y));
             var from = before ?? here;
-            canvas.Line(from.X, from.Y, here.X, here.Y);
+            frame.Canvas.Line(from.X, from.Y, here.X, here.Y);
             before = here;
         }
-    }
-
-    private static IEnumerable<string> Foot(Axis across, int margin, BrailleCanvas canvas)
-    {
-        var line = new StringBuilder(new string('─', canvas.Columns));
-        var labels = new StringBuilder(new string(' ', canvas.Columns));
-        var free = 0;
-        foreach (var tick in across.Ticks)
-        {
-            var at = across.Place(tick, canvas.Columns - 1);
-            line[at] = '┬';
-            var text = across.Text(tick);
-            var start = Math.Clamp(at - (text.Length - 1) / 2, 0, canvas.Columns - text.Length);
-            if (start < free) continue;
-            for (var i = 0; i < text.Length; i++) labels[start + i] = text[i];
-            free = start + text.Length + 1;
-        }
-        var indent = new string(' ', margin + 1);
-        yield return $"{indent}└{line}";
-        yield return $"{indent} {labels.ToString().TrimEnd()}";
     }
 }

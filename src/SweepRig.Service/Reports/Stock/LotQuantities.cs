@@ -46,7 +46,7 @@ internal static class LotQuantities
 
     private static string Connection(LotSheet sheet) => sheet.Alive
         .SelectMany(t => t.Figures.Figures.Where(f => f.Value.Value is not null).Select(f => f.Key.Split('.')[0]).Distinct())
-        .GroupBy(c => c).OrderByDescending(g => g.Count()).Select(g => g.Key).FirstOrDefault() ?? TubeFigures.Words[0].Split('.')[0];
+        .GroupBy(c => c).OrderByDescending(g => g.Count()).Select(g => g.Key).FirstOrDefault() ?? StockQuantities.All[0].Word.Split('.')[0];
 
     private static LotQuantity Quantity(LotSheet sheet, string word)
     {

@@ -20,10 +20,11 @@ public sealed record LotSheet(Lot Lot, IReadOnlyList<MeasuredTube> Tubes, IReadO
     /// <summary>Tubes that can still be used.</summary>
     public IEnumerable<MeasuredTube> Alive => Tubes.Where(t => t.Tube.State != TubeState.Retired);
 
+    /// <param name="shelf">Works out the figures: levels, and whatever else the grades have limits for.</param>
     /// <param name="progress">Tubes read so far, and of how many.</param>
     /// <returns>Refused when the stock has no such lot.</returns>
     public static async Task<Outcome<LotSheet>> ReadAsync(
-        RunStore runs, StockStore stock, string name, GradeScheme? scheme, DateTimeOffset madeUtc, Action<int, int>? progress, CancellationToken cancellationToken)
+        RunStore runs, StockStore stock, FigureShelf shelf, string name, GradeScheme? scheme, DateTimeOffset madeUtc, Action<int, int>? progress, CancellationToken cancellationToken)
     {
         var lots = await stock.LotsAsync(cancellationToken);
         if (lots.FirstOrDefault(l => string.Equals(l.Lot.Name, name, StringComparison.OrdinalIgnoreCase)).Lot is not { } lot)
@@ -33,9 +34,10 @@ public sealed record LotSheet(Lot Lot, IReadOnlyList<MeasuredTube> Tubes, IReadO
         }
         var tubes = await stock.TubesAsync(lot.Name, cancellationToken);
         var read = new List<MeasuredTube>(tubes.Count);
+        var sources = FigureSources.Levels | StockQuantities.SourcesOf(scheme?.Grades.SelectMany(g => g.Limits).Select(l => l.Quantity) ?? []);
         foreach (var tube in tubes)
         {
-            read.Add(new(tube, await TubeFigures.ReadAsync(runs, tube.Label, cancellationToken)));
+            read.Add(new(tube, await shelf.ReadAsync(runs, tube.Label, sources, cancellationToken)));
             progress?.Invoke(read.Count, tubes.Count);
         }
         var used = new List<RunRecord>();

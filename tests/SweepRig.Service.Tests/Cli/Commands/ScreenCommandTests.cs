@@ -29,6 +29,14 @@ public sealed class ScreenCommandTests : IDisposable
         // Nothing of the report is stored: it is made anew from the run.
         var again = await CliRun.OfAsync(_data.Path, ["runs", "health", "latest", "--json"]);
         Assert.Equal((0, run.Output), (again.ExitCode, again.Output));
+
+        // What the screening found can be graded and followed by; what it did not come to is missing with its reason.
+        await CliRun.OfAsync(_data.Path, ["stock", "book", "Skua", "--count", "31"]);
+        var summary = JsonNode.Parse((await CliRun.OfAsync(_data.Path, ["stock", "summary", "Skua", "--of", "health.insulation-grid-cathode,health.noise", "--json"])).Output)!["quantities"]!;
+        Assert.Equal((1, 0), ((int)summary[0]!["measured"]!, (int)summary[1]!["measured"]!));
+        Assert.True((double)summary[0]!["spread"]!["median"]! > 20e-6);
+        Assert.Single(JsonNode.Parse((await CliRun.OfAsync(_data.Path, ["drift", "SKUA-031", "--of", "health.insulation-grid-cathode", "--json"])).Output)!["points"]!.AsArray());
+        Assert.Contains("it was measured once without a value", (await CliRun.OfAsync(_data.Path, ["drift", "SKUA-031", "--of", "health.noise"])).Error, StringComparison.Ordinal);
     }
 
     [Fact]

@@ -1,5 +1,6 @@
 using Microsoft.Extensions.Logging.Abstractions;
 using SweepRig.Analysis.Grading;
+using SweepRig.Service.Fits;
 using SweepRig.Service.Reports;
 using SweepRig.Service.Reports.Stock;
 using SweepRig.Service.Stock;
@@ -113,7 +114,8 @@ public sealed class LotReportTests : IAsyncLifetime, IDisposable
     private async Task<LotSheet> SheetAsync(GradeScheme? scheme)
     {
         await using var runs = await RunStore.OpenAsync(_data.Path, TimeProvider.System, NullLogger<RunStore>.Instance, Cancellation);
-        var sheet = await LotSheet.ReadAsync(runs, new(runs, TimeProvider.System), "Skua", scheme, Examples.Started.AddDays(1), null, Cancellation);
+        using var workbench = new Workbench();
+        var sheet = await LotSheet.ReadAsync(runs, new(runs, TimeProvider.System), new(workbench), "Skua", scheme, Examples.Started.AddDays(1), null, Cancellation);
         Assert.True(sheet.IsAccepted, string.Join(" ", sheet.Refusals));
         return sheet.Value;
     }

@@ -1,10 +1,7 @@
 using System.CommandLine;
-using System.Globalization;
 using SweepRig.Analysis.Grading;
-using SweepRig.Domain.Stock;
 using SweepRig.Service.Cli.Parsing;
 using SweepRig.Service.Cli.Rendering;
-using SweepRig.Service.Contract;
 using SweepRig.Service.Stock;
 
 namespace SweepRig.Service.Cli.Commands.Stock;
@@ -17,10 +14,13 @@ public static class GradeCommand
     public static Command Build(CliContext context)
     {
         var command = new ExampledCommand(
-            "grade", "Shows how the tubes of a lot fall under your grades, by their newest sweeps; with --apply, gives them.",
+            "grade", "Shows how the tubes of a lot fall under your grades, by their newest sweeps and screenings; with --apply, gives them.",
             new Example("sweeprig grade Skua grades.json", "Look first: nothing is changed."),
             new Example("sweeprig grade Skua grades.json --apply", "The grades stand in the history of each tube."),
-            new Example($"echo '{Example}' > grades.json", "A list of grades, the best first."));
+            new Example($"echo '{Example}' > grades.json", "A list of grades, the best first."))
+        {
+            Notes = QuantityHelp.Lines,
+        };
         var lot = new Argument<string>("LOT") { Description = "Name of the lot; retired tubes are left out" };
         var file = new Argument<string>("FILE") { Description = "Grades with their limits (JSON), the best first; a guard band of one expanded uncertainty is kept unless \"guard\" says otherwise" };
         var apply = new Option<bool>("--apply") { Description = "Give the grades that are sure" };
@@ -33,37 +33,21 @@ public static class GradeCommand
         command.SetAction(async (parsed, cancellation) =>
         {
             var asJson = parsed.GetValue(json);
-            var scheme = GradeDocument.Parse(await File.ReadAllTextAsync(parsed.GetValue(file)!, cancellation), TubeFigures.Words);
-            if (!scheme.IsAccepted)
-            {
-                context.Tell(scheme.Refusals, asJson, ExitCode.BadInput);
-                return ExitCode.BadInput;
-            }
-            await using var runs = await RunsCommand.OpenAsync(context, parsed.GetValue(data), cancellation);
-            if (await LotReading.OfAsync(context, runs, parsed.GetValue(lot)!, parsed.GetValue(data), asJson, cancellation) is not { } reading) return ExitCode.BadInput;
-            var grades = LotGrading.Of(scheme.Value, reading.Figures);
-            if (parsed.GetValue(apply))
-            {
-                var store = StockCommand.Of(context, runs!);
-                foreach (var tube in grades.Tubes.Where(t => t is { Grade: not null, Undecided: false }))
-                    await store.ChangeAsync(tube.Tube, TubeChangeKind.Graded, tube.Grade!, cancellation);
-                grades = grades with { Applied = true };
-            }
+            var path = parsed.GetValue(file)!;
+            if (!File.Exists(path)) return context.Tell([new("file-missing", "/file", $"grades in {path}", "there is no such file", "Check its name; --help has an example of one.")], asJson, ExitCode.BadInput);
+            var scheme = GradeDocument.Parse(await File.ReadAllTextAsync(path, cancellation), StockQuantities.All);
+            if (!scheme.IsAccepted) return context.Tell(scheme.Refusals, asJson, ExitCode.BadInput, path);
+            await using var desk = await StockDesk.OpenAsync(context, parsed.GetValue(data), asJson, cancellation);
+            if (desk is null) return ExitCode.BadInput;
+            var sources = StockQuantities.SourcesOf(scheme.Value.Grades.SelectMany(g => g.Limits).Select(l => l.Quantity));
+            var reading = await desk.ReadAsync(parsed.GetValue(lot)!, sources, cancellation);
+            if (!reading.IsAccepted) return context.Tell(reading.Refusals, asJson, ExitCode.BadInput);
+            var grades = LotGrading.Of(scheme.Value, reading.Value.Figures);
+            if (parsed.GetValue(apply)) grades = await LotGrading.ApplyAsync(desk.Stock, reading.Value, grades, cancellation);
             if (asJson) CliJson.Write(context.Terminal, grades);
-            else Write(context, grades);
+            else context.Terminal.Lines(GradesText.Lines(grades, context.Terminal.OutInk));
             return ExitCode.Good;
         });
         return command;
-    }
-
-    private static void Write(CliContext context, LotGradesView grades)
-    {
-        var terminal = context.Terminal;
-        var table = new TextTable(("tube", false), ("grade", false), ("what stands against a better one", false));
-        foreach (var tube in grades.Tubes)
-            table.Row(tube.Tube, (tube.Grade ?? LotGrading.None) + (tube.Undecided ? ", or better" : ""), string.Join("; ", tube.Reasons));
-        foreach (var line in table.Lines(terminal.OutInk)) terminal.Line(line);
-        terminal.Line(string.Join(", ", grades.Counts.Select(c => string.Create(CultureInfo.InvariantCulture, $"{c.Tubes} {c.Grade}"))) + ".");
-        terminal.Line(grades.Applied ? "Grades that are sure are given." : "Nothing is changed; --apply gives the grades that are sure.");
     }
 }

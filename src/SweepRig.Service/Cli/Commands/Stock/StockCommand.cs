@@ -19,6 +19,8 @@ public static class StockCommand
             StockBookCommand.Build(context),
             StockListCommand.Build(context),
             StockShowCommand.Build(context),
+            StockSummaryCommand.Build(context),
+            StockQuantitiesCommand.Build(context),
             StockChangeCommand.Build(
                 context, "identify", TubeChangeKind.Identified, "TYPE", "Says what type a tube is.", new("sweeprig stock identify SKUA-014 6BH6", "Read on the glass.")),
             StockChangeCommand.Build(
