@@ -70,10 +70,13 @@ public sealed class BenchPage(IPage page)
     /// <summary>Does whatever a round asks for with its first button, until it is over.</summary>
     public Task FinishRoundAsync(double seconds = 60) => Waiting.UntilAsync("the round to be over", TimeSpan.FromSeconds(seconds), async () =>
     {
-        // All in one step on the page: between two looks from here the button may be another one's.
-        await page.EvaluateAsync("() => { const b = document.querySelector('[data-testid=\"round-entry\"]:not(:disabled)'); if (b) b.click(); }");
+        await PressRoundEntryAsync();
         return await At("round-prompt").GetAttributeAsync("data-over") == "true";
     });
+
+    /// <summary>The first button of what a round asks for, if there is one; in one step on the page, as between two looks from here it may be another one's.</summary>
+    public async Task PressRoundEntryAsync() =>
+        await page.EvaluateAsync("() => document.querySelector('[data-testid=\"round-entry\"]:not(:disabled)')?.click()");
 
     /// <summary>All keys in one go, as a scanner sends them, into whatever has the focus; a slow machine cannot stretch them.</summary>
     public Task ScanAsync(string number) => page.EvaluateAsync(

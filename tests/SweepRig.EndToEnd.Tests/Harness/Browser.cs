@@ -7,6 +7,9 @@ public sealed class Browser : IAsyncDisposable
 {
     private const string Chromium = "/usr/bin/chromium";
 
+    /// <summary>Milliseconds that a busy machine may take until the page shows what it is about to.</summary>
+    private const int Patience = 20_000;
+
     private readonly IPlaywright _playwright;
     private readonly IBrowser _browser;
 
@@ -16,6 +19,7 @@ public sealed class Browser : IAsyncDisposable
     {
         if (!File.Exists(Chromium)) throw new FileNotFoundException("Debian's chromium is not installed. Run tests/run, which installs it.", Chromium);
         var playwright = await Playwright.CreateAsync();
+        Assertions.SetDefaultExpectTimeout(Patience);
         var browser = await playwright.Chromium.LaunchAsync(new()
         {
             ExecutablePath = Chromium,
@@ -28,7 +32,7 @@ public sealed class Browser : IAsyncDisposable
     public async Task<IPage> OpenAsync(string url, int width = 1280, int height = 900, ColorScheme scheme = ColorScheme.Light)
     {
         var page = await _browser.NewPageAsync(new() { ViewportSize = new() { Width = width, Height = height }, ColorScheme = scheme });
-        page.SetDefaultTimeout(20_000);
+        page.SetDefaultTimeout(Patience);
         await page.GotoAsync(url);
         return page;
     }

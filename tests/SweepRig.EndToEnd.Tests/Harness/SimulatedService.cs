@@ -43,6 +43,16 @@ public sealed class SimulatedService : IAsyncDisposable
         answer.EnsureSuccessStatusCode();
     }
 
+    /// <summary>Ends it as Ctrl+C does.</summary>
+    public async Task StopAsync()
+    {
+        await _process.InterruptAsync(StartLimit);
+        await _process.DisposeAsync();
+    }
+
+    /// <summary>Starts another on the same data directory after <see cref="StopAsync"/>.</summary>
+    public Task StartAgainAsync(params string[] arguments) => StartProcessAsync(arguments);
+
     public async ValueTask DisposeAsync()
     {
         Http.Dispose();
@@ -50,11 +60,11 @@ public sealed class SimulatedService : IAsyncDisposable
         Directory.Delete(DataDirectory, recursive: true);
     }
 
-    private async Task StartProcessAsync()
+    private async Task StartProcessAsync(params string[] arguments)
     {
         var note = Path.Combine(DataDirectory, "service.json");
         if (File.Exists(note)) File.Delete(note);
-        _process = SweepRigProcess.Start("serve", "--data", DataDirectory, "--url", "http://127.0.0.1:0", "--heater-speed", "60");
+        _process = SweepRigProcess.Start(["serve", "--data", DataDirectory, "--url", "http://127.0.0.1:0", "--heater-speed", "60", .. arguments]);
         Url = await Waiting.ForAsync("service.json", StartLimit, () => Task.FromResult(UrlIn(note)));
         Http?.Dispose();
         Http = new HttpClient { BaseAddress = new Uri(Url) };

@@ -2,6 +2,7 @@ using System.Globalization;
 using System.Text.RegularExpressions;
 using Microsoft.Playwright;
 using SweepRig.EndToEnd.Tests.Harness;
+using static Microsoft.Playwright.Assertions;
 
 namespace SweepRig.EndToEnd.Tests.Page;
 
@@ -67,10 +68,23 @@ public sealed partial class RunScreenTests
         Assert.Equal(4, await screen.At("law").CountAsync());
         Assert.True(await NumberAsync(law, "data-rms") > 3 * await NumberAsync(law, "data-model-rms"));
 
+        // What to sweep next, weighed on request; the picture and the check of the page below have it too.
+        await Expect(screen.At("next-take")).ToBeDisabledAsync();
+        await screen.At("next-want").SelectOptionAsync("output");
+        await screen.At("next-drive").FillAsync("high");
+        await screen.At("next-ask").ClickAsync();
+        await page.Locator("[data-testid=next-sweep-panel] [data-testid=refusal]").WaitForAsync();
+        await screen.At("next-want").SelectOptionAsync("switching");
+        await screen.At("next-ask").ClickAsync();
+        await Expect(screen.At("next-candidates").Locator("tbody tr")).ToHaveCountAsync(6);
+        Assert.NotEqual("", await screen.At("next-says").InnerTextAsync());
+        await Expect(screen.At("next-take")).ToBeEnabledAsync();
+        Assert.Contains("want=switching", page.Url, StringComparison.Ordinal);
+
         // What is no resistor is refused beside the field.
         await screen.At("predict-ohms").FillAsync("many");
         await screen.At("predict-ohms").PressAsync("Enter");
-        await Assertions.Expect(screen.At("predict-ohms")).ToHaveAttributeAsync("aria-invalid", "true");
+        await Expect(screen.At("predict-ohms")).ToHaveAttributeAsync("aria-invalid", "true");
         Assert.True(await screen.At("sweep-with-it").IsDisabledAsync());
 
         // Another resistor predicted, and the Bench filled in for it; nothing starts by itself.

@@ -12,6 +12,8 @@ class RoundStore {
 
   private at = performance.now();
   private newest = 0;
+  private waiting = 0;
+  private last: Promise<unknown> = Promise.resolve();
 
   /** Seconds since the round was last heard of, for countdowns. */
   get since(): number {
@@ -29,14 +31,19 @@ class RoundStore {
   enter = (text: string): Promise<boolean> => this.act(() => roundApi.enter(text));
   end = (): Promise<boolean> => this.act(() => roundApi.end());
 
-  private async act(ask: () => Promise<Outcome<Round>>): Promise<boolean> {
-    if (this.busy) return false;
+  /** One after another: what is scanned while the answer to the last line is on its way must not be lost. */
+  private act(ask: () => Promise<Outcome<Round>>): Promise<boolean> {
+    this.waiting++;
     this.busy = true;
-    const answer = await ask();
-    this.refusals = answer.ok ? [] : answer.refusals;
-    if (answer.ok) this.take(answer.value);
-    this.busy = false;
-    return answer.ok;
+    const own = this.last.then(async () => {
+      const answer = await ask();
+      this.refusals = answer.ok ? [] : answer.refusals;
+      if (answer.ok) this.take(answer.value);
+      this.busy = --this.waiting > 0;
+      return answer.ok;
+    });
+    this.last = own;
+    return own;
   }
 
   /** An answer that was overtaken by a newer one is of no use. */
