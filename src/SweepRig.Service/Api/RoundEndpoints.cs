@@ -1,7 +1,5 @@
-using System.Text.Json;
 using Microsoft.AspNetCore.Http.HttpResults;
 using SweepRig.Domain;
-using SweepRig.Domain.Plans;
 using SweepRig.Service.Contract;
 using SweepRig.Service.Rounds;
 
@@ -10,8 +8,6 @@ namespace SweepRig.Service.Api;
 /// <summary>The screening round of the bench: many tubes over its sockets, by what the operator types or scans.</summary>
 public static class RoundEndpoints
 {
-    private const int MostNamed = 1_000;
-
     public static void MapRound(this IEndpointRouteBuilder api)
     {
         var round = api.MapGroup("/round").WithTags("Round");
@@ -26,21 +22,8 @@ public static class RoundEndpoints
 
     private static async Task<Results<Ok<RoundView>, JsonHttpResult<ProblemView>>> BeginAsync(RoundDesk desk, BeginRoundRequest request, CancellationToken cancellationToken)
     {
-        var plan = PlanOf(request.Plan);
-        List<Refusal> faults = [.. plan.Refusals];
-        if (request.Tubes is { Length: > MostNamed } many)
-            faults.Add(new("too-many-tubes", "/tubes", $"{many.Length} tubes are named", $"up to {MostNamed} can be", "Name a lot instead, or make two rounds."));
-        if (faults.Count > 0) return Problems.Refused(faults);
-        return await AnswerAsync(desk, desk.BeginAsync(
-            new(request.Lot, [.. (request.Tubes ?? []).Select(t => t.Trim().ToUpperInvariant())], request.Sockets ?? [], plan.Value!), cancellationToken));
-    }
-
-    private static Outcome<SweepPlan> PlanOf(JsonElement plan)
-    {
-        if (plan.ValueKind != JsonValueKind.String) return PlanReading.Read(plan, []);
-        return PlanExamples.Find(plan.GetString()!) is { } example
-            ? Outcome<SweepPlan>.Accept(example.Plan)
-            : Outcome<SweepPlan>.Refuse(new Refusal("plan-unknown", "/plan", $"plan \"{plan.GetString()}\"", $"examples are {string.Join(", ", PlanExamples.All.Select(e => e.Name))}", "Name one of those, or give a plan document."));
+        var wish = RoundWish.Read(request);
+        return wish.IsAccepted ? await AnswerAsync(desk, desk.BeginAsync(wish.Value, cancellationToken)) : Problems.Refused(wish.Refusals);
     }
 
     private static async Task<Results<Ok<RoundView>, JsonHttpResult<ProblemView>>> AnswerAsync(RoundDesk desk, Task<Outcome<RoundPicture>> act)

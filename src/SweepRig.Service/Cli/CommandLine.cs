@@ -77,6 +77,7 @@ public static class CommandLine
             ServeCommand.Build(context),
             SweepCommand.Build(context),
             ScreenCommand.Build(context),
+            RoundCommand.Build(context),
             SimulateCommand.Build(context),
             RunsCommand.Build(context),
             AnalyseCommand.Build(context),

@@ -12,7 +12,9 @@ namespace SweepRig.Service.Rounds;
 public sealed record Judgement(string Verdict, TypeDoubt? Doubt)
 {
     /// <param name="run">As recorded.</param>
-    public static Judgement Of(RecordedRun run) => new(VerdictOf(run), null);
+    /// <exception cref="OperationCanceledException">The asker has gone.</exception>
+    public static Judgement Of(RecordedRun run, CancellationToken cancellation) =>
+        new(VerdictOf(run), run.Record.State == RunState.Complete ? TypeDoubts.Of(run, cancellation) : null);
 
     private static string VerdictOf(RecordedRun run)
     {

@@ -26,6 +26,7 @@ public sealed partial class RoundDesk
         if (setup.Faults(rig.Sockets).ToArray() is { Length: > 0 } others) return Outcome<RoundPicture>.Refuse(others);
         _judged = _judged.Clear();
         (_fault, _retryAt) = (null, 0);
+        (_onlyNew, _looked) = (wish.Labels.Count == 0, default);
         var now = _time.GetUtcNow();
         Publish(new(Guid.CreateVersion7(now).ToString("N"), _picture?.Version ?? 0, wish.Lot, wish.Plan, Round.Begin(setup), [.. choice.Value.LeftOut], _time.GetTimestamp(), now, IsOver: false));
         if (_hands is not null)

@@ -10,12 +10,14 @@ namespace SweepRig.Service.Rounds;
 /// <content>What the rig does, and what comes of it.</content>
 public sealed partial class RoundDesk
 {
-    /// <summary>Causes that a tube has given; any other says nothing of it, and it is swept again.</summary>
-    private static readonly TripCause[] ByTheTube =
-        [TripCause.GridCurrent, TripCause.CathodeCurrent, TripCause.HostGridCurrent, TripCause.HostCathodeCurrent, TripCause.SupplyRange, TripCause.HostSupplyRange, TripCause.PositiveCharge];
+    /// <summary>Causes that a tube has given. Any other may be the bench's own: it says nothing of the tube, which is swept again until the operator puts it aside.</summary>
+    private static readonly TripCause[] ByTheTube = [TripCause.GridCurrent, TripCause.CathodeCurrent, TripCause.HostGridCurrent, TripCause.HostCathodeCurrent];
 
     /// <summary>A heater that has been on for shorter than the round believes, by more than this, was off in between.</summary>
     private static readonly TimeSpan HeaterSlack = TimeSpan.FromSeconds(2);
+
+    /// <summary>How often the stock is asked about the tube that is asked for.</summary>
+    private static readonly TimeSpan LookEvery = TimeSpan.FromSeconds(2);
 
     private Task TickAsync()
     {
@@ -30,8 +32,9 @@ public sealed partial class RoundDesk
         var bench = _runner.State;
         FollowHeaters(bench);
         var why = Against(bench);
-        if (why != _picture!.Round.HeldBecause) Apply(why is null ? new RoundEvent.Freed() : new RoundEvent.Held(why));
+        if (why != _picture!.Round.HeldBecause) Apply(why is null ? new RoundEvent.Freed() : new RoundEvent.Held(why, bench is { Link: RigLinkState.Connected, Trip: not null }));
         if (_fault is null) await KeepJudgementsAsync();
+        if (_fault is null) await LookElsewhereAsync();
         if (_picture!.Round.IsFinished)
         {
             await CloseAsync(_picture);
@@ -40,6 +43,17 @@ public sealed partial class RoundDesk
         if (why is not null) return;
         if (_picture.Round.Seats.Values.Any(s => s.Phase == SeatPhase.Heating)) await HeatAsync(bench);
         if (_picture.Round.Due(Since(_picture)) is { } seat) await SweepAsync(seat);
+    }
+
+    /// <summary>Another bench at the same stock may have screened the tube that is asked for, or put it to use.</summary>
+    private async Task LookElsewhereAsync()
+    {
+        if (!_onlyNew || _picture!.Round.Next is not { } next) return;
+        if (_looked.Label == next.Tube.Label && _time.GetElapsedTime(_looked.At) < LookEvery) return;
+        _looked = (next.Tube.Label, _time.GetTimestamp());
+        if (await _stock.FindAsync(next.Tube.Label, _stopped.Token) is not { State: not TubeState.New } tube) return;
+        // One that this round itself has swept before is to be swept again.
+        if (_picture.Round.Results.All(r => r.Tube.Label != tube.Label)) Apply(new RoundEvent.PutAside(tube.Label, $"{StockTube.Words(tube.State)} meanwhile at another bench"));
     }
 
     private string? Against(BenchState bench)
@@ -116,7 +130,7 @@ public sealed partial class RoundDesk
             {
                 var record = await _runs.FindAsync(run, _stopped.Token) ?? throw new InvalidOperationException($"SweepRig bug: run {run} of the round is not on record.");
                 var read = await RecordedRun.ReadAsync(_runs, record, _stopped.Token);
-                var judgement = await _workbench.RunAsync(() => Judgement.Of(read), _stopped.Token);
+                var judgement = await _workbench.RunAsync(() => Judgement.Of(read, _stopped.Token), _stopped.Token);
                 _messages.Writer.TryWrite(() => JudgedAsync(round, socket, judgement));
                 return;
             }

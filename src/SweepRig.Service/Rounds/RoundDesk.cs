@@ -40,6 +40,8 @@ public sealed partial class RoundDesk : IAsyncDisposable
     private ImmutableDictionary<int, Judgement> _judged = ImmutableDictionary<int, Judgement>.Empty;
     private string? _fault;
     private long _retryAt;
+    private bool _onlyNew;
+    private (string? Label, long At) _looked;
 
     public RoundDesk(ISweepRunner runner, RunStore runs, StockStore stock, TypeCatalogue types, Workbench workbench, TimeProvider time, ILogger<RoundDesk> logger, IHands? hands = null)
     {

@@ -31,7 +31,7 @@ public static class RoundViewMaker
         if (round.HeldBecause is { } why)
         {
             asked = true;
-            yield return new("mend", $"Nothing is swept: {why}.", null, null, null, ["acknowledge"]);
+            yield return new("mend", $"Nothing is swept: {why}.", null, null, null, round.NeedsRelease ? ["acknowledge"] : []);
         }
         foreach (var seat in round.Seats.Values.Where(s => s.Phase == SeatPhase.Doubted).OrderBy(s => s.SeatedAt))
         {
@@ -49,7 +49,9 @@ public static class RoundViewMaker
         if (!asked) yield return new("wait", Waiting(round, at), null, null, null, []);
     }
 
-    private static string Likely(TypeDoubt doubt) => doubt.Others.Count == 0 ? "" : $"It could be a {string.Join(" or ", doubt.Others)}. ";
+    private static string Likely(TypeDoubt doubt) => doubt.Others.Count == 0
+        ? "No type that can be told has such a curve: another type, or a fault. "
+        : $"Its curve could be that of: {string.Join(", ", doubt.Others)}. ";
 
     private static string Waiting(Round round, TimeSpan at)
     {
@@ -69,7 +71,7 @@ public static class RoundViewMaker
     private static RoundPaceView Pace(Round round)
     {
         var swept = round.Results.Where(r => r.RunId is not null).ToArray();
-        var elapsed = swept.Length == 0 ? 0 : swept[^1].At.TotalSeconds;
+        var elapsed = swept.Length == 0 ? 0 : swept.Max(r => r.At).TotalSeconds;
         var warm = round.Setup.WarmAfter;
         if (swept.Length == 0 || round.Sweeps.IsEmpty || round.Handlings.IsEmpty) return new(swept.Length, elapsed, null, null, null, null, warm.TotalSeconds, null, null);
         var (sweep, handling) = (Median(round.Sweeps), Median(round.Handlings));

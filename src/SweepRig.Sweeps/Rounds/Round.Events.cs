@@ -24,8 +24,8 @@ public sealed partial record Round
             RoundEvent.Judged judged => Yes(Done(Sure(judged.Socket, SeatPhase.Judging), judged.Verdict, at)),
             RoundEvent.Doubted doubted => Yes(Changed(Sure(doubted.Socket, SeatPhase.Judging) with { Phase = SeatPhase.Doubted, Doubt = doubted.Doubt })),
             RoundEvent.TypeSettled settled => Settle(settled, at),
-            RoundEvent.Held held => Yes(this with { HeldBecause = held.Why }),
-            RoundEvent.Freed => Yes(this with { HeldBecause = null }),
+            RoundEvent.Held held => Yes(this with { HeldBecause = held.Why, NeedsRelease = held.NeedsRelease }),
+            RoundEvent.Freed => Yes(this with { HeldBecause = null, NeedsRelease = false }),
             _ => throw new InvalidOperationException($"SweepRig bug: a round does not know {happened.GetType().Name}."),
         };
         return after.IsAccepted ? Yes(after.Value.Ask(at)) : after;
@@ -96,7 +96,7 @@ public sealed partial record Round
         if (SeatOf(label) is { } seat)
         {
             return seat.Phase is SeatPhase.Done or SeatPhase.Doubted
-                ? Yes(Changed(seat with { Phase = SeatPhase.Heating, RunId = null, Doubt = null, DoneAt = null }))
+                ? Yes(Changed(seat with { Phase = SeatPhase.Heating, RunId = null, Doubt = null, SweptAt = null, DoneAt = null }))
                 : No(Busy(seat, "sweep it again"));
         }
         if (Waiting.Exists(t => t.Label == label)) return No(new("tube-waits", "/tube", $"{label} is to be swept again", "it has not been swept yet", "Nothing needs to be done."));
@@ -110,10 +110,10 @@ public sealed partial record Round
 
     private Round Ended(Seat seat, bool isVoid, TimeSpan at) => isVoid
         ? Changed(seat with { Phase = SeatPhase.Heating, RunId = null })
-        : Changed(seat with { Phase = SeatPhase.Judging }) with { Sweeps = Sweeps.Add(at - SweepBeganAt) };
+        : Changed(seat with { Phase = SeatPhase.Judging, SweptAt = at }) with { Sweeps = Sweeps.Add(at - SweepBeganAt) };
 
     private Round Done(Seat seat, string verdict, TimeSpan at) =>
-        Changed(seat with { Phase = SeatPhase.Done, Doubt = null, DoneAt = at }) with { Results = Results.Add(new(seat.Tube, seat.RunId, verdict, at)) };
+        Changed(seat with { Phase = SeatPhase.Done, Doubt = null, DoneAt = at }) with { Results = Results.Add(new(seat.Tube, seat.RunId, verdict, seat.SweptAt ?? at)) };
 
     private Round Changed(Seat seat) => this with { Seats = Seats.SetItem(seat.Socket, seat) };
 

@@ -35,6 +35,9 @@ public sealed partial record Round
     /// <summary>Why nothing can be swept; null where something can.</summary>
     public string? HeldBecause { get; private init; }
 
+    /// <summary>It is held by a trip, which only the operator releases.</summary>
+    public bool NeedsRelease { get; private init; }
+
     /// <summary>How long each placement took, from when there was room for it.</summary>
     public ImmutableList<TimeSpan> Handlings { get; private init; } = [];
 

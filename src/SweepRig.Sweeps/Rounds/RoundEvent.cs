@@ -38,7 +38,8 @@ public abstract record RoundEvent
     public sealed record TypeSettled(int Socket, string TypeName, string Verdict) : RoundEvent;
 
     /// <summary>Nothing can be swept, for this reason.</summary>
-    public sealed record Held(string Why) : RoundEvent;
+    /// <param name="NeedsRelease">The operator must release a trip.</param>
+    public sealed record Held(string Why, bool NeedsRelease = false) : RoundEvent;
 
     public sealed record Freed : RoundEvent;
 }

@@ -16,6 +16,9 @@ public sealed record Seat(int Socket, Tube Tube, TimeSpan SeatedAt)
     /// <summary>What is asked about it; null for nothing.</summary>
     public TypeDoubt? Doubt { get; init; }
 
+    /// <summary>End of its sweep; null before.</summary>
+    public TimeSpan? SweptAt { get; init; }
+
     /// <summary>When it was done with; null before.</summary>
     public TimeSpan? DoneAt { get; init; }
 }
@@ -45,7 +48,7 @@ public sealed record TypeDoubt(string Says, IReadOnlyList<string> Others);
 /// <param name="Tube">With the type as it was when it was done.</param>
 /// <param name="RunId">Run of its sweep; null where it was put aside before.</param>
 /// <param name="Verdict">What came of it, for people.</param>
-/// <param name="At">Since the round began.</param>
+/// <param name="At">End of its sweep, or when it was put aside, since the round began.</param>
 public sealed record RoundResult(Tube Tube, string? RunId, string Verdict, TimeSpan At);
 
 /// <summary>A tube that the operator is to plug in.</summary>

@@ -1,7 +1,12 @@
 using System.Net;
+using Microsoft.Extensions.DependencyInjection;
+using SweepRig.Domain;
+using SweepRig.Domain.Runs;
 using SweepRig.Domain.Stock;
+using SweepRig.Rigs.Simulated;
 using SweepRig.Service.Contract;
 using SweepRig.Service.Tests.Support;
+using SweepRig.Sweeps.Running;
 
 namespace SweepRig.Service.Tests.Rounds;
 
@@ -40,7 +45,8 @@ public sealed class RoundEndpointsTests
         Assert.True(results.Select(r => (string)r!["verdict"]!).Distinct().Count() > 6);
         var pace = over["pace"]!;
         Assert.Equal(12, (int)pace["done"]!);
-        Assert.True((double)pace["elapsedSeconds"]! >= (double)pace["leastSeconds"]! * 0.5, pace.ToJsonString());
+        Assert.Equal(12 * 3600 / (double)pace["elapsedSeconds"]!, (double)pace["tubesPerHour"]!, 1e-6);
+        Assert.True((double)pace["boundTubesPerHour"]! > 0 && (double)pace["leastSeconds"]! > 0, pace.ToJsonString());
         await Eventually.HoldsAsync("the heaters to be off", async () => !(bool)(await bench.GetAsync("/api/bench"))["heater"]!["on"]!);
         await viewer.UntilAsync<RoundChangedView>(r => r.Version >= (long)over["version"]!);
     }
@@ -116,6 +122,64 @@ public sealed class RoundEndpointsTests
 
         var over = await round.ThroughAsync();
         Assert.Equal(3, over["results"]!.AsArray().Select(r => (string)r!["tube"]!).Distinct().Count());
+    }
+
+    [Fact]
+    public async Task A_trip_that_a_tube_gave_is_its_verdict()
+    {
+        await using var bench = await TestBench.StartWholeAsync();
+        var round = new ServedRound(bench);
+        await round.BookAsync("Skua", 1);
+        await round.BegunAsync("Skua", 0);
+        // A screen at 0 V behind 100 ohm from a rail of 28 V is 280 mA, as with a shorted tube.
+        bench.Services.GetRequiredService<SimulatedRig>().Inject(new SimulatedFault.ChannelStuck(RigChannel.Screen, 0));
+        (await round.EnterAsync("")).Dispose();
+        await Eventually.HoldsAsync("the tube to be done", async () => (bool)(await round.StateAsync())["isOver"]!);
+        Assert.StartsWith("tripped: ", (string?)(await round.StateAsync())["results"]![0]!["verdict"], StringComparison.Ordinal);
+        Assert.Contains("cathode-current", (string?)(await round.StateAsync())["results"]![0]!["verdict"], StringComparison.Ordinal);
+    }
+
+    [Theory]
+    [InlineData(RunState.Tripped)]
+    [InlineData(RunState.Incomplete)]
+    [InlineData(RunState.Stopped)]
+    public async Task A_sweep_that_ended_for_a_reason_of_the_bench_says_nothing_of_its_tube_which_is_swept_again(RunState end)
+    {
+        await using var bench = await TestBench.StartAsync();
+        var round = new ServedRound(bench);
+        await round.BookAsync("Skua", 1);
+        var header = Examples.Header();
+        await bench.RecordAsync(header, RunState.Complete, Examples.Block(0, 60));
+        var runner = bench.Runner;
+        Connect(runner);
+        runner.Header = header;
+        runner.Ends.Enqueue(end);
+        runner.Ends.Enqueue(RunState.Complete);
+        await round.BegunAsync("Skua", 0);
+        (await round.EnterAsync("")).Dispose();
+        await Eventually.HoldsAsync("the tube to be done", async () => (bool)(await round.StateAsync())["isOver"]!);
+        Assert.Single((await round.StateAsync())["results"]!.AsArray());
+        lock (runner.Asked) Assert.Equal(2, runner.Asked.Count(a => a.StartsWith("start ", StringComparison.Ordinal)));
+    }
+
+    [Fact]
+    public async Task A_tube_that_another_bench_has_screened_meanwhile_is_not_asked_for()
+    {
+        await using var bench = await TestBench.StartAsync();
+        var round = new ServedRound(bench);
+        await round.BookAsync("Skua", 2);
+        Connect(bench.Runner);
+        var begun = await round.BegunAsync("Skua", 0);
+        Assert.Equal("SKUA-001", (string?)begun["asks"]![0]!["tube"]);
+        await round.Stock.ChangeAsync("SKUA-001", TubeChangeKind.Screened, "good", Cancellation);
+        await Eventually.HoldsAsync("the next tube to be asked for", async () => (string?)(await round.StateAsync())["asks"]![0]!["tube"] == "SKUA-002");
+        Assert.Contains("another bench", (string?)(await round.StateAsync())["results"]![0]!["verdict"], StringComparison.Ordinal);
+    }
+
+    private static void Connect(FakeRunner runner)
+    {
+        runner.State = runner.State with { Link = RigLinkState.Connected, Identity = Examples.Rig, Heater = new(true, TimeSpan.FromHours(1), TimeSpan.Zero) };
+        runner.Planned = new([], new(0), false, TimeSpan.Zero);
     }
 
     private static async Task<string?> CodeAsync(HttpResponseMessage answer, HttpStatusCode status) =>

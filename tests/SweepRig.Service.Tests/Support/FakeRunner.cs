@@ -31,7 +31,10 @@ public sealed class FakeRunner : ISweepRunner
 
     public Task<Outcome<RunHeader>> StartStepAsync(ScreeningRequest request, CancellationToken cancellationToken) => Answer($"step {request.Step.Kind} {request.Tube.Label}", () => Header!);
 
-    public Task<RunState> WaitAsync(string runId, CancellationToken cancellationToken) => throw new KeyNotFoundException(runId);
+    /// <summary>Ends of runs that are waited for, in turn.</summary>
+    public Queue<RunState> Ends { get; } = [];
+
+    public Task<RunState> WaitAsync(string runId, CancellationToken cancellationToken) => Ends.TryDequeue(out var end) ? Task.FromResult(end) : throw new KeyNotFoundException(runId);
 
     public Task<Outcome<BenchState>> StopAsync(CancellationToken cancellationToken) => Answer("stop", () => State);
 

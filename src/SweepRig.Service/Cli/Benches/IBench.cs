@@ -29,4 +29,14 @@ public interface IBench : IAsyncDisposable
     Task<CurvesView> CurvesAsync(string runId, CancellationToken cancellationToken);
 
     Task<RunLevelsView> LevelsAsync(string runId, CancellationToken cancellationToken);
+
+    /// <summary>The screening round under way, or the last one; null before the first.</summary>
+    Task<RoundView?> RoundAsync(CancellationToken cancellationToken);
+
+    Task<Outcome<RoundView>> BeginRoundAsync(BeginRoundRequest request, CancellationToken cancellationToken);
+
+    /// <summary>One line of the operator.</summary>
+    Task<Outcome<RoundView>> EnterRoundAsync(string text, CancellationToken cancellationToken);
+
+    Task<Outcome<RoundView>> EndRoundAsync(CancellationToken cancellationToken);
 }

@@ -4,6 +4,7 @@ using SweepRig.Rigs.Simulated;
 using SweepRig.Service.Contract;
 using SweepRig.Service.Hosting;
 using SweepRig.Service.Live;
+using SweepRig.Service.Rounds;
 using SweepRig.Storage;
 using SweepRig.Sweeps.Running;
 
@@ -92,6 +93,18 @@ public sealed class LocalBench(IServiceProvider services, IHost? owned) : IBench
 
     public async Task<RunLevelsView> LevelsAsync(string runId, CancellationToken cancellationToken) => (await ReadAsync(runId, cancellationToken)).Levels();
 
+    public Task<RoundView?> RoundAsync(CancellationToken cancellationToken) => Task.FromResult(Desk.Picture is { } picture ? RoundViewMaker.Of(picture, Desk.Since(picture)) : null);
+
+    public async Task<Outcome<RoundView>> BeginRoundAsync(BeginRoundRequest request, CancellationToken cancellationToken)
+    {
+        var wish = RoundWish.Read(request);
+        return wish.IsAccepted ? Map(await Desk.BeginAsync(wish.Value, cancellationToken), View) : Outcome<RoundView>.Refuse(wish.Refusals);
+    }
+
+    public async Task<Outcome<RoundView>> EnterRoundAsync(string text, CancellationToken cancellationToken) => Map(await Desk.EnterAsync(text, cancellationToken), View);
+
+    public async Task<Outcome<RoundView>> EndRoundAsync(CancellationToken cancellationToken) => Map(await Desk.EndAsync(cancellationToken), View);
+
     public async Task<RecordedRun> ReadAsync(string runId, CancellationToken cancellationToken) =>
         await RecordedRun.ReadAsync(_store, await FindAsync(runId, cancellationToken), cancellationToken);
 
@@ -111,6 +124,10 @@ public sealed class LocalBench(IServiceProvider services, IHost? owned) : IBench
 
     private async Task<RunRecord> FindAsync(string runId, CancellationToken cancellationToken) =>
         await _store.FindAsync(runId, cancellationToken) ?? throw new InvalidOperationException($"SweepRig bug: run {runId} was started here and is not on record.");
+
+    private RoundDesk Desk => services.GetRequiredService<RoundDesk>();
+
+    private RoundView View(RoundPicture picture) => RoundViewMaker.Of(picture, Desk.Since(picture));
 
     private BenchView View(BenchState state) => BenchViews.Of(state, _time.GetUtcNow());
 

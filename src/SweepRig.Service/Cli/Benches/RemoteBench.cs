@@ -50,6 +50,16 @@ public sealed class RemoteBench(RunningService service) : IBench
 
     public Task<RunLevelsView> LevelsAsync(string runId, CancellationToken cancellationToken) => GetAsync<RunLevelsView>($"api/runs/{runId}/levels", cancellationToken);
 
+    public async Task<RoundView?> RoundAsync(CancellationToken cancellationToken) => (await GetAsync<RoundStatusView>("api/round", cancellationToken)).Round;
+
+    public Task<Outcome<RoundView>> BeginRoundAsync(BeginRoundRequest request, CancellationToken cancellationToken) =>
+        AskAsync<RoundView>(HttpMethod.Post, "api/round", request, cancellationToken);
+
+    public Task<Outcome<RoundView>> EnterRoundAsync(string text, CancellationToken cancellationToken) =>
+        AskAsync<RoundView>(HttpMethod.Post, "api/round/entry", new RoundEntryRequest(text), cancellationToken);
+
+    public Task<Outcome<RoundView>> EndRoundAsync(CancellationToken cancellationToken) => AskAsync<RoundView>(HttpMethod.Delete, "api/round", null, cancellationToken);
+
     /// <summary>Any act of the calibration desk.</summary>
     /// <param name="what">Last part of its address, for example <c>hold</c>; empty for the desk itself.</param>
     public Task<Outcome<T>> CalibrationAsync<T>(HttpMethod method, string what, object? body, CancellationToken cancellationToken)

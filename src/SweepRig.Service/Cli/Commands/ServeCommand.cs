@@ -20,14 +20,16 @@ public static class ServeCommand
             new Example("sweeprig serve --url http://127.0.0.1:0 --data /srv/tubes", "On any free port, runs kept elsewhere."));
         var bench = new BenchArguments();
         var (url, json) = (SharedOptions.ServeUrl(), SharedOptions.Json());
+        var impostors = RoundCommand.Impostors();
         bench.AddTo(command);
+        command.Add(impostors);
         command.Add(url);
         command.Add(json);
         command.SetAction((parsed, cancellation) =>
         {
             var read = bench.Read(parsed, context);
             if (!read.IsAccepted) return Task.FromResult(context.Tell(read.Refusals, parsed.GetValue(json), ExitCode.BadInput, bench.BusFile(parsed)));
-            var options = parsed.GetValue(url) is { } asked ? read.Value with { Url = asked } : read.Value;
+            var options = read.Value with { Url = parsed.GetValue(url) ?? read.Value.Url, Impostors = parsed.GetValue(impostors) ?? 0 };
             return ServeAsync(context, options, parsed.GetValue(json), cancellation);
         });
         return command;
