@@ -3,6 +3,7 @@ using System.Runtime.CompilerServices;
 using Microsoft.EntityFrameworkCore;
 using Microsoft.Extensions.Logging;
 using SweepRig.Domain.Runs;
+using SweepRig.Domain.Stock;
 using SweepRig.Storage.Blocks;
 using SweepRig.Storage.Databases;
 using SweepRig.Storage.Headers;
@@ -121,11 +122,12 @@ public sealed class RunStore : IRunRecorder, IAsyncDisposable
             cancellationToken);
     }
 
-    /// <summary>All runs of the tube with a number, newest first.</summary>
+    /// <summary>All runs of the tube with a number, of whichever section, newest first.</summary>
     public Task<IReadOnlyList<RunRecord>> OfTubeAsync(string label, CancellationToken cancellationToken) => OnContextAsync<IReadOnlyList<RunRecord>>(
         async context =>
         {
-            var rows = await context.Runs.AsNoTracking().Where(r => r.TubeLabel == label).OrderByDescending(r => r.Id).ToListAsync(cancellationToken).ConfigureAwait(false);
+            var labels = TubeNumber.AllOf(label);
+            var rows = await context.Runs.AsNoTracking().Where(r => labels.Contains(r.TubeLabel)).OrderByDescending(r => r.Id).ToListAsync(cancellationToken).ConfigureAwait(false);
             return await ReadableAsync(context, rows, cancellationToken).ConfigureAwait(false);
         },
         cancellationToken);

@@ -10,7 +10,7 @@ namespace SweepRig.Storage;
 /// Lots and tubes, in the store of the runs. The history of a tube is only ever added to. Safe from any thread and beside other processes and benches; throws
 /// <see cref="RunStoreException"/> as the run store does.
 /// </summary>
-public sealed class StockStore(RunStore runs, TimeProvider clock)
+public sealed partial class StockStore(RunStore runs, TimeProvider clock)
 {
     /// <summary>Books in tubes of a lot: a new lot, or more tubes of one that is there. They get the numbers that follow.</summary>
     /// <param name="lot">As it is to be; one that is there keeps what it has, and only its type and prefix must agree.</param>
@@ -31,10 +31,7 @@ public sealed class StockStore(RunStore runs, TimeProvider clock)
                 if (await FaultAsync(context, lot, row, cancellationToken).ConfigureAwait(false) is { } fault) return (Outcome<IReadOnlyList<StockTube>>.Refuse(fault), false);
                 if (row is null)
                 {
-                    row = new()
-                    {
-                        Name = lot.Name, Prefix = lot.Prefix, Type = lot.TypeName, Origin = lot.Origin, Price = lot.Price, Note = lot.Note, Booked = RunRows.Text(lot.BookedUtc),
-                    };
+                    row = RowOf(lot);
                     context.Lots.Add(row);
                     await context.SaveChangesAsync(cancellationToken).ConfigureAwait(false);
                 }
@@ -151,6 +148,9 @@ public sealed class StockStore(RunStore runs, TimeProvider clock)
     private StockTube Sure(Outcome<StockTube> outcome) => outcome.IsAccepted ? outcome.Value : throw Damaged($"a history does not hold together: {outcome.Refusals[0]}");
 
     private RunStoreException Damaged(string what) => new(runs.Name, what, "Restore the file from a backup, or use a newer SweepRig.");
+
+    private static LotRow RowOf(Lot lot) =>
+        new() { Name = lot.Name, Prefix = lot.Prefix, Type = lot.TypeName, Origin = lot.Origin, Price = lot.Price, Note = lot.Note, Booked = RunRows.Text(lot.BookedUtc) };
 
     internal static TubeChangeRow Row(long tube, TubeChange change) => new() { Tube = tube, Kind = change.Kind.ToString(), Text = change.Text, At = RunRows.Text(change.AtUtc) };
 }

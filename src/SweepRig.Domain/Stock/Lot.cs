@@ -17,6 +17,15 @@ public sealed record Lot(string Name, string Prefix, string? TypeName, string? O
     /// <summary>The number of a tube: prefix and a count of three digits or more, for example <c>SKUA-014</c>.</summary>
     public string Label(int ordinal) => string.Create(System.Globalization.CultureInfo.InvariantCulture, $"{Prefix}-{ordinal:000}");
 
+    /// <summary>Which of its tubes has a number, from 1; null for a number of another lot or one that is not written so.</summary>
+    public int? OrdinalOf(string label)
+    {
+        ArgumentNullException.ThrowIfNull(label);
+        var dash = label.LastIndexOf('-');
+        return int.TryParse(label.AsSpan(dash + 1), System.Globalization.NumberStyles.None, System.Globalization.CultureInfo.InvariantCulture, out var ordinal)
+            && ordinal is >= 1 and <= MostTubes && Label(ordinal) == label ? ordinal : null;
+    }
+
     /// <summary>The prefix that a name gives: its letters and digits in capitals; null where it has none.</summary>
     public static string? PrefixOf(string name)
     {

@@ -92,7 +92,7 @@ public static class LotEndpoints
     private static async Task<(LotReading? Reading, LotGradesView? Given, JsonHttpResult<ProblemView>? Problem)> JudgeAsync(
         StockStore stock, RunStore runs, FigureShelf shelf, string lot, JsonElement grades, CancellationToken cancellationToken)
     {
-        var scheme = GradeDocument.Parse(grades.GetRawText(), StockQuantities.All);
+        var scheme = GradeDocument.Parse(grades.GetRawText(), StockQuantities.WithSections);
         if (!scheme.IsAccepted) return (null, null, Problems.Refused([.. scheme.Refusals.Select(r => r.Path.Length == 0 ? r with { Path = "/" } : r)]));
         var words = scheme.Value.Grades.SelectMany(g => g.Limits).Select(l => l.Quantity);
         var (reading, problem) = await ReadAsync(stock, runs, shelf, lot, StockQuantities.SourcesOf(words), cancellationToken);

@@ -76,7 +76,7 @@ public static class StockEndpoints
         Problems.NotFound($"tube {Number(label)}", "Check the number on the tube, or book it in first.");
 
     /// <summary>As numbers are written on tubes.</summary>
-    internal static string Number(string typed) => typed.Trim().ToUpperInvariant();
+    internal static string Number(string typed) => TubeNumber.Of(typed).Label;
 
     private static async Task<TubeWithRunsView> WithRunsAsync(RunStore runs, TypeCatalogue types, StockTube tube, CancellationToken cancellationToken)
     {

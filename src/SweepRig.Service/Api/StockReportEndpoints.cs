@@ -66,7 +66,7 @@ public static class StockReportEndpoints
         GradeScheme? scheme = null;
         if (grades is not null)
         {
-            var read = GradeDocument.Parse(grades, StockQuantities.All);
+            var read = GradeDocument.Parse(grades, StockQuantities.WithSections);
             if (!read.IsAccepted) return (null, Problems.Refused([.. read.Refusals.Select(r => r with { Path = "/grades" + r.Path })]));
             scheme = read.Value;
         }

@@ -4,6 +4,7 @@ using SweepRig.Analysis.Health;
 using SweepRig.Analysis.Models;
 using SweepRig.Domain.Runs;
 using SweepRig.Domain.Screening;
+using SweepRig.Domain.Stock;
 using SweepRig.Domain.Tubes;
 using SweepRig.Service.Fits;
 using SweepRig.Service.Live;
@@ -30,6 +31,22 @@ public sealed class FigureShelf(Workbench workbench)
     public async Task<TubeFigures> ReadAsync(RunStore store, string label, FigureSources sources, CancellationToken cancellationToken)
     {
         var recorded = await store.OfTubeAsync(label, cancellationToken);
+        var own = TubeNumber.Split(label).Section;
+        var whole = await ReadAsync(store, label, OfSection(recorded, own), sources, cancellationToken);
+        var figures = new Dictionary<string, Figure>(whole.Figures, StringComparer.Ordinal);
+        var runs = new List<string>(whole.Runs);
+        // Each section of a double triode is judged for itself: its figures stand under words of their own, as triode.vol/2.
+        foreach (var section in recorded.Select(r => r.Header.Tube.Section).Where(s => s != own).OfType<int>().Distinct().Order())
+        {
+            var part = await ReadAsync(store, label, OfSection(recorded, section), sources & ~FigureSources.Curves, cancellationToken);
+            foreach (var (word, figure) in part.Figures) figures[StockQuantities.OfSection(word, section)] = figure;
+            runs.AddRange(part.Runs);
+        }
+        return whole with { Figures = figures, Runs = runs };
+    }
+
+    private async Task<TubeFigures> ReadAsync(RunStore store, string label, IReadOnlyList<RunRecord> recorded, FigureSources sources, CancellationToken cancellationToken)
+    {
         var newest = Enum.GetValues<ConnectionKind>().Select(kind => recorded.FirstOrDefault(r => TubeFigures.IsSweepIn(r, kind))).OfType<RunRecord>().ToArray();
         var figures = new Dictionary<string, Figure>(StringComparer.Ordinal);
         if (sources.HasFlag(FigureSources.Levels))
@@ -59,14 +76,15 @@ public sealed class FigureShelf(Workbench workbench)
     /// <returns>The oldest first.</returns>
     public async Task<IReadOnlyList<PastFigure>> HistoryAsync(RunStore store, string label, string word, int most, CancellationToken cancellationToken)
     {
-        var recorded = await store.OfTubeAsync(label, cancellationToken);
+        var (bare, section) = TubeNumber.Split(word);
+        var recorded = OfSection(await store.OfTubeAsync(label, cancellationToken), section ?? TubeNumber.Split(label).Section);
         var past = new List<PastFigure>();
         if (word.StartsWith(StockQuantities.HealthPrefix, StringComparison.Ordinal))
         {
             foreach (var steps in recorded.Where(r => r.Header.Screening is not null && r.State != RunState.Running).GroupBy(r => r.Header.Screening!.ScreeningId).Take(most))
             {
                 var figures = await HealthAsync(store, [.. steps.Reverse()], cancellationToken);
-                past.Add(new(steps.Last().Header.Id, steps.Last().Header.StartedUtc, null, figures[word]));
+                past.Add(new(steps.Last().Header.Id, steps.Last().Header.StartedUtc, null, figures[bare]));
             }
         }
         else
@@ -75,12 +93,14 @@ public sealed class FigureShelf(Workbench workbench)
             foreach (var record in recorded.Where(r => TubeFigures.IsSweepIn(r, kind)).Take(most))
             {
                 var figures = await LevelsAsync(store, record, cancellationToken);
-                if (figures.TryGetValue(word, out var figure)) past.Add(new(record.Header.Id, record.Header.StartedUtc, record.Header.Plan.Connection, figure));
+                if (figures.TryGetValue(bare, out var figure)) past.Add(new(record.Header.Id, record.Header.StartedUtc, record.Header.Plan.Connection, figure));
             }
         }
         past.Reverse();
         return past;
     }
+
+    private static RunRecord[] OfSection(IReadOnlyList<RunRecord> recorded, int? section) => [.. recorded.Where(r => r.Header.Tube.Section == section)];
 
     private Task<IReadOnlyDictionary<string, Figure>> LevelsAsync(RunStore store, RunRecord record, CancellationToken cancellationToken) => KeptAsync(
         "levels " + record.Header.Id, async () => TubeFigures.Levels(await RecordedRun.ReadAsync(store, record, cancellationToken)), cancellationToken);

@@ -4,6 +4,7 @@ using SweepRig.Analysis.Health;
 using SweepRig.Analysis.Levels;
 using SweepRig.Domain;
 using SweepRig.Domain.Plans.Reading;
+using SweepRig.Domain.Stock;
 using SweepRig.Domain.Tubes;
 using SweepRig.Service.Fits;
 using SweepRig.Service.Live;
@@ -44,6 +45,9 @@ public static class StockQuantities
         .. HealthQuantities.All.Select(q => q with { Word = HealthPrefix + q.Word }),
     ];
 
+    /// <summary>The same, and those of each section of a double tube.</summary>
+    public static IReadOnlyList<NamedQuantity> WithSections { get; } = [.. All, .. new[] { 1, 2 }.SelectMany(n => All.Select(q => Of(q, n)))];
+
     private static readonly Dictionary<string, NamedQuantity> ByWord = All.ToDictionary(q => q.Word, StringComparer.Ordinal);
 
     /// <summary>The quantity of a word, or why there is none.</summary>
@@ -51,11 +55,19 @@ public static class StockQuantities
     /// <param name="path">Of the request, for the refusal.</param>
     public static Outcome<NamedQuantity> Find(string word, string path)
     {
-        if (ByWord.TryGetValue(word.Trim(), out var found)) return Outcome<NamedQuantity>.Accept(found);
+        var (bare, section) = TubeNumber.Split(word.Trim());
+        if (ByWord.TryGetValue(bare, out var found))
+            return Outcome<NamedQuantity>.Accept(section is { } n ? Of(found, n) : found);
         var nearest = NearestKey.Of(word.Trim(), [.. ByWord.Keys]);
         return Outcome<NamedQuantity>.Refuse(new Refusal(
             "quantity-unknown", path, $"the quantity \"{word.Trim()}\"", "there is none of that name", nearest is null ? "See sweeprig stock quantities." : $"Did you mean {nearest}?"));
     }
+
+    /// <summary>The word of a quantity of one section of a tube that has several, as in <c>triode.vol/2</c>.</summary>
+    public static string OfSection(string word, int section) => new TubeNumber(word, section).ToString();
+
+    private static NamedQuantity Of(NamedQuantity quantity, int section) =>
+        quantity with { Word = OfSection(quantity.Word, section), Meaning = FormattableString.Invariant($"{quantity.Meaning}, section {section}") };
 
     /// <summary>What has to be read for these quantities.</summary>
     public static FigureSources SourcesOf(IEnumerable<string> words) => words.Aggregate(

@@ -29,6 +29,7 @@ public sealed class CatalogueRatings(TypeCatalogue catalogue)
             Watts(screen),
             (connection, drive) => ScreenWatts(model, connection, drive))
         {
+            Sections = [.. TubeSection.Of(type).Select(s => s.Name)],
             PlateBecause = plate?.Because,
             ScreenBecause = screen?.Because,
             NotSweptBecause = type.NotSweptBecause is null ? null : string.Join(" ", new[] { type.NotSweptBecause, type.Caution }.OfType<string>()),

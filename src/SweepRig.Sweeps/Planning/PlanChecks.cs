@@ -129,6 +129,9 @@ internal sealed class PlanChecks(SweepRequest request, BenchFacts facts)
     {
         if (facts.Ratings is { NotSweptBecause: { } because } ratings)
             Refuse("type-not-swept", "", $"a sweep of type {ratings.TypeName} is asked for", $"this type is not swept: {because}", "Choose another tube, or correct its type.");
+        if (request.Tube.Section is not { } section || facts.Ratings is not { NotSweptBecause: null } known || section <= known.Sections.Count) return;
+        var has = known.Sections.Count == 0 ? "has one system" : $"has the sections {string.Join(" and ", known.Sections.Select((s, i) => $"{i + 1} ({s})"))}";
+        Refuse("section-absent", "", $"section {section} of {request.Tube.Label[..^2]} is asked for", $"type {known.TypeName} {has}", known.Sections.Count == 0 ? $"Leave /{section} out, or correct the type." : "Name one of these.");
     }
 
     public void Heater()

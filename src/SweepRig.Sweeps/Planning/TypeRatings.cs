@@ -30,6 +30,9 @@ public sealed record TypeRatings(
         .. ScreenDissipation is { } screen ? [new TypeLimit("screen-dissipation", screen, ScreenBecause)] : Array.Empty<TypeLimit>(),
     ];
 
+    /// <summary>Names of the sections that are swept each for itself, the first being 1; none for a tube of one system.</summary>
+    public IReadOnlyList<string> Sections { get; init; } = [];
+
     /// <summary>Why no sweep of this type is made, with its caution if it has one; null for a type that can be swept.</summary>
     public string? NotSweptBecause { get; init; }
 }

@@ -31,6 +31,7 @@ public sealed partial class ReferenceTests
         ["Npgsql"] = ["src/SweepRig.Storage/"],
         ["Microsoft.AspNetCore"] = ["src/SweepRig.Service/"],
         ["ScottPlot"] = ["src/SweepRig.Service/Reports/"],
+        ["QRCoder"] = ["src/SweepRig.Service/Reports/"],
         ["SkiaSharp"] = ["src/SweepRig.Service/Reports/"],
         ["SweepRig.Service"] = ["src/SweepRig.Service/"],
     };

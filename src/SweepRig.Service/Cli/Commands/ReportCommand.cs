@@ -51,7 +51,7 @@ public static class ReportCommand
             GradeScheme? scheme = null;
             if (parsed.GetValue(grades) is { } file)
             {
-                var read = GradeDocument.Parse(await File.ReadAllTextAsync(file, cancellation), StockQuantities.All);
+                var read = GradeDocument.Parse(await File.ReadAllTextAsync(file, cancellation), StockQuantities.WithSections);
                 if (!read.IsAccepted) return context.Tell(read.Refusals, asJson, ExitCode.BadInput);
                 scheme = read.Value;
             }

@@ -16,7 +16,10 @@ public sealed class ReportFiles
         Arity = ArgumentArity.OneOrMore,
     };
 
-    private readonly Option<Paper?> _paper = new("--paper")
+    private readonly Option<Paper?> _paper = PaperOption();
+
+    /// <summary>Which sheet a PDF is made for.</summary>
+    public static Option<Paper?> PaperOption() => new("--paper")
     {
         Description = "Sheet of the PDF: a4 or letter (default: a4)",
         HelpName = "NAME",

@@ -3,12 +3,13 @@ using SweepRig.Analysis.Health;
 using SweepRig.Domain;
 using SweepRig.Domain.Runs;
 using SweepRig.Domain.Screening;
-using SweepRig.Domain.Tubes;
 using SweepRig.Service.Cli.Benches;
+using SweepRig.Service.Cli.Commands.Stock;
 using SweepRig.Service.Cli.Demonstration;
 using SweepRig.Service.Cli.Parsing;
 using SweepRig.Service.Cli.Rendering;
 using SweepRig.Service.Contract;
+using SweepRig.Service.Stock;
 using SweepRig.Sweeps.Screening;
 
 namespace SweepRig.Service.Cli.Commands;
@@ -26,16 +27,15 @@ public static class ScreenCommand
             new Example("sweeprig screen --tube SKUA-014 --type 6AU6", "On the simulated rig; it taps its bulb by itself."),
             new Example("sweeprig screen --tube SKUA-014 --type 6AU6 --port /dev/ttyUSB0", "On a rig; tap the bulb when told."),
             new Example("sweeprig screen --tube SKUA-014 --type 6AU6 --defect gas --json", "A simulated tube with something wrong, told as JSON."));
-        var label = Bounded.Text("--tube", "LABEL", "The number written on the tube, for example SKUA-014", 80, "Give the number written on the tube.");
-        var type = Bounded.Text("--type", "TYPE", "The type printed on it, for example 6AU6", 80, "Give the type printed on the tube.");
-        var lot = Bounded.Text("--lot", "LOT", "The lot it was bought with", 80, "Give the lot, or leave it out.");
+        var label = Bounded.Text("--tube", "LABEL", "The number written on the tube, for example SKUA-014; SKUA-014/2 is its second section", 80, "Give the number written on the tube.");
+        var type = Bounded.Text("--type", "TYPE", "The type printed on it, for example 6AU6 (default: as the stock has it)", 80, "Give the type printed on the tube.");
+        var lot = Bounded.Text("--lot", "LOT", "The lot it was bought with (default: as the stock has it)", 80, "Give the lot, or leave it out.");
         var socket = Bounded.Whole("--socket", "N", "Socket it is in, from 0 (default: 0)", 0, MaxSockets - 1, "", "Count the sockets of the rig from 0.");
         var plan = Bounded.Text("--plan", "PLAN", $"Plan whose connection is used: rail, heater, resistors (default: {DefaultPlan})", 4096, "Give a plan file, or an example by name.");
         var noTaps = new Option<bool>("--no-taps") { Description = "Nobody taps the bulb: microphony is left out" };
         var bench = new BenchArguments();
         var json = SharedOptions.Json();
         label.Required = true;
-        type.Required = true;
         foreach (var option in new Option[] { label, type, lot, socket, plan, noTaps }) command.Add(option);
         bench.AddTo(command);
         command.Add(json);
@@ -52,19 +52,20 @@ public static class ScreenCommand
                 context.Terminal.Complain($"The service at {service.Url} (process {service.ProcessId}) has the rig, and a screening needs it for itself. End that service, or name another --data.");
                 return ExitCode.Failed;
             }
-            var tube = new Tube(parsed.GetValue(label)!, parsed.GetValue(type)!, parsed.GetValue(lot));
-            var setup = new ScreeningSetup(Guid.CreateVersion7(context.Time.GetUtcNow()).ToString("N"), tube, parsed.GetValue(socket) ?? 0, read.Value.Connection)
+            var stocked = await StockedTubes.ReadAsync(context, settings.Value.DataDirectory, parsed.GetRequiredValue(label)!, parsed.GetValue(type), parsed.GetValue(lot), cancellation);
+            if (!stocked.IsAccepted) return context.Tell(stocked.Refusals, asJson, ExitCode.BadInput);
+            var setup = new ScreeningSetup(Guid.CreateVersion7(context.Time.GetUtcNow()).ToString("N"), stocked.Value.Tube, parsed.GetValue(socket) ?? 0, read.Value.Connection)
             {
                 Taps = !parsed.GetValue(noTaps),
                 HeaterSpeed = settings.Value.EffectiveHeaterSpeed,
             };
             await using var where = await LocalBench.StartAsync(settings.Value, cancellation);
-            return await RunAsync(context, where, setup, asJson, cancellation);
+            return await RunAsync(context, where, setup, stocked.Value, asJson, cancellation);
         });
         return command;
     }
 
-    private static async Task<int> RunAsync(CliContext context, LocalBench bench, ScreeningSetup setup, bool json, CancellationToken cancellation)
+    private static async Task<int> RunAsync(CliContext context, LocalBench bench, ScreeningSetup setup, StockedTube stocked, bool json, CancellationToken cancellation)
     {
         await bench.UntilConnectedAsync(context.Time, cancellation);
         var state = bench.Runner.State;
@@ -86,7 +87,9 @@ public static class ScreenCommand
         var report = HealthView.Of(HealthFinder.Find(done.Value.Runs));
         if (json) CliJson.Write(context.Terminal, report);
         else context.Terminal.Lines(HealthText.Lines(report, context.Terminal.OutInk));
-        return done.Value.Runs.Any(r => r.State != RunState.Complete) ? ExitCode.Refused : ExitCode.Good;
+        if (done.Value.Runs.Any(r => r.State != RunState.Complete)) return ExitCode.Refused;
+        if (stocked.Known is not null) await StockedTubes.KeepScreeningAsync(context, bench.Store, setup.Tube, report, CancellationToken.None);
+        return ExitCode.Good;
     }
 
     private static void Begins(TextWriter progress, LocalBench bench, ScreeningProcedure at, ScreeningStep step)

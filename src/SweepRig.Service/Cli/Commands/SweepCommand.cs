@@ -1,8 +1,8 @@
 using System.CommandLine;
 using SweepRig.Domain;
 using SweepRig.Domain.Plans;
-using SweepRig.Domain.Tubes;
 using SweepRig.Service.Cli.Benches;
+using SweepRig.Service.Cli.Commands.Stock;
 using SweepRig.Service.Cli.Parsing;
 using SweepRig.Service.Cli.Sweeping;
 using SweepRig.Service.Contract;
@@ -22,14 +22,14 @@ public static class SweepCommand
             new Example("sweeprig sweep gentle-pentode --tube SKUA-014 --type 6AU6 --lot Skua", "An example plan; it stays below 0 V and needs no permit."),
             new Example("sweeprig sweep plan.json --tube SKUA-014 --type 6AU6 --permit-ceiling 24 --permit-minutes 2 --permit-reason \"fold-back\"", "A plan of your own that goes positive."),
             new Example("sweeprig sweep gentle-pentode --tube SKUA-014 --type 6AU6 --adaptive 0.001", "Points go where they tell most about the switching point, until it is known to 1 mV."),
+            new Example("sweeprig sweep gentle-pentode --tube SKUA-014", "Of a tube in the stock, which knows its type and lot."),
             new Example("sweeprig sweep gentle-pentode --bus bench.json --tube SKUA-014 --type 6AU6", "By itself, with the rig on this computer's own I2C and SPI."));
         var plan = new Argument<string>("PLAN") { Description = $"Plan file (JSON), - for standard input, or an example: {string.Join(", ", PlanExamples.All.Select(e => e.Name))}" };
-        var label = Bounded.Text("--tube", "LABEL", "The number written on the tube, for example SKUA-014", 80, "Give the number written on the tube.");
-        var type = Bounded.Text("--type", "TYPE", "The type printed on it, for example 6AU6", 80, "Give the type printed on the tube.");
-        var lot = Bounded.Text("--lot", "LOT", "The lot it was bought with", 80, "Give the lot, or leave it out.");
+        var label = Bounded.Text("--tube", "LABEL", "The number written on the tube, for example SKUA-014; SKUA-014/2 is its second section", 80, "Give the number written on the tube.");
+        var type = Bounded.Text("--type", "TYPE", "The type printed on it, for example 6AU6 (default: as the stock has it)", 80, "Give the type printed on the tube.");
+        var lot = Bounded.Text("--lot", "LOT", "The lot it was bought with (default: as the stock has it)", 80, "Give the lot, or leave it out.");
         var socket = Bounded.Whole("--socket", "N", "Socket it is in, from 0 (default: 0)", 0, MaxSockets - 1, "", "Count the sockets of the rig from 0.");
         label.Required = true;
-        type.Required = true;
         var adaptive = Bounded.Number(
             "--adaptive", "V", "Points go where they tell most about the switching point, until its standard uncertainty is this or the points are used up", AdaptiveRule.LeastVolts, AdaptiveRule.MostVolts, "V", "Give for example 0.001.");
         var most = Bounded.Whole(
@@ -58,10 +58,11 @@ public static class SweepCommand
             var asked = parsed.GetRequiredValue(plan);
             var read = await PlanSource.ReadAsync(asked, context.Input, cancellation);
             if (!read.IsAccepted) return context.Tell(read.Refusals, parsed.GetValue(json), ExitCode.BadInput, asked);
-            var tube = new Tube(parsed.GetValue(label)!, parsed.GetValue(type)!, parsed.GetValue(lot));
+            var stocked = await StockedTubes.ReadAsync(context, parsed.GetValue(bench.Data), parsed.GetRequiredValue(label)!, parsed.GetValue(type), parsed.GetValue(lot), cancellation);
+            if (!stocked.IsAccepted) return context.Tell(stocked.Refusals, parsed.GetValue(json), ExitCode.BadInput);
             var made = parsed.GetValue(adaptive) is { } wanted ? Adaptive(read.Value, wanted, parsed.GetValue(most)) : read;
             if (!made.IsAccepted) return context.Tell(made.Refusals, parsed.GetValue(json), ExitCode.BadInput, asked);
-            var request = new SweepRequest(made.Value, tube, parsed.GetValue(socket) ?? 0);
+            var request = new SweepRequest(made.Value, stocked.Value.Tube, parsed.GetValue(socket) ?? 0);
 
             var settings = bench.Read(parsed, context);
             if (!settings.IsAccepted) return context.Tell(settings.Refusals, parsed.GetValue(json), ExitCode.BadInput, bench.BusFile(parsed));

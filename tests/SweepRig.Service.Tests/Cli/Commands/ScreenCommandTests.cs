@@ -40,6 +40,20 @@ public sealed class ScreenCommandTests : IDisposable
     }
 
     [Fact]
+    public async Task A_tube_of_the_stock_is_screened_as_what_it_is_and_its_history_says_so()
+    {
+        await CliRun.OfAsync(_data.Path, ["stock", "book", "Skua", "--type", "6AU6", "--count", "1"]);
+        var run = await CliRun.OfAsync(_data.Path, ["screen", "--tube", " skua-001 ", "--defect", "short-g1-k"]);
+        Assert.Equal(0, run.ExitCode);
+        Assert.Contains("SKUA-001 (6AU6): bad", run.Output, StringComparison.Ordinal);
+        Assert.Contains("kept in the history of SKUA-001: screened, bad", run.Error, StringComparison.Ordinal);
+        var tube = JsonNode.Parse((await CliRun.OfAsync(_data.Path, ["stock", "show", "SKUA-001", "--json"])).Output)!;
+        Assert.Equal("screened", (string?)tube["state"]);
+        Assert.StartsWith("bad; ", (string?)tube["history"]!.AsArray()[^1]!["text"], StringComparison.Ordinal);
+        Assert.Contains("screening", (await CliRun.OfAsync(_data.Path, ["stock", "show", "SKUA-001"])).Output, StringComparison.Ordinal);
+    }
+
+    [Fact]
     public async Task The_health_of_a_sweep_is_refused_with_the_way_to_get_it()
     {
         var sweep = await CliRun.OfAsync(_data.Path, ["sweep", "gentle-pentode", "--tube", "SKUA-014", "--type", "6AU6", "--heater-speed", "1000", "--json"]);

@@ -31,6 +31,25 @@ public sealed class SweepCommandTests : IDisposable
     }
 
     [Fact]
+    public async Task A_tube_of_the_stock_brings_type_and_lot_and_is_found_again_by_its_number()
+    {
+        await CliRun.OfAsync(_data.Path, ["stock", "book", "Skua", "--type", "6AU6", "--count", "2"]);
+        var run = await CliRun.OfAsync(_data.Path, ["sweep", "gentle-pentode", "--tube", " skua-002 ", .. Warm, "--json"]);
+        Assert.Equal((0, ""), (run.ExitCode, run.Error));
+        Assert.Equal("""{"label":"SKUA-002","type":"6AU6","lot":"Skua"}""", JsonNode.Parse(run.Output)!["run"]!["tube"]!.ToJsonString());
+        var shown = (await CliRun.OfAsync(_data.Path, ["stock", "show", "skua-002"])).Output;
+        // A sweep is no screening: the tube is as new as before.
+        Assert.Contains("\nnew\n", shown.ReplaceLineEndings("\n"), StringComparison.Ordinal);
+        Assert.Contains("complete", shown, StringComparison.Ordinal);
+
+        var wrong = await CliRun.OfAsync(_data.Path, ["sweep", "gentle-pentode", "--tube", "SKUA-002/2", "--type", "EF91", "--lot", "Petrel", .. Warm]);
+        Assert.Equal(3, wrong.ExitCode);
+        Assert.Contains("The stock says that SKUA-002 is a 6AU6, and EF91 was said", wrong.ErrorLines[0], StringComparison.Ordinal);
+        Assert.Contains("The stock has SKUA-002 in lot Skua, and lot Petrel was said", wrong.ErrorLines[1], StringComparison.Ordinal);
+        Assert.Contains("type EF91 has one system", wrong.ErrorLines[2], StringComparison.Ordinal);
+    }
+
+    [Fact]
     public async Task A_redirected_sweep_writes_no_progress_and_no_colour()
     {
         var run = await CliRun.OfAsync(_data.Path, ["sweep", "gentle-pentode", .. Tube, .. Warm]);

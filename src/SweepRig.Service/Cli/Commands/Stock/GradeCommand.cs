@@ -35,7 +35,7 @@ public static class GradeCommand
             var asJson = parsed.GetValue(json);
             var path = parsed.GetValue(file)!;
             if (!File.Exists(path)) return context.Tell([new("file-missing", "/file", $"grades in {path}", "there is no such file", "Check its name; --help has an example of one.")], asJson, ExitCode.BadInput);
-            var scheme = GradeDocument.Parse(await File.ReadAllTextAsync(path, cancellation), StockQuantities.All);
+            var scheme = GradeDocument.Parse(await File.ReadAllTextAsync(path, cancellation), StockQuantities.WithSections);
             if (!scheme.IsAccepted) return context.Tell(scheme.Refusals, asJson, ExitCode.BadInput, path);
             await using var desk = await StockDesk.OpenAsync(context, parsed.GetValue(data), asJson, cancellation);
             if (desk is null) return ExitCode.BadInput;

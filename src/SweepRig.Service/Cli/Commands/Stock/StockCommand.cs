@@ -21,6 +21,9 @@ public static class StockCommand
             StockShowCommand.Build(context),
             StockSummaryCommand.Build(context),
             StockQuantitiesCommand.Build(context),
+            StockLabelsCommand.Build(context),
+            StockExportCommand.Build(context),
+            StockImportCommand.Build(context),
             StockChangeCommand.Build(
                 context, "identify", TubeChangeKind.Identified, "TYPE", "Says what type a tube is.", new("sweeprig stock identify SKUA-014 6BH6", "Read on the glass.")),
             StockChangeCommand.Build(
@@ -43,7 +46,7 @@ public static class StockCommand
     public static Argument<string> LabelArgument() => new("LABEL") { Description = "The number written on the tube, for example SKUA-014; upper and lower case do not matter" };
 
     /// <summary>As numbers are written on tubes.</summary>
-    public static string Label(string typed) => typed.Trim().ToUpperInvariant();
+    public static string Label(string typed) => TubeNumber.Of(typed).Label;
 
     public static string NothingIn(CliContext context, string? data) =>
         $"No tubes in {context.StoreName(data)} yet. Book some in: sweeprig stock book LOT --count N.";

@@ -1,9 +1,12 @@
 using System.CommandLine;
+using SweepRig.Domain.Runs;
 using SweepRig.Domain.Stock;
 using SweepRig.Service.Cli.Commands.Types;
 using SweepRig.Service.Cli.Parsing;
+using SweepRig.Service.Cli.Records;
 using SweepRig.Service.Cli.Rendering;
 using SweepRig.Service.Contract;
+using SweepRig.Service.Live;
 using SweepRig.Storage;
 using SweepRig.Tubes.Catalogue;
 
@@ -12,6 +15,8 @@ namespace SweepRig.Service.Cli.Commands.Stock;
 /// <summary>One tube with its history.</summary>
 public static class StockShowCommand
 {
+    private const int RunsShown = 20;
+
     public static Command Build(CliContext context)
     {
         var command = new ExampledCommand(
@@ -33,13 +38,13 @@ public static class StockShowCommand
                 return ExitCode.BadInput;
             }
             if (parsed.GetValue(json)) CliJson.Write(context.Terminal, StockTubeView.Of(tube));
-            else Write(context, tube, tube.TypeName is { } named ? TypesCommand.Catalogue(context, parsed.GetValue(data)).Find(named) : null);
+            else Write(context, tube, tube.TypeName is { } named ? TypesCommand.Catalogue(context, parsed.GetValue(data)).Find(named) : null, await runs!.OfTubeAsync(tube.Label, cancellation));
             return ExitCode.Good;
         });
         return command;
     }
 
-    private static void Write(CliContext context, StockTube tube, TubeType? type)
+    private static void Write(CliContext context, StockTube tube, TubeType? type, IReadOnlyList<RunRecord> runs)
     {
         var terminal = context.Terminal;
         terminal.Line(terminal.OutInk.Strong($"{tube.Label}, {tube.TypeName ?? "type not known"}, of lot {tube.Lot}"));
@@ -48,6 +53,24 @@ public static class StockShowCommand
         var table = new TextTable(("when (UTC)", false), ("what", false), ("", false));
         foreach (var change in tube.History)
             table.Row(change.AtUtc.ToString("yyyy-MM-dd HH:mm", System.Globalization.CultureInfo.InvariantCulture), StockWords.Word(change.Kind), change.Text);
-        foreach (var line in table.Lines(terminal.OutInk)) terminal.Line(line);
+        terminal.Lines(table.Lines(terminal.OutInk));
+        if (runs.Count == 0) return;
+        terminal.Line();
+        terminal.Lines(RunsTable(runs).Lines(terminal.OutInk));
+        if (runs.Count > RunsShown) terminal.Line($"And {runs.Count - RunsShown} older runs.");
+    }
+
+    private static TextTable RunsTable(IReadOnlyList<RunRecord> runs)
+    {
+        var digits = RunFinder.DigitsNeeded(runs.Select(r => r.Header.Id));
+        var table = new TextTable(("run", false), ("started (UTC)", false), ("section", false), ("plan", false), ("connection", false), ("state", false));
+        foreach (var run in runs.Take(RunsShown))
+        {
+            table.Row(
+                run.Header.Id[..digits], run.Header.StartedUtc.ToString("yyyy-MM-dd HH:mm", System.Globalization.CultureInfo.InvariantCulture),
+                run.Header.Tube.Section?.ToString(System.Globalization.CultureInfo.InvariantCulture) ?? "", run.Header.Screening is null ? run.Header.Plan.Name : "screening",
+                BenchViews.Word(run.Header.Plan.Connection.Kind), BenchViews.Word(run.State));
+        }
+        return table;
     }
 }
