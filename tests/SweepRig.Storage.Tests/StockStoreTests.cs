@@ -62,6 +62,29 @@ public abstract class StockStoreTests(PostgresServer? server) : StoreTests(serve
         Assert.Equal(60, (await stores[0].TubesAsync("Skua", Cancel)).Count);
     }
 
+    [Fact]
+    public async Task Tubes_with_a_history_come_in_all_or_none_and_only_when_they_are_to_be_kept()
+    {
+        await using var runs = await OpenAsync();
+        var store = new StockStore(runs, TimeProvider.System);
+        await store.BookAsync(Skua, 2, null, Cancel);
+        var at = new DateTimeOffset(2026, 3, 2, 9, 0, 0, TimeSpan.Zero).AddTicks(7);
+        var tern = Skua with { Name = "Tern", Prefix = "TERN", TypeName = null };
+        StockTube Coming(string label, string lot) => StockTube.Booked(label, lot, at).After(new(TubeChangeKind.Noted, "faded", at.AddDays(1))).Value!;
+        StockToCome good = new([Skua, tern], [Coming("SKUA-005", "Skua"), Coming("TERN-007", "Tern")]);
+
+        var twice = await store.ImportAsync(good with { Tubes = [.. good.Tubes, Coming("SKUA-002", "Skua")] }, keep: true, Cancel);
+        Assert.Equal(("number-taken", "SKUA-002 is to come into the stock"), (Assert.Single(twice.Refusals).Code, twice.Refusals[0].Asked));
+        Assert.Equal("prefix-taken", Assert.Single((await store.ImportAsync(good with { Lots = [Skua, tern with { Name = "Skua II", Prefix = "SKUA" }] }, keep: true, Cancel)).Refusals).Code);
+        Assert.True((await store.ImportAsync(good, keep: false, Cancel)).IsAccepted);
+        Assert.Equal([(Skua, 2)], await store.LotsAsync(Cancel));
+
+        Assert.True((await store.ImportAsync(good, keep: true, Cancel)).IsAccepted);
+        Assert.Equal(good.Tubes[1].History, (await store.FindAsync("TERN-007", Cancel))!.History);
+        Assert.Equal(["SKUA-006"], (await store.BookAsync(Skua, 1, null, Cancel)).Value!.Select(t => t.Label));
+        Assert.Equal("number-taken", (await store.ImportAsync(good, keep: true, Cancel)).Refusals[0].Code);
+    }
+
     private static async Task<string> CodeAsync(Task<Domain.Outcome<IReadOnlyList<StockTube>>> booking) => Assert.Single((await booking).Refusals).Code;
 }
 
