@@ -53,6 +53,7 @@ public static class WebHost
         api.MapHealth();
         api.MapCalibrations();
         api.MapStock();
+        api.MapStockPaper();
         api.MapStockReports();
         api.MapRound();
         api.MapTypes();

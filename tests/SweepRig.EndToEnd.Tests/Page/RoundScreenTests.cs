@@ -9,7 +9,6 @@ public sealed class RoundScreenTests
 {
     [Theory]
     [InlineData(390, 844, ColorScheme.Dark)]
-    [InlineData(1280, 900, ColorScheme.Light)]
     public async Task A_lot_is_screened_over_the_sockets_by_thumb_scanner_and_keys(int width, int height, ColorScheme scheme)
     {
         await using var service = await SimulatedService.StartAsync();

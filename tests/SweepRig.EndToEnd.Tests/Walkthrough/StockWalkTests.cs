@@ -109,7 +109,7 @@ public sealed class StockWalkTests
 
     private static async Task PrintAsync(BenchPage screen, SimulatedService service)
     {
-        foreach (var paper in new[] { "lot-report-pdf" })
+        foreach (var paper in new[] { "lot-report-pdf", "lot-labels" })
         {
             var pdf = await service.Http.GetByteArrayAsync(await screen.At(paper).GetAttributeAsync("href"), TestContext.Current.CancellationToken);
             Assert.Equal("%PDF"u8.ToArray(), pdf[..4]);

@@ -27,6 +27,9 @@ export const stockApi = {
   drift: (label: string, quantity: string, signal: AbortSignal) => call<Drift>('GET', `${tube(label)}/drift?${many('quantity', [quantity])}`, { signal, within: patienceForLots }),
   /** With grades: the lot is shown under these, and else under those that its tubes were given. */
   lotReportAddress: (name: string, kind: 'html' | 'pdf', grades: unknown) => `/api${lot(name)}/report.${kind}${grades === null ? '' : `?grades=${encodeURIComponent(JSON.stringify(grades))}`}`,
+  /** @param skip labels of the first sheet that are used up, as typed */
+  labelsAddress: (name: string, skip: string) => `/api/labels.pdf?${many('lot', [name])}${skip.trim() === '' ? '' : `&skip=${encodeURIComponent(skip.trim())}`}`,
+  stockCsvAddress: (name: string) => `/api/stock.csv?${many('lot', [name])}`,
   /** All that another bench needs to repeat and re-judge the runs of a lot. */
   archiveAddress: (name: string) => `/api/archive?${many('lot', [name])}`,
   tubeSheetAddress: (label: string, kind: 'html' | 'pdf') => `/api${tube(label)}/report.${kind}`,
