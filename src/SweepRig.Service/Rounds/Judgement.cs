@@ -13,21 +13,18 @@ public sealed record Judgement(string Verdict, TypeDoubt? Doubt)
 {
     /// <param name="run">As recorded.</param>
     /// <exception cref="OperationCanceledException">The asker has gone.</exception>
-    public static Judgement Of(RecordedRun run, CancellationToken cancellation) =>
-        new(VerdictOf(run), run.Record.State == RunState.Complete ? TypeDoubts.Of(run, cancellation) : null);
-
-    private static string VerdictOf(RecordedRun run)
+    public static Judgement Of(RecordedRun run, CancellationToken cancellation)
     {
         if (run.Record.Trips.Count > 0)
         {
             var trip = BenchViews.Word(run.Record.Trips[0].Cause);
-            return $"tripped: {trip}{(run.Record.Trips[0].Measured is { Length: > 0 } measured ? $", {measured}, limit {run.Record.Trips[0].Limit}" : "")}";
+            return new($"tripped: {trip}{(run.Record.Trips[0].Measured is { Length: > 0 } measured ? $", {measured}, limit {run.Record.Trips[0].Limit}" : "")}", null);
         }
-        if (run.Record.State != RunState.Complete || run.Curves.Count == 0) return $"sweep {BenchViews.Word(run.Record.State)}";
+        if (run.Record.State != RunState.Complete || run.Curves.Count == 0) return new($"sweep {BenchViews.Word(run.Record.State)}", null);
         var curve = run.Curves[0];
         var amps = run.Curves.Max(c => c.PlateCurrent.Where(double.IsFinite).DefaultIfEmpty(0).Max());
         return amps < ScreeningLooks.LeastAmps
-            ? $"does not conduct: {new Amps(amps)} of plate current at most, up to {new Volts(curve.Drive.Where(double.IsFinite).DefaultIfEmpty(0).Max())} drive"
-            : $"conducts {new Amps(amps)} of plate current at most";
+            ? new($"does not conduct: {new Amps(amps)} of plate current at most, up to {new Volts(curve.Drive.Where(double.IsFinite).DefaultIfEmpty(0).Max())} drive", null)
+            : new($"conducts {new Amps(amps)} of plate current at most", TypeDoubts.Of(run, cancellation));
     }
 }

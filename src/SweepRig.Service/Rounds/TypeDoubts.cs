@@ -1,4 +1,5 @@
 using System.Globalization;
+using SweepRig.Analysis.Models;
 using SweepRig.Analysis.Types;
 using SweepRig.Service.Fits;
 using SweepRig.Service.Live;
@@ -18,6 +19,9 @@ public static class TypeDoubts
     {
         ArgumentNullException.ThrowIfNull(run);
         if (TypeCatalogue.BuiltIn.Find(run.Record.Header.Tube.TypeName) is not { Example: { } example } type) return null;
+        // One start is enough for the many that are what they are said to be; whoever is doubted is fitted with all.
+        var quick = TubeFitter.Fit([TubeFits.Model(run)], new() { Typical = example, Starts = 1, Cancellation = cancellation });
+        if (TypeComparison.Of(quick, example) is not { CannotBe: true }) return null;
         var fit = TubeFits.Fit([run], cancellation);
         if (TypeComparison.Of(fit, example) is not { CannotBe: true } apart) return null;
         var others = TypeCatalogue.BuiltIn.All.Where(t => t.Example is not null && t.Name != type.Name)

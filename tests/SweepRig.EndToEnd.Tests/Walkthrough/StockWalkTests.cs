@@ -63,7 +63,7 @@ public sealed class StockWalkTests
         }
         await Expect(screen.At("round-pace")).Not.ToHaveAttributeAsync("data-bound", "");
         await Screenshots.TakeAsync(screen.Page, "walk-round");
-        await screen.FinishRoundAsync(90);
+        await screen.FinishRoundAsync(240);
         await Expect(screen.At("round-pace")).ToHaveAttributeAsync("data-done", "60");
         Assert.InRange(double.Parse((await screen.At("round-pace").GetAttributeAsync("data-per-hour"))!, CultureInfo.InvariantCulture), 1, 20_000);
     }

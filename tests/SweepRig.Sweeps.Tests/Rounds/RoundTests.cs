@@ -65,6 +65,12 @@ public sealed class RoundTests
         round = Then(round, new RoundEvent.Placed(null), 30);
         Assert.Null(round.Due(S(49.9)));
         Assert.Equal(0, round.Due(S(50))!.Socket);
+        // The heaters have been on since 10 s; the second tube has been in its socket since 30 s.
+        Assert.Equal(S(70), round.WarmAt(round.Seats[1]));
+        var one = Then(round, new RoundEvent.SweepBegan(0, "run"), 50);
+        one = Then(Then(one, new RoundEvent.SweepEnded(0, Void: false), 51), new RoundEvent.Judged(0, "good"), 51);
+        Assert.Null(one.Due(S(69.9)));
+        Assert.Equal(1, one.Due(S(70))!.Socket);
         // Heaters that went off make everything cold.
         round = Then(Then(round, new RoundEvent.HeatersOff(), 49), new RoundEvent.HeatersOn(), 60);
         Assert.Null(round.Due(S(99.9)));
