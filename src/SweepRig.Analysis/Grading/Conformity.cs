@@ -77,5 +77,5 @@ public sealed record Conformity(QuantityLimit Limit, Figure Value, Decision Deci
             : string.Create(CultureInfo.InvariantCulture, $"{measured}, too near to the {beyond} to say: within with a probability of {100 * probability:0.#} %");
     }
 
-    private static string Text(double value, QuantityLimit limit) => Engineering.Format(value, limit.Unit == "1" ? "" : limit.Unit, 3).Trim();
+    private static string Text(double value, QuantityLimit limit) => Engineering.Figure(value, limit.Unit, 3);
 }

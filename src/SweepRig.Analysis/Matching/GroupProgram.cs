@@ -14,13 +14,16 @@ internal sealed class GroupProgram
     /// <summary>Groups that may enter the integer program.</summary>
     private const int MostIntegerGroups = 30_000;
 
+    /// <summary>Groups that a better grouping is first sought among.</summary>
+    private const int FirstIntegerGroups = 4_000;
+
     private const int FirstNeighbours = 6, MostRounds = 150;
     private const double Tiny = 1e-7;
 
     private readonly GroupDistances _distances;
     private readonly int _size, _groups;
     private double[] _price = [];
-    private double _priceOfAll;
+    private double _priceOfAll, _boundOfPrices;
 
     private GroupProgram(GroupDistances distances, int size) => (_distances, _size, _groups) = (distances, size, distances.Count / size);
 
@@ -36,32 +39,54 @@ internal sealed class GroupProgram
         return program;
     }
 
-    /// <summary>The best grouping among all that could be below a total.</summary>
-    /// <returns>Null when none was found that is better; and whether it is proven that none better exists than the one found, or the one had.</returns>
-    public (IReadOnlyList<int[]>? Better, bool Proven) Integer(double total, double mostSeconds, CancellationToken cancellationToken)
+    /// <summary>Looks for a better grouping: first among the most promising groups, then, where there are few enough, among all that could be in one.</summary>
+    /// <returns>The best that is known, and whether it is proven that none is better.</returns>
+    public (IReadOnlyList<int[]> Best, bool Proven) Improve(IReadOnlyList<int[]> start, double mostSeconds, CancellationToken cancellationToken)
     {
-        // A grouping below the total holds no group whose reduced cost is above the gap, but for rounding.
-        var gap = total - Bound + Tiny * Math.Max(1, total);
-        var columns = new List<int[]>();
+        if (!(mostSeconds > 0)) return (start, false);
+        var best = start;
+        if (Candidates(best, MostIntegerGroups, cancellationToken) is { IsAll: false, Groups: var promising })
+            best = Integer([.. promising.Take(FirstIntegerGroups), .. best], best, mostSeconds / 2, cancellationToken).Best;
+        var (groups, all) = Candidates(best, MostIntegerGroups, cancellationToken);
+        return all ? Integer(groups, best, mostSeconds, cancellationToken) : (best, false);
+    }
+
+    // A grouping below the total holds no group whose reduced cost is above the gap to the bound that the same prices give, but for rounding. The cheapest first.
+    private (IReadOnlyList<int[]> Groups, bool IsAll) Candidates(IReadOnlyList<int[]> best, int most, CancellationToken cancellationToken)
+    {
+        var total = best.Sum(_distances.Sum);
+        var gap = total - _boundOfPrices + Tiny * Math.Max(1, total);
+        var kept = new PriorityQueue<int[], double>();
+        var all = true;
         foreach (var (group, cost) in Reduced(cancellationToken))
         {
             if (cost > gap) continue;
-            if (columns.Count == MostIntegerGroups) return (null, false);
-            columns.Add([.. group]);
+            if (kept.Count < most) kept.Enqueue([.. group], -cost);
+            else
+            {
+                all = false;
+                if (kept.TryPeek(out _, out var dearest) && -cost > dearest) kept.DequeueEnqueue([.. group], -cost);
+            }
         }
+        var sorted = new int[kept.Count][];
+        for (var i = sorted.Length - 1; i >= 0; i--) sorted[i] = kept.Dequeue();
+        return (sorted, all);
+    }
+
+    private (IReadOnlyList<int[]> Best, bool Proven) Integer(IReadOnlyList<int[]> columns, IReadOnlyList<int[]> best, double mostSeconds, CancellationToken cancellationToken)
+    {
         using var solver = Solver.CreateSolver("SCIP") ?? throw new InvalidOperationException("OR-Tools has no integer solver here; its native library is missing.");
         solver.SetTimeLimit((long)(1000 * mostSeconds));
         var rows = Rows(solver);
         solver.Objective().SetMinimization();
-        var taken = columns.ConvertAll(g => Add(solver, rows, g, solver.MakeBoolVar("")));
+        Variable[] taken = [.. columns.Select(g => Add(solver, rows, g, solver.MakeBoolVar("")))];
         using var stop = cancellationToken.Register(() => solver.InterruptSolve());
         var status = solver.Solve();
         cancellationToken.ThrowIfCancellationRequested();
-        if (status is Solver.ResultStatus.INFEASIBLE) return (null, true);
-        if (status is not (Solver.ResultStatus.OPTIMAL or Solver.ResultStatus.FEASIBLE)) return (null, false);
+        if (status is Solver.ResultStatus.INFEASIBLE) return (best, true);
+        if (status is not (Solver.ResultStatus.OPTIMAL or Solver.ResultStatus.FEASIBLE)) return (best, false);
         int[][] found = [.. columns.Where((_, c) => taken[c].SolutionValue() > 0.5)];
-        var proven = status == Solver.ResultStatus.OPTIMAL;
-        return found.Sum(_distances.Sum) < total - Tiny ? (found, proven) : (null, proven);
+        return (found.Sum(_distances.Sum) < best.Sum(_distances.Sum) - Tiny ? found : best, status == Solver.ResultStatus.OPTIMAL);
     }
 
     private static double Possible(int count, int size)
@@ -94,8 +119,8 @@ internal sealed class GroupProgram
                 least = Math.Min(least, cost);
                 if (group.Any(i => cost < wanted[i].Cost)) Keep(wanted, [.. group], cost);
             }
-            var bound = solver.Objective().Value() + _groups * least;
-            if (bound > Bound || round == 0) Bound = bound;
+            _boundOfPrices = solver.Objective().Value() + _groups * least;
+            Bound = round == 0 ? _boundOfPrices : Math.Max(Bound, _boundOfPrices);
             if (least >= -Tiny || !wanted.Select(w => w.Group).OfType<int[]>().Distinct().ToArray().Select(Enter).ToArray().Any(e => e)) return;
         }
 

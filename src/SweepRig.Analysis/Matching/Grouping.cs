@@ -27,12 +27,12 @@ public sealed record Grouping(IReadOnlyList<TubeGroup> Groups, IReadOnlyList<int
 
     /// <summary>
     /// Groups whose pairs have a small sum of distances. To find the smallest is hard for groups of three and more (no quick way is known): a good grouping is found by exchanges,
-    /// and where the number of possible groups allows it a linear program over them all bounds what could be better, and an integer program over those that could mend it finds the best.
+    /// and where the number of possible groups allows it a linear program over them all bounds what could be better, and integer programs over those that could mend it find a better one, or the best.
     /// </summary>
     /// <param name="count">Tubes, <paramref name="size"/> up to <see cref="MostTubes"/>.</param>
     /// <param name="size">Of a group, 3 up to <see cref="MostMembers"/>; pairs are <see cref="Pairing"/>.</param>
     /// <param name="distance">Of two places; the same both ways, finite, 0 or above.</param>
-    /// <param name="mostSeconds">Time for the integer program; without it the grouping stands with its bound.</param>
+    /// <param name="mostSeconds">Time for the integer programs, about; with 0 the grouping stands with its bound.</param>
     /// <param name="cancellationToken">Ends the search; thrown as usual.</param>
     /// <exception cref="ArgumentException">Too few or too many tubes, a size out of range, or a distance that is none.</exception>
     public static Grouping Best(int count, int size, Func<int, int, double> distance, double mostSeconds = 20, CancellationToken cancellationToken = default)
@@ -47,8 +47,8 @@ public sealed record Grouping(IReadOnlyList<TubeGroup> Groups, IReadOnlyList<int
         if (program is null) return Of(distances, start, SimpleBound(distances, size));
         var bound = Math.Max(program.Bound, SimpleBound(distances, size));
         if (total - bound <= Same * Math.Max(1, total)) return Of(distances, start, bound);
-        var (better, proven) = program.Integer(total, mostSeconds, cancellationToken);
-        return Of(distances, better ?? start, proven ? (better ?? start).Sum(distances.Sum) : bound);
+        var (best, proven) = program.Improve(start, mostSeconds, cancellationToken);
+        return Of(distances, best, proven ? best.Sum(distances.Sum) : bound);
     }
 
     // Each tube of a group has size - 1 others in it, and none nearer than its nearest; those left over are the ones with the farthest.

@@ -19,6 +19,11 @@ public static class Engineering
         return found.Prefix is null ? Prefixes[^1] : found;
     }
 
+    /// <summary>As <see cref="Format"/>, for any unit of a figure: a ratio (<c>1</c>) gets neither unit nor prefix, a percentage no prefix.</summary>
+    public static string Figure(double value, string unit, int digits = 4) => unit is "1" or "%" or ""
+        ? $"{(value == 0 ? 0 : RoundTo(value, digits)).ToString("0.############", CultureInfo.InvariantCulture)}{(unit == "%" ? " %" : "")}"
+        : Format(value, unit, digits);
+
     /// <param name="value">Value in the base unit; NaN is written as a dash.</param>
     /// <param name="unit">Symbol of the base unit.</param>
     /// <param name="digits">Significant digits, 1 to 15.</param>

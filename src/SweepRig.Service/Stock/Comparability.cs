@@ -40,8 +40,8 @@ public static class Comparability
         var marks = figures.Select(f => (f.Figure!.Mark ?? "").Split("; ", StringSplitOptions.RemoveEmptyEntries)).ToArray();
         if (marks.Length == 0) yield break;
         string[] common = [.. marks[0].Where(part => marks.All(m => m.Contains(part)))];
-        if (common.Length > 0) yield return $"All figures: {string.Join("; ", common)}.";
-        var others = figures.Zip(marks, (f, m) => (f.Word, f.Label, Mark: string.Join("; ", m.Except(common)))).Where(m => m.Mark.Length > 0);
+        if (common.Length > 0) yield return $"All figures: {string.Join("; ", common).TrimEnd('.')}.";
+        var others = figures.Zip(marks, (f, m) => (f.Word, f.Label, Mark: string.Join("; ", m.Except(common)).TrimEnd('.'))).Where(m => m.Mark.Length > 0);
         foreach (var some in others.GroupBy(m => (m.Word, m.Mark)).Take(MostNamed)) yield return $"{some.Key.Word} of {Named(some.Select(m => m.Label))}: {some.Key.Mark}.";
     }
 

@@ -15,7 +15,7 @@ namespace SweepRig.Service.Stock;
 
 /// <summary>
 /// Figures of tubes, worked out of their newest runs. What was worked out of a run that has ended is kept for the next asking: such a run never changes, and its figures are those
-/// of the calibration it was measured with. Safe from any thread.
+/// of the calibration it was measured with. The work is done on the workbench. Safe from any thread.
 /// </summary>
 public sealed class FigureShelf(Workbench workbench)
 {
@@ -103,7 +103,13 @@ public sealed class FigureShelf(Workbench workbench)
     private static RunRecord[] OfSection(IReadOnlyList<RunRecord> recorded, int? section) => [.. recorded.Where(r => r.Header.Tube.Section == section)];
 
     private Task<IReadOnlyDictionary<string, Figure>> LevelsAsync(RunStore store, RunRecord record, CancellationToken cancellationToken) => KeptAsync(
-        "levels " + record.Header.Id, async () => TubeFigures.Levels(await RecordedRun.ReadAsync(store, record, cancellationToken)), cancellationToken);
+        "levels " + record.Header.Id,
+        async () =>
+        {
+            var run = await RecordedRun.ReadAsync(store, record, cancellationToken);
+            return await workbench.RunAsync(() => TubeFigures.Levels(run), cancellationToken);
+        },
+        cancellationToken);
 
     private Task<IReadOnlyDictionary<string, Figure>> HealthAsync(RunStore store, IReadOnlyList<RunRecord> steps, CancellationToken cancellationToken) => KeptAsync(
         $"health {steps[0].Header.Screening!.ScreeningId} {steps.Count}",
@@ -115,7 +121,7 @@ public sealed class FigureShelf(Workbench workbench)
                 var run = await RecordedRun.ReadAsync(store, step, cancellationToken);
                 runs.Add(new(run.Header, step.State, run.Curves.Count > 0 ? run.Curves[0] : null, step.Trips));
             }
-            return HealthFinder.Find(runs).Items.ToDictionary(i => StockQuantities.HealthPrefix + i.Name, i => i.Figure, StringComparer.Ordinal);
+            return await workbench.RunAsync(() => HealthFinder.Find(runs).Items.ToDictionary(i => StockQuantities.HealthPrefix + i.Name, i => i.Figure, StringComparer.Ordinal), cancellationToken);
         },
         cancellationToken);
 

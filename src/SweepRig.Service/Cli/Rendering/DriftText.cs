@@ -18,7 +18,7 @@ public static class DriftText
             foreach (var line in Charts(drift, width)) yield return line;
             yield return "";
         }
-        var table = new TextTable(("", true), ("when (UTC)", false), ("value", true), ("change", true), ("over its uncertainty", true), ("out of the ordinary", false));
+        var table = new TextTable(("", true), ("when (UTC)", false), ("value", true), ("change", true), ("× its ±", true), ("flags", false));
         var skipped = Math.Max(0, drift.Points.Length - MostRows);
         for (var i = skipped; i < drift.Points.Length; i++)
         {

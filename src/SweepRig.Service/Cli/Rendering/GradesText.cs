@@ -54,5 +54,5 @@ public static class GradesText
 
     private static string Number(double value) => value.ToString("0.##", CultureInfo.InvariantCulture);
 
-    private static string Value(double? value, string unit) => value is { } v ? Engineering.Format(v, unit == "1" ? "" : unit, 3).Trim() : "";
+    private static string Value(double? value, string unit) => value is { } v ? Engineering.Figure(v, unit, 3) : "";
 }

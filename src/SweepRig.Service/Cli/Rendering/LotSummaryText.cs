@@ -1,5 +1,4 @@
 using System.Globalization;
-using SweepRig.Analysis;
 using SweepRig.Domain.Quantities;
 using SweepRig.Service.Cli.Terminal;
 using SweepRig.Service.Contract;
@@ -72,5 +71,5 @@ public static class LotSummaryText
 
     private static string Unit(QuantityView quantity) => quantity.Unit == "1" ? "" : $" / {quantity.Unit}";
 
-    private static string Value(double value, string unit) => unit is "1" or "%" ? FigureText.WithUnit(Figure.Of(value, unit, null)) : Engineering.Format(value, unit, 3);
+    private static string Value(double value, string unit) => Engineering.Figure(value, unit, 3);
 }

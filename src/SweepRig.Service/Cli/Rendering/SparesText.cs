@@ -51,5 +51,5 @@ public static class SparesText
 
     private static string Percent(double part) => (100 * part).ToString(part is > 0.995 and < 0.99995 or > 0.00005 and < 0.005 ? "0.0" : "0", CultureInfo.InvariantCulture);
 
-    private static string Value(double? value, string unit) => value is { } v ? Engineering.Format(v, unit == "1" ? "" : unit, 3).Trim() : "";
+    private static string Value(double? value, string unit) => value is { } v ? Engineering.Figure(v, unit, 3) : "";
 }
