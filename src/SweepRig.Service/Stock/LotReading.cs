@@ -1,4 +1,5 @@
 using SweepRig.Domain;
+using SweepRig.Domain.Plans.Reading;
 using SweepRig.Domain.Stock;
 using SweepRig.Storage;
 
@@ -24,8 +25,10 @@ public sealed record LotReading(string Lot, IReadOnlyList<StockTube> Tubes, IRea
     public static async Task<Outcome<LotReading>> ReadAsync(
         StockStore stock, RunStore runs, FigureShelf shelf, string lot, FigureSources sources, Action<int, int>? progress, CancellationToken cancellationToken)
     {
+        var named = await FindAsync(stock, lot, cancellationToken);
+        if (!named.IsAccepted) return Outcome<LotReading>.Refuse(named.Refusals);
+        lot = named.Value.Name;
         var all = await stock.TubesAsync(lot, cancellationToken);
-        if (all.Count == 0) return Outcome<LotReading>.Refuse(new Refusal(UnknownLot, "/lot", $"lot {lot}", "the stock has none of that name", "See sweeprig stock list --lots."));
         StockTube[] tubes = [.. all.Where(t => t.State is not TubeState.Retired)];
         if (tubes.Length == 0) return Outcome<LotReading>.Refuse(new Refusal("lot-retired", "/lot", $"lot {lot}", $"its {all.Count} tubes are all retired", "Return those that are good after all."));
         var figures = new List<TubeFigures>(tubes.Length);
@@ -35,5 +38,15 @@ public sealed record LotReading(string Lot, IReadOnlyList<StockTube> Tubes, IRea
             figures.Add(await shelf.ReadAsync(runs, tube.Label, sources, cancellationToken));
         }
         return Outcome<LotReading>.Accept(new(lot, tubes, figures));
+    }
+
+    /// <summary>The lot of a name; upper and lower case do not matter.</summary>
+    public static async Task<Outcome<Lot>> FindAsync(StockStore stock, string asked, CancellationToken cancellationToken)
+    {
+        var lots = await stock.LotsAsync(cancellationToken);
+        if (lots.FirstOrDefault(l => string.Equals(l.Lot.Name, asked.Trim(), StringComparison.OrdinalIgnoreCase)).Lot is { } found) return Outcome<Lot>.Accept(found);
+        var nearest = NearestKey.Of(asked.Trim(), [.. lots.Select(l => l.Lot.Name)]);
+        return Outcome<Lot>.Refuse(new Refusal(
+            UnknownLot, "/lot", $"lot {asked}", "the stock has none of that name", nearest is null ? "See sweeprig stock list --lots." : $"Did you mean {nearest}?"));
     }
 }

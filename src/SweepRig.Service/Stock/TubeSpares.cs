@@ -32,8 +32,9 @@ public static class TubeSpares
         var kept = QuantityLists.Kept(lists, "/keep", own.Figures).Value!;
         if (Faults(replaced, own, kept) is { Length: > 0 } faults) return Outcome<SparesView>.Refuse(faults);
 
-        var all = await stock.TubesAsync(lot, cancellationToken);
-        if (all.Count == 0) return Outcome<SparesView>.Refuse(new Refusal(LotReading.UnknownLot, "/lot", $"lot {lot}", "the stock has none of that name", "See sweeprig stock list --lots."));
+        var named = lot is null ? null : await LotReading.FindAsync(stock, lot, cancellationToken);
+        if (named is { IsAccepted: false }) return Outcome<SparesView>.Refuse(named.Refusals);
+        var all = await stock.TubesAsync(named?.Value?.Name, cancellationToken);
         StockTube[] free = [.. all.Where(t => t.Label != replaced.Label && t.State is not (TubeState.Retired or TubeState.InUse) && t.TypeName == replaced.TypeName)];
         var figures = new List<TubeFigures>(free.Length);
         foreach (var tube in free)

@@ -53,7 +53,7 @@ public sealed class SpareAndDriftTests(SpareLots lots) : IClassFixture<SpareLots
         Assert.Equal("reject", (string?)spares[2]!["decision"]);
         Assert.Contains("pentode.vol less that of SKUA-001", (string?)spares[2]!["says"]![0], StringComparison.Ordinal);
 
-        var people = (await lots.RunAsync("spare skua-001 --keep pentode.vol=1 --lot Skua")).Output;
+        var people = (await lots.RunAsync("spare skua-001 --keep pentode.vol=1 --lot skua")).Output;
         Assert.StartsWith("Spares for SKUA-001, 6AU6", people, StringComparison.Ordinal);
         Assert.DoesNotContain("PETREL", people, StringComparison.Ordinal);
         Assert.Contains("Not measured in all of this: SKUA-005.", people, StringComparison.Ordinal);
@@ -113,6 +113,7 @@ public sealed class SpareAndDriftTests(SpareLots lots) : IClassFixture<SpareLots
     [InlineData("spare SKUA-001 --keep pentode.vol,pentode.vol=2", "each quantity may stand once")]
     [InlineData("spare SKUA-001 --keep ,", "1 to 20 are needed")]
     [InlineData("spare SKUA-001 --lot Gull", "the stock has none of that name")]
+    [InlineData("match Petrle", "Did you mean Petrel?")]
     [InlineData("spare SKUA-001 --most 0", "--most 0: allowed is")]
     [InlineData("match Petrel", "1 free tube of Petrel has pentode.switching-drive, pentode.vol, pentode.cut-off-drive with an uncertainty; 2 or more are needed")]
     [InlineData("match Petrel --curve triode", "0 free tubes of Petrel have a curve in triode connection")]
