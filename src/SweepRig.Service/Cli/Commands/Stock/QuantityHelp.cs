@@ -21,6 +21,7 @@ public static class QuantityHelp
         foreach (var constant in StockQuantities.All.Where(q => q.Word.StartsWith(StockQuantities.FitPrefix, StringComparison.Ordinal))) yield return Line(constant.Word, constant.Unit, constant.Meaning);
         yield return "  Figures of the newest screening";
         foreach (var health in HealthQuantities.All) yield return Line(StockQuantities.HealthPrefix + health.Word, health.Unit, health.Meaning);
+        yield return "  Of a double tube each section by itself, for example triode.vol/2";
         yield return "";
     }
 
