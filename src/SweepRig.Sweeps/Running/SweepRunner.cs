@@ -98,9 +98,11 @@ public sealed partial class SweepRunner : ISweepRunner, IAsyncDisposable
 
     public Task<Outcome<BenchState>> MakeSafeAsync(string reason, CancellationToken cancellationToken)
     {
-        // Straight to the rig, ahead of all messages; the message that follows latches the trip and orders it once more.
+        // Straight to the rig, whatever the owner is at; its message latches the trip and orders it once more. It is put before it, without waiting, so that the
+        // rig's own report of the order cannot overtake the reason.
+        var asked = AskAsync<Outcome<BenchState>>(answer => MakeSafe(reason, answer), cancellationToken, urgent: true);
         _ = QuietlyAsync(_rig.MakeSafeAsync(CancellationToken.None));
-        return AskAsync<Outcome<BenchState>>(answer => MakeSafe(reason, answer), cancellationToken, urgent: true);
+        return asked;
     }
 
     public Task<Outcome<BenchState>> AcknowledgeAsync(CancellationToken cancellationToken) =>
