@@ -46,17 +46,17 @@ public static class StockReportEndpoints
     }
 
     private static async Task<Results<ContentHttpResult, JsonHttpResult<ProblemView>>> TubeHtmlAsync(
-        RunStore runs, CalibrationStore calibrations, StockStore stock, TypeCatalogue types, TimeProvider time, string label, CancellationToken cancellationToken)
+        RunStore runs, CalibrationStore calibrations, StockStore stock, TypeCatalogue types, FigureShelf shelf, TimeProvider time, string label, CancellationToken cancellationToken)
     {
-        var tube = await TubeSheet.ReadAsync(runs, calibrations, stock, types, StockEndpoints.Number(label), time.GetUtcNow(), cancellationToken);
+        var tube = await TubeSheet.ReadAsync(runs, calibrations, stock, types, shelf, StockEndpoints.Number(label), time.GetUtcNow(), cancellationToken);
         return tube.IsAccepted ? TypedResults.Content(HtmlReport.Write(TubeReport.Of(tube.Value)), "text/html; charset=utf-8") : StockEndpoints.NoSuchTube(label);
     }
 
     private static async Task<Results<FileContentHttpResult, JsonHttpResult<ProblemView>>> TubePdfAsync(
-        RunStore runs, CalibrationStore calibrations, StockStore stock, TypeCatalogue types, TimeProvider time, string label, CancellationToken cancellationToken, string? paper = null)
+        RunStore runs, CalibrationStore calibrations, StockStore stock, TypeCatalogue types, FigureShelf shelf, TimeProvider time, string label, CancellationToken cancellationToken, string? paper = null)
     {
         if (Paper.Find(paper) is not { } sheet) return UnknownPaper(paper);
-        var tube = await TubeSheet.ReadAsync(runs, calibrations, stock, types, StockEndpoints.Number(label), time.GetUtcNow(), cancellationToken);
+        var tube = await TubeSheet.ReadAsync(runs, calibrations, stock, types, shelf, StockEndpoints.Number(label), time.GetUtcNow(), cancellationToken);
         return tube.IsAccepted ? Pdf(TubeReport.Of(tube.Value), sheet, tube.Value.Label) : StockEndpoints.NoSuchTube(label);
     }
 

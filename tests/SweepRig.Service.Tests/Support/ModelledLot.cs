@@ -22,6 +22,9 @@ internal static class ModelledLot
         Assert.True((await stock.ChangeAsync(lot.Label(tubes - 1), TubeChangeKind.Retired, "getter is white", cancellation)).IsAccepted);
     }
 
+    /// <param name="share">Of the current of a sound tube.</param>
+    public static SweepRig.Tubes.Model.TubeParameters Weaker(double share) => ExampleTubes.Sound6AU6 with { Perveance = ExampleTubes.Sound6AU6.Perveance * share };
+
     public static ModelledRun Run(LotTube tube, Lot lot, int place) => new(PlanExamples.GentlePentode)
     {
         Label = new(lot.Label(place + 1), "6AU6", lot.Name),

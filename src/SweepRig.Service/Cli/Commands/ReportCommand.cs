@@ -85,8 +85,9 @@ public static class ReportCommand
         {
             var asJson = parsed.GetValue(json);
             await using var onRecord = await OnRecord.OpenAsync(context, parsed.GetValue(data), asJson, cancellation);
+            using var workbench = new Workbench();
             if (onRecord is null || onRecord.Take(await TubeSheet.ReadAsync(
-                onRecord.Store, onRecord.Calibrations, StockCommand.Of(context, onRecord.Store), TypesCommand.Catalogue(context, parsed.GetValue(data)), StockCommand.Label(parsed.GetRequiredValue(label)), context.Time.GetUtcNow(), cancellation)) is not { } sheet) return ExitCode.BadInput;
+                onRecord.Store, onRecord.Calibrations, StockCommand.Of(context, onRecord.Store), TypesCommand.Catalogue(context, parsed.GetValue(data)), new(workbench), StockCommand.Label(parsed.GetRequiredValue(label)), context.Time.GetUtcNow(), cancellation)) is not { } sheet) return ExitCode.BadInput;
             var written = await files.WriteAsync(parsed, TubeReport.Of(sheet));
             if (asJson) CliJson.Write(context.Terminal, new WrittenReport(sheet.Label, written));
             return ExitCode.Good;

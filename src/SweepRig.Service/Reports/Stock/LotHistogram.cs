@@ -1,24 +1,21 @@
+using SweepRig.Analysis.Grading;
+
 namespace SweepRig.Service.Reports.Stock;
 
 /// <summary>Tubes counted over a quantity, with the limits of grades and their guard bands.</summary>
 internal static class LotHistogram
 {
-    private const int MostBars = 24;
-
     public static ReportFigure Of(LotSheet sheet, LotQuantity quantity)
     {
         var values = quantity.Values;
-        var step = Step(values);
-        var first = Math.Floor(values.Min() / step);
-        var counts = new int[(int)(Math.Floor(values.Max() / step) - first) + 1];
-        foreach (var value in values) counts[(int)Math.Clamp(Math.Floor(value / step) - first, 0, counts.Length - 1)]++;
+        var histogram = Histogram.Of(values);
         var limits = Limits(sheet, quantity);
         var far = limits.Where(l => IsFar(l, values)).Select(l => l.Label).ToArray();
         var beyond = far.Length == 0 ? "" : $"; beyond the figure: {string.Join(", ", far)}";
         return new($"{quantity.Word}, {LotReport.Count(values.Length, "tube")}{beyond}", quantity.Axis, "tubes", [])
         {
             IsSmall = true,
-            Bars = [.. counts.Select((n, i) => new ReportBar((first + i) * step, (first + i + 1) * step, n)).Where(b => b.Height > 0)],
+            Bars = [.. histogram.Counts.Select((n, i) => new ReportBar(histogram.Start + i * histogram.Width, histogram.Start + (i + 1) * histogram.Width, n)).Where(b => b.Height > 0)],
             Limits = [.. limits.Where(l => !IsFar(l, values))],
         };
     }
@@ -45,15 +42,5 @@ internal static class LotHistogram
                 .. l.Highest is { } high ? [new(high / quantity.Factor, $"{g.Name} to {LotYield.Text(high, l)}", -guard)] : (ReportLimit[])[],
             ])),
         ];
-    }
-
-    // As many bars as Sturges (1926) gives, 1 + log2 n, and twice that so that two heaps do not melt into one; of a width that is quickly read.
-    private static double Step(double[] values)
-    {
-        var wanted = Math.Min(MostBars, 2 * (1 + Math.Log2(values.Length)));
-        var raw = (values.Max() - values.Min()) / wanted;
-        if (!(raw > 0)) raw = Math.Max(Math.Abs(values[0]) / 100, 1e-6);
-        var power = Math.Pow(10, Math.Floor(Math.Log10(raw)));
-        return power * new[] { 1.0, 2, 5, 10 }.First(f => f * power >= raw * (1 - 1e-9));
     }
 }

@@ -1,5 +1,4 @@
 using System.Globalization;
-using SweepRig.Analysis;
 using SweepRig.Analysis.Matching;
 using SweepRig.Domain.Stock;
 using SweepRig.Service.Cli.Rendering;
@@ -33,16 +32,10 @@ internal static class LotPairs
                 [.. pairing.Pairs.Take(MostShown).Select(p => (string[])
                 [
                     free[p.First].Tube.Label, free[p.Second].Tube.Label, p.Distance.ToString("0.00", CultureInfo.InvariantCulture),
-                    .. by.Select(b => Difference(free[p.First].Figures.Figures[b.Quantity], free[p.Second].Figures.Figures[b.Quantity])),
+                    .. by.Select(b => FigureText.Scaled(Likeness.Difference(free[p.First].Figures.Figures[b.Quantity], free[p.Second].Figures.Figures[b.Quantity]))),
                 ])]),
         ], notes);
     }
 
     private static ReportSection Nothing(string why) => new("Pairs", [], [], [why]);
-
-    private static string Difference(Figure one, Figure other)
-    {
-        var u = one.Uncertainty is { } a && other.Uncertainty is { } b ? Math.Sqrt(a * a + b * b) : (double?)null;
-        return FigureText.Scaled(Figure.Of(one.Value!.Value - other.Value!.Value, one.Unit, u));
-    }
 }

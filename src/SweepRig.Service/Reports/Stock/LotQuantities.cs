@@ -1,6 +1,7 @@
 using SweepRig.Analysis;
 using SweepRig.Domain.Quantities;
-using SweepRig.Service.Stock;
+using SweepRig.Domain.Tubes;
+using SweepRig.Service.Live;
 
 namespace SweepRig.Service.Reports.Stock;
 
@@ -34,6 +35,8 @@ internal static class LotQuantities
 {
     private const int Most = 6;
 
+    private static readonly string[] Connections = [.. Enum.GetValues<ConnectionKind>().Select(BenchViews.Word)];
+
     private static readonly string[] Usual = ["switching-drive", "vol", "cut-off-drive"];
 
     /// <summary>Those that grades have limits for; else the usual ones, in the connection that most tubes were swept in. Only quantities that some tube has.</summary>
@@ -46,7 +49,7 @@ internal static class LotQuantities
 
     private static string Connection(LotSheet sheet) => sheet.Alive
         .SelectMany(t => t.Figures.Figures.Where(f => f.Value.Value is not null).Select(f => f.Key.Split('.')[0]).Distinct())
-        .GroupBy(c => c).OrderByDescending(g => g.Count()).Select(g => g.Key).FirstOrDefault() ?? StockQuantities.All[0].Word.Split('.')[0];
+        .Where(Connections.Contains).GroupBy(c => c).OrderByDescending(g => g.Count()).Select(g => g.Key).FirstOrDefault() ?? Connections[0];
 
     private static LotQuantity Quantity(LotSheet sheet, string word)
     {

@@ -1,6 +1,7 @@
 using System.Globalization;
 using MathNet.Numerics.Statistics;
 using SweepRig.Service.Cli.Rendering;
+using SweepRig.Service.Stock;
 
 namespace SweepRig.Service.Reports.Stock;
 
@@ -19,7 +20,9 @@ internal static class LotSpreads
             new("", ["quantity", "unit", "tubes", "lowest", "median", "highest", "std deviation", "typical ±"], [.. quantities.Select(Row)]),
         ],
         ["Typical ±: the median of the expanded uncertainties (95 %) of single tubes; what is smaller than it are differences that the measurement does not tell apart.",
+            .. Comparability.Remarks([.. sheet.Alive.Select(t => t.Figures)], quantities.Select(q => q.Word)),
             .. sheet.Scheme is null ? [] : (string[])["Upright lines are limits of grades, tinted the guard bands in which nothing is accepted."]]);
+        yield return LotOutliers.Of(quantities);
         if (quantities.Count > 1 && LotScatter.Of(sheet, quantities[0], quantities[1]) is { } scatter)
             yield return new("Two quantities", [scatter], [], []);
     }

@@ -1,6 +1,7 @@
 using System.Globalization;
 using SweepRig.Analysis.Grading;
 using SweepRig.Domain.Quantities;
+using SweepRig.Service.Contract;
 using SweepRig.Service.Stock;
 
 namespace SweepRig.Service.Reports.Stock;
@@ -16,13 +17,17 @@ internal static class LotYield
         var all = Math.Max(1, grades.Tubes.Length);
         return new("Yield", [],
         [
-            new("", ["grade", "limits", "tubes", "share"],
-                [.. grades.Counts.Select(c => (string[])[c.Grade, Limits(scheme, c.Grade), c.Tubes.ToString(CultureInfo.InvariantCulture), Share(c.Tubes, all)])]),
+            new("", ["grade", "limits", "tubes", "share", "to be expected"],
+                [.. grades.Counts.Select(c => (string[])[c.Grade, Limits(scheme, c.Grade), c.Tubes.ToString(CultureInfo.InvariantCulture), Share(c.Tubes, all), Expected(grades, c.Grade)])]),
         ],
         [
+            "To be expected: tubes that truly keep to the limits of the grade, whatever better grade they have: the sum of their probabilities, those undecided counted with theirs.",
             $"A grade is given when every limit is kept with a guard band of {scheme.Guard.ToString("0.##", CultureInfo.InvariantCulture)} expanded uncertainties to spare, and denied when a limit is broken with as much (JCGM 106:2012, 8.3). Between them stands \"{LotGrading.Undecided}\": measure again, with repeats or after a calibration. Retired tubes are left out.",
         ]);
     }
+
+    private static string Expected(LotGradesView grades, string grade) =>
+        grades.Yields.FirstOrDefault(y => y.Grade == grade) is { } of ? of.Expected.ToString("0.0", CultureInfo.InvariantCulture) : "";
 
     private static ReportSection Given(LotSheet sheet)
     {

@@ -1,4 +1,5 @@
 using System.Globalization;
+using SweepRig.Domain.Runs;
 using SweepRig.Service.Cli.Demonstration;
 using SweepRig.Service.Cli.Rendering;
 using SweepRig.Service.Contract;
@@ -21,9 +22,10 @@ public static class TubeReport
             string.Join(", ", ((string?[])[sheet.Lot is { } lot ? $"lot {lot}" : null, .. Standing(sheet)]).OfType<string>()),
             [
                 Curves(sheet),
-                Health(sheet),
                 History(sheet),
+                Health(sheet),
                 .. sheet.Newest.Select(Levels),
+                .. sheet.Newest.Count == 0 ? [] : (ReportSection[])[TubeDriftSection.Of(sheet.Drifts)],
                 Runs(sheet),
                 new("Where it comes from", [], Provenance(sheet), [DemoScenario.Cautions]),
             ],
@@ -82,15 +84,22 @@ public static class TubeReport
     private static ReportSection Runs(TubeSheet sheet)
     {
         if (sheet.Recorded.Count == 0) return new("Runs", [], [], ["None."]);
-        var table = new ReportTable("", ["started (UTC)", "run", "what", "connection", "state", "trips", "gaps"],
+        // The steps of a screening are one line.
+        RunRecord[][] shown = [.. sheet.Recorded.GroupBy(r => r.Header.Screening?.ScreeningId ?? r.Header.Id).Select(g => g.ToArray())];
+        var table = new ReportTable("", ["started (UTC)", "run", "what", "connection", "state", "trips", "gaps"], [.. shown.Take(MostRuns).Select(Row)]) { Words = 5 };
+        return new("Runs", [], [table], shown.Length > MostRuns ? [$"The {MostRuns} newest of {shown.Length}."] : []);
+    }
+
+    private static string[] Row(RunRecord[] steps)
+    {
+        var first = steps[^1];
+        string Total(Func<RunRecord, int> count) => steps.Sum(count).ToString(CultureInfo.InvariantCulture);
+        return
         [
-            .. sheet.Recorded.Take(MostRuns).Select(r => (string[])
-            [
-                r.Header.StartedUtc.UtcDateTime.ToString("yyyy-MM-dd HH:mm", CultureInfo.InvariantCulture), r.Header.Id[..13], r.Header.Screening is { } step ? $"screening, {BenchViews.Word(step.Kind)}" : r.Header.Plan.Name,
-                BenchViews.Word(r.Header.Plan.Connection.Kind), BenchViews.Word(r.State), r.Trips.Count.ToString(CultureInfo.InvariantCulture), r.Gaps.Count.ToString(CultureInfo.InvariantCulture),
-            ]),
-        ]) { Words = 5 };
-        return new("Runs", [], [table], sheet.Recorded.Count > MostRuns ? [$"The {MostRuns} newest of {sheet.Recorded.Count}."] : []);
+            first.Header.StartedUtc.UtcDateTime.ToString("yyyy-MM-dd HH:mm", CultureInfo.InvariantCulture), first.Header.Id[..13],
+            first.Header.Screening is null ? first.Header.Plan.Name : $"screening, {LotReport.Count(steps.Length, "step")}", BenchViews.Word(first.Header.Plan.Connection.Kind),
+            string.Join(", ", steps.Select(r => BenchViews.Word(r.State)).Distinct()), Total(r => r.Trips.Count), Total(r => r.Gaps.Count),
+        ];
     }
 
     private static ReportTable[] Provenance(TubeSheet sheet) => sheet.Newest.Count == 0 ? [] :
@@ -106,5 +115,6 @@ public static class TubeReport
     private static string Calibrations(TubeSheet sheet) => sheet.Newest.Count == 0 ? "" :
         " · calibration " + string.Join(", ", sheet.Newest.Select(r => r.InForce.IsNominal ? "nominal" : r.InForce.Id).Distinct());
 
-    private static string Word(RecordedRun run) => BenchViews.Word(run.Header.Plan.Connection.Kind);
+    private static string Word(RecordedRun run) =>
+        BenchViews.Word(run.Header.Plan.Connection.Kind) + (run.Header.Tube.Section is { } section ? string.Create(CultureInfo.InvariantCulture, $", section {section}") : "");
 }

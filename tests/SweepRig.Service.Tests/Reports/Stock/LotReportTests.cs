@@ -61,7 +61,7 @@ public sealed class LotReportTests : IAsyncLifetime, IDisposable
     public async Task Two_quantities_stand_against_each_other_and_every_tube_has_its_line()
     {
         var report = LotReport.Of(await SheetAsync(null), Cancellation);
-        Assert.Equal(["What the lot is", "Yield", "Spread", "Two quantities", "Pairs", "Tubes", "Where it comes from"], report.Sections.Select(s => s.Heading));
+        Assert.Equal(["What the lot is", "Yield", "Spread", "Outliers", "Two quantities", "Pairs", "Tubes", "Where it comes from"], report.Sections.Select(s => s.Heading));
         var scatter = Assert.Single(Section(report, "Two quantities").Figures);
         Assert.Equal(Tubes - 2, Assert.Single(scatter.Curves).X.Length);
         var rows = Assert.Single(Section(report, "Tubes").Tables).Rows;

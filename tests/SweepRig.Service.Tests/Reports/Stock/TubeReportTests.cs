@@ -1,4 +1,5 @@
 using Microsoft.Extensions.Logging.Abstractions;
+using SweepRig.Service.Fits;
 using SweepRig.Service.Reports;
 using SweepRig.Service.Reports.Stock;
 using SweepRig.Service.Tests.Cli.Support;
@@ -49,12 +50,31 @@ public sealed class TubeReportTests : IDisposable
         Assert.Contains("does not know this number", Section(report, "History").Notes[0], StringComparison.Ordinal);
     }
 
+    [Fact]
+    public async Task A_tube_that_was_measured_again_shows_its_drift()
+    {
+        await ModelledRun.StoreAsync(_data.Path, [.. Enumerable.Range(0, 4).Select(i => new ModelledRun(Domain.Plans.PlanExamples.GentlePentode)
+        {
+            StartedUtc = Examples.Started.AddDays(i), Seed = i,
+            Tube = ModelledLot.Weaker(i == 3 ? 0.7 : 1),
+        })]);
+        var drift = Section(await ReportAsync("SKUA-014"), "Drift");
+        Assert.Equal(["pentode.switching-drive", "pentode.vol"], drift.Tables[0].Rows.Select(r => r[0]));
+        Assert.All(drift.Tables[0].Rows, r => Assert.Equal("4 times", r[1]));
+        Assert.Equal([0.0, 1, 2, 3], drift.Figures[0].Curves[0].X);
+        Assert.Equal(3, drift.Figures[1].Lines.Count);
+        // 30 % less current raise VOL by volts, its uncertainty is tenths.
+        Assert.True(double.Parse(drift.Tables[0].Rows[1][5], System.Globalization.CultureInfo.InvariantCulture) > 1);
+        Assert.Contains(drift.Notes, n => n.StartsWith("pentode.vol: Changed by", StringComparison.Ordinal));
+    }
+
     private static ReportSection Section(Report report, string heading) => report.Sections.Single(s => s.Heading == heading);
 
     private async Task<Report> ReportAsync(string label)
     {
         await using var runs = await RunStore.OpenAsync(_data.Path, TimeProvider.System, NullLogger<RunStore>.Instance, Cancellation);
-        var sheet = await TubeSheet.ReadAsync(runs, new(runs, TimeProvider.System), new(runs, TimeProvider.System), SweepRig.Tubes.Catalogue.TypeCatalogue.BuiltIn, label, Examples.Started.AddDays(1), Cancellation);
+        using var workbench = new Workbench();
+        var sheet = await TubeSheet.ReadAsync(runs, new(runs, TimeProvider.System), new(runs, TimeProvider.System), SweepRig.Tubes.Catalogue.TypeCatalogue.BuiltIn, new(workbench), label, Examples.Started.AddDays(1), Cancellation);
         Assert.True(sheet.IsAccepted, string.Join(" ", sheet.Refusals));
         return TubeReport.Of(sheet.Value);
     }
