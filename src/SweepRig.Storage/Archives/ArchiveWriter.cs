@@ -56,7 +56,7 @@ public sealed class ArchiveWriter(RunStore runs, StockStore stock, CalibrationSt
             await AddAsync(zip, parts, $"runs/{id}.codes.csv", stream => CodesCsv.WriteAsync(runs.ReadBlocksAsync(id, 0, cancellationToken), stream, cancellationToken)).ConfigureAwait(false);
             rigs.Add(run.Header.Rig.SerialNumber);
             types.Add(run.Header.Tube.TypeName);
-            labels.Add(run.Header.Tube.Label);
+            labels.Add(TubeNumber.Split(run.Header.Tube.Label).Label);
             written.Add(id);
             progress?.Invoke(written.Count, chosen.Count);
         }
@@ -90,7 +90,7 @@ public sealed class ArchiveWriter(RunStore runs, StockStore stock, CalibrationSt
     }
 
     private static bool IsChosen(ArchiveSelection what, RunHeader run) =>
-        what.IsAll || what.Runs.Contains(run.Id) || what.Tubes.Contains(run.Tube.Label) || (run.Tube.Lot is { } lot && what.Lots.Contains(lot));
+        what.IsAll || what.Runs.Contains(run.Id) || what.Tubes.Contains(TubeNumber.Split(run.Tube.Label).Label) || (run.Tube.Lot is { } lot && what.Lots.Contains(lot));
 
     private async Task<IReadOnlyList<(Lot Lot, IReadOnlyList<StockTube> Tubes)>> LotsAsync(ArchiveSelection what, HashSet<string> labels, CancellationToken cancellationToken)
     {

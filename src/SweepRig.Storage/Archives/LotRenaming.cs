@@ -32,7 +32,9 @@ internal sealed class LotRenaming(IReadOnlyDictionary<string, string> names)
     {
         var tube = run.Header.Tube;
         if (tube.Lot is not { } lot || !names.TryGetValue(lot, out var name)) return run;
-        return run with { Header = run.Header with { Tube = tube with { Label = _labels.GetValueOrDefault(tube.Label, tube.Label), Lot = name } } };
+        var number = TubeNumber.Split(tube.Label);
+        var label = (number with { Label = _labels.GetValueOrDefault(number.Label, number.Label) }).ToString();
+        return run with { Header = run.Header with { Tube = tube with { Label = label, Lot = name } } };
     }
 
     /// <exception cref="ArchiveException">A lot that is to be called otherwise is not in the archive.</exception>

@@ -16,8 +16,11 @@ internal sealed record StockComparison(
     private HashSet<string> Foreign { get; init; } = [];
 
     /// <returns>The lot of the tube here that has the number of a tube which is another one; null when there is none.</returns>
-    public string? Stranger(Tube tube) =>
-        LotsHere.TryGetValue(tube.Label, out var lot) && (Foreign.Contains(tube.Label) || (tube.Lot is not null && tube.Lot != lot)) ? lot : null;
+    public string? Stranger(Tube tube)
+    {
+        var label = TubeNumber.Split(tube.Label).Label;
+        return LotsHere.TryGetValue(label, out var lot) && (Foreign.Contains(label) || (tube.Lot is not null && tube.Lot != lot)) ? lot : null;
+    }
 
     public static async Task<StockComparison> OfAsync(ArchiveFile archive, LotRenaming renaming, StockStore stock, List<ArchiveConflict> conflicts, CancellationToken cancellationToken)
     {

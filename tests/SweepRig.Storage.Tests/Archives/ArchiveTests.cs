@@ -111,6 +111,17 @@ public abstract class ArchiveTests(PostgresServer? server)
     }
 
     [Fact]
+    public async Task Runs_of_a_section_go_with_their_tube()
+    {
+        await using var one = await ArchiveBench.FilledAsync(server);
+        await using var other = await ArchiveBench.EmptyAsync(server);
+        await one.RecordAsync(Examples.Header(ArchiveBench.Id(3)) with { Tube = new Tube("SKUA-002/2", "12AU7", "Skua") }, RunState.Complete, [Examples.Block(3)]);
+        var taken = (await other.TakeInAsync(await one.ArchiveAsync(new([], ["SKUA-002"], [])), names: ("Skua", "Skua B"))).Value!;
+        Assert.Equal((ArchiveBench.Id(3), "SKUAB-002"), (Assert.Single(taken.NewRuns), Assert.Single(taken.NewTubes)));
+        Assert.Equal("SKUAB-002/2", Assert.Single(await other.Runs.OfTubeAsync("SKUAB-002", Cancel)).Header.Tube.Label);
+    }
+
+    [Fact]
     public async Task A_lot_whose_name_is_taken_comes_in_under_another_with_its_tubes_and_runs()
     {
         await using var one = await ArchiveBench.FilledAsync(server);
