@@ -35,7 +35,7 @@ public static class ArchiveEndpoints
     {
         var what = new ArchiveSelection(lots ?? [], [.. (tubes ?? []).Select(StockEndpoints.Number)], ids ?? []);
         if (await ArchiveChoice.UnknownAsync(runs, stock, what, cancellationToken) is { Count: > 0 } faults) return Problems.Refused(faults);
-        var file = Passing();
+        var file = PassingFile.Make();
         try
         {
             await new ArchiveWriter(runs, stock, calibrations, time).WriteAsync(file, what, TypeDocuments.Of(options.DataDirectory), BenchServices.SoftwareVersion, null, cancellationToken);
@@ -59,7 +59,7 @@ public static class ArchiveEndpoints
             return Problems.Refused([new Refusal("run-under-way", "", "an archive is to be taken in while a run is under way", "the store is busy with its samples", "Wait for the end of the run, then send it again.")]);
         var choices = LotNames.Read(lots ?? [], keepHere);
         if (!choices.IsAccepted) return Problems.Refused(choices.Refusals);
-        await using var file = Passing();
+        await using var file = PassingFile.Make();
         await request.Body.CopyToAsync(file, cancellationToken);
         file.Position = 0;
         var reader = new ArchiveReader(runs, stock, calibrations);
@@ -69,8 +69,4 @@ public static class ArchiveEndpoints
 
     private static JsonHttpResult<ProblemView> TooLarge() => Problems.Of(StatusCodes.Status413PayloadTooLarge, "too-large", "Too large",
         [new Refusal("archive-too-large", "/", "the archive", $"the service takes {MostBytes >> 20} MiB", "End the service, and read it with: sweeprig archive read FILE.")]);
-
-    // On disk, not in memory; gone when it is closed.
-    private static FileStream Passing() => new(
-        System.IO.Path.Combine(System.IO.Path.GetTempPath(), System.IO.Path.GetRandomFileName()), FileMode.CreateNew, FileAccess.ReadWrite, FileShare.None, 1 << 16, FileOptions.DeleteOnClose | FileOptions.Asynchronous);
 }

@@ -36,6 +36,17 @@ public static class RunTables
         _ => otherwise,
     };
 
+    /// <returns>Null for a name that is none.</returns>
+    public static TableForm? FormNamed(string name) => Enum.GetValues<TableForm>().Cast<TableForm?>().FirstOrDefault(f => string.Equals($"{f}", name, StringComparison.OrdinalIgnoreCase));
+
+    /// <summary>As registered with IANA; of Parquet since 2024.</summary>
+    public static string MediaType(TableForm form) => form switch
+    {
+        TableForm.Parquet => "application/vnd.apache.parquet",
+        TableForm.Json => "application/json",
+        _ => "text/csv",
+    };
+
     /// <param name="to">Seekable for Parquet; stays open.</param>
     public static async Task<IRunTable> SamplesAsync(Stream to, TableForm form, CancellationToken cancellationToken) => form switch
     {

@@ -60,6 +60,7 @@ public static class WebHost
         api.MapArchives();
         api.MapLots();
         api.MapTubes();
+        api.MapExports();
         app.MapHub<BenchHub>(BenchHub.Path, hub =>
         {
             hub.Transports = HttpTransportType.WebSockets;

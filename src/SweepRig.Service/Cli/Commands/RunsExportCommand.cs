@@ -1,5 +1,4 @@
 using System.CommandLine;
-using SweepRig.Domain;
 using SweepRig.Domain.Runs;
 using SweepRig.Service.Cli.Commands.Stock;
 using SweepRig.Service.Cli.Parsing;
@@ -47,13 +46,15 @@ public static class RunsExportCommand
             var (samplesFile, levelsFile) = (parsed.GetValue(output), parsed.GetValue(levels));
             if (named.Count == 1 && levelsFile is null && parsed.GetValue(lots) is not { Length: > 0 } && parsed.GetValue(tubes) is not { Length: > 0 } && (samplesFile ?? StandardOutput) == StandardOutput)
                 return await PipeAsync(context, onRecord, named[0], parsed.GetValue(calibration), parsed.GetValue(json), cancellation);
-            if (onRecord.Take(await ChosenAsync(context, onRecord, named, parsed.GetValue(lots) ?? [], parsed.GetValue(tubes) ?? [], cancellation)) is not { } chosen) return ExitCode.BadInput;
-            ExportedRuns? written;
+            if (onRecord.Take(await ExportChoice.IdsAsync(
+                onRecord.Store, StockCommand.Of(context, onRecord.Store), [.. named.Select(r => r.Header.Id)], parsed.GetValue(lots) ?? [],
+                [.. (parsed.GetValue(tubes) ?? []).Select(StockCommand.Label)], cancellation)) is not { } chosen) return ExitCode.BadInput;
+            IReadOnlyList<string>? written;
             using (var progress = new ProgressLine(context.Terminal, context.Time, "Runs written"))
             {
                 written = onRecord.Take(await RunExport.ToFilesAsync(
-                    onRecord.Store, onRecord.Calibrations, chosen, parsed.GetValue(calibration), samplesFile == StandardOutput ? null : samplesFile, levelsFile, progress.Show, cancellation,
-                    parsed.GetValue(json) ? TableForm.Json : null));
+                    onRecord.Store, onRecord.Calibrations, chosen, parsed.GetValue(calibration), samplesFile == StandardOutput ? null : samplesFile, levelsFile,
+                    parsed.GetValue(json) ? TableForm.Json : TableForm.Csv, progress.Show, cancellation));
             }
             return written is null ? ExitCode.BadInput : ExitCode.Good;
         });
@@ -66,26 +67,6 @@ public static class RunsExportCommand
         if (json) await context.Terminal.Out.WriteLineAsync(CliJson.Text(run.CurvesView));
         else await run.WriteCsvAsync(context.Terminal.Out);
         return ExitCode.Good;
-    }
-
-    /// <returns>Ids, the oldest first and each once; refused where a name brings none.</returns>
-    private static async Task<Outcome<IReadOnlyList<string>>> ChosenAsync(
-        CliContext context, OnRecord onRecord, IReadOnlyList<RunRecord> named, string[] lots, string[] tubes, CancellationToken cancellation)
-    {
-        var stock = StockCommand.Of(context, onRecord.Store);
-        List<string> labels = [.. tubes.Select(StockCommand.Label)];
-        List<Refusal> faults = [];
-        foreach (var lot in lots)
-        {
-            var of = await stock.TubesAsync(lot, cancellation);
-            if (of.Count == 0) faults.Add(new("lot-unknown", "/lot", $"lot {lot}", "the stock has none of that name", "See sweeprig stock list --lots."));
-            labels.AddRange(of.Select(t => t.Label));
-        }
-        List<string> ids = [.. named.Select(r => r.Header.Id)];
-        foreach (var label in labels) ids.AddRange((await onRecord.Store.OfTubeAsync(label, cancellation)).Select(r => r.Header.Id));
-        if (faults.Count == 0 && ids.Count == 0)
-            faults.Add(new("no-runs", "", $"runs of {string.Join(", ", lots.Select(l => $"lot {l}").Concat(tubes))}", "none is on record", "Sweep the tubes first, or see sweeprig runs list."));
-        return faults.Count > 0 ? Outcome<IReadOnlyList<string>>.Refuse(faults) : Outcome<IReadOnlyList<string>>.Accept([.. ids.Distinct().Order(StringComparer.Ordinal)]);
     }
 
     private static Option<string[]> Several(string name, string value, string description) =>

@@ -59,7 +59,8 @@ public static class ArchiveReadCommand
             if (!choices.IsAccepted) return context.Tell(choices.Refusals, parsed.GetValue(json), ExitCode.BadInput);
             // One long transaction would keep a sweep of a service on this directory waiting.
             var taken = DataDirectoryLock.TryTake(DataPlace.Of(parsed.GetValue(data), context.Variable));
-            if (!taken.IsAccepted) return context.Tell(taken.Refusals, parsed.GetValue(json), ExitCode.BadInput);
+            if (!taken.IsAccepted)
+                return context.Tell([.. taken.Refusals.Select(r => r with { Remedy = r.Remedy + " A service that runs there takes an archive too: POST /api/archive." })], parsed.GetValue(json), ExitCode.BadInput);
             using (taken.Value)
             {
                 return await RunAsync(
