@@ -1,7 +1,6 @@
-using Microsoft.EntityFrameworkCore;
 using SweepRig.Domain.Interlocks;
 using SweepRig.Domain.Runs;
-using SweepRig.Storage.Schema;
+using SweepRig.Storage.Waiting;
 
 namespace SweepRig.Storage;
 
@@ -9,6 +8,7 @@ namespace SweepRig.Storage;
 internal sealed class RunRecording(RunStore store, string runId, long run) : IRunRecording
 {
     private long _nextSequence;
+    private long _writes;
     private bool _ended;
 
     public string RunId => runId;
@@ -18,18 +18,7 @@ internal sealed class RunRecording(RunStore store, string runId, long run) : IRu
         RequireOpen();
         var first = _nextSequence;
         if (blocks.Count == 0) return first;
-        BlockRow[] rows = [.. blocks.Select((block, i) => RunRows.From(run, first + i, block))];
-        var samples = rows.Sum(r => (long)r.Samples);
-        await store.OnContextAsync(
-            async context =>
-            {
-                await using var transaction = await context.Database.BeginTransactionAsync(cancellationToken).ConfigureAwait(false);
-                await store.Database.InsertBlocksAsync(context, run, rows, cancellationToken).ConfigureAwait(false);
-                await context.Runs.Where(r => r.Number == run).ExecuteUpdateAsync(set => set.SetProperty(r => r.Samples, r => r.Samples + samples), cancellationToken).ConfigureAwait(false);
-                await transaction.CommitAsync(CancellationToken.None).ConfigureAwait(false);
-                return true;
-            },
-            cancellationToken).ConfigureAwait(false);
+        await WriteAsync(new RunWrite.Blocks([.. blocks.Select((block, i) => RunRows.From(run, first + i, block))]), cancellationToken).ConfigureAwait(false);
         _nextSequence = first + blocks.Count;
         return first;
     }
@@ -37,46 +26,35 @@ internal sealed class RunRecording(RunStore store, string runId, long run) : IRu
     public async ValueTask TripAsync(Trip trip, CancellationToken cancellationToken)
     {
         RequireOpen();
-        await store.OnContextAsync(
-            context =>
-            {
-                context.Trips.Add(RunRows.From(run, trip));
-                return context.SaveChangesAsync(cancellationToken);
-            },
-            cancellationToken).ConfigureAwait(false);
+        await WriteAsync(new RunWrite.Trip(RunRows.From(run, trip)), cancellationToken).ConfigureAwait(false);
     }
 
     public async ValueTask GapsAsync(IReadOnlyList<Gap> gaps, CancellationToken cancellationToken)
     {
         RequireOpen();
-        if (gaps.Count == 0) return;
-        await store.OnContextAsync(
-            context =>
-            {
-                context.Gaps.AddRange(gaps.Select(gap => RunRows.From(run, gap)));
-                return context.SaveChangesAsync(cancellationToken);
-            },
-            cancellationToken).ConfigureAwait(false);
+        if (gaps.Count > 0) await WriteAsync(new RunWrite.Gaps([.. gaps.Select(gap => RunRows.From(run, gap))]), cancellationToken).ConfigureAwait(false);
     }
 
     public async ValueTask EndAsync(RunState state, DateTimeOffset endedUtc, CancellationToken cancellationToken)
     {
         RequireOpen();
         if (state == RunState.Running) throw new ArgumentException("SweepRig bug: a run cannot end as running.", nameof(state));
-        var (word, ended) = (RunRows.Text(state), RunRows.Text(endedUtc));
-        await store.OnContextAsync(
-            context => context.Runs
-                .Where(r => r.Number == run)
-                .ExecuteUpdateAsync(set => set.SetProperty(r => r.State, word).SetProperty(r => r.Ended, ended), cancellationToken),
-            cancellationToken).ConfigureAwait(false);
+        await WriteAsync(new RunWrite.End(RunRows.Text(state), RunRows.Text(endedUtc)), cancellationToken).ConfigureAwait(false);
         _ended = true;
+        if (store.Waiting == 0) await store.PackAsync(run).ConfigureAwait(false);
     }
 
     public async ValueTask DisposeAsync()
     {
         if (_ended) return;
         _ended = true;
-        await store.AbandonAsync(run).ConfigureAwait(false);
+        await store.AbandonAsync(run, _writes).ConfigureAwait(false);
+    }
+
+    private async Task WriteAsync(RunWrite write, CancellationToken cancellationToken)
+    {
+        await store.WriteAsync(run, _writes, write, cancellationToken).ConfigureAwait(false);
+        _writes++;
     }
 
     private void RequireOpen()

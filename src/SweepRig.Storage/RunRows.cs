@@ -15,7 +15,11 @@ internal static class RunRows
     public const string Running = "running";
     public const string Incomplete = "incomplete";
 
-    public static RunRow From(RunHeader header, string bench) => new()
+    /// <param name="bench">That records it; null where it was none of this store.</param>
+    /// <param name="plan">Number of the plan among the shared texts.</param>
+    /// <param name="setup">Number of the setup there.</param>
+    /// <param name="rest">The rest of the header.</param>
+    public static RunRow From(RunHeader header, string? bench, long plan, long setup, string rest) => new()
     {
         Id = header.Id,
         Started = Text(header.StartedUtc),
@@ -25,8 +29,11 @@ internal static class RunRows
         Lot = header.Tube.Lot,
         Socket = header.Socket,
         Bench = bench,
-        Plan = HeaderJson.WritePlan(header.Plan),
-        Header = HeaderJson.WriteHeader(header),
+        Screening = header.Screening?.ScreeningId,
+        Plan = "",
+        PlanText = plan,
+        Header = rest,
+        SetupText = setup,
     };
 
     public static BlockRow From(long run, long sequence, SampleBlock block) => new()
@@ -60,10 +67,10 @@ internal static class RunRows
     };
 
     /// <exception cref="InvalidDataException">A column is damaged or of a later format.</exception>
-    public static RunRecord ToRecord(RunRow row, IEnumerable<TripRow> trips, IEnumerable<GapRow> gaps)
+    public static RunRecord ToRecord(RunRow row, IEnumerable<TripRow> trips, IEnumerable<GapRow> gaps, IReadOnlyDictionary<long, string>? texts = null)
     {
-        var header = HeaderJson.ReadHeader(row.Header);
-        var plan = HeaderJson.ReadPlan(row.Plan);
+        var header = row.SetupText is { } setup ? HeaderJson.ReadHeader(Shared(texts, setup), row.Header) : HeaderJson.ReadHeader(row.Header);
+        var plan = HeaderJson.ReadPlan(row.PlanText is { } shared ? Shared(texts, shared) : row.Plan);
         var state = ToState(row.State);
         PassHeader[] passes = [.. header.Passes.Select(p => p.ToPass())];
         Gap[] missing = [.. gaps.Select(g => new Gap(g.Pass, g.FirstPoint, g.Points, g.Reason))];
@@ -89,6 +96,9 @@ internal static class RunRows
                 (TripCause)t.Cause, t.ByRig, t.Measured, t.Limit, Time(t.Occurred), t.RigMicroseconds is { } us ? new RigTime(us) : null))],
             missing);
     }
+
+    private static string Shared(IReadOnlyDictionary<long, string>? texts, long number) =>
+        texts is not null && texts.TryGetValue(number, out var body) ? body : throw new InvalidDataException($"Text {number}, which it shares with others, is gone.");
 
     // An adaptive sweep ends when enough is known: passes that it did not need are none of the run.
     private static PassHeader[] Begun(PassHeader[] passes, long points)

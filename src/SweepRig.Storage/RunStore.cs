@@ -6,8 +6,8 @@ using SweepRig.Domain.Runs;
 using SweepRig.Domain.Stock;
 using SweepRig.Storage.Blocks;
 using SweepRig.Storage.Databases;
-using SweepRig.Storage.Headers;
 using SweepRig.Storage.Schema;
+using SweepRig.Storage.Waiting;
 
 namespace SweepRig.Storage;
 
@@ -16,13 +16,15 @@ namespace SweepRig.Storage;
 /// of each data directory records. Safe from any thread. Every method throws <see cref="RunStoreException"/>, an <see cref="IOException"/> that names the
 /// store and the remedy, when the store fails it.
 /// </summary>
-public sealed class RunStore : IRunRecorder, IAsyncDisposable
+public sealed partial class RunStore : IRunRecorder, IAsyncDisposable
 {
     /// <summary>Name of the file in the data directory.</summary>
     public const string FileName = "runs.db";
 
     /// <summary>Blocks read in one statement; a slow reader must not hold a read transaction, which would keep the write-ahead log growing.</summary>
     private const int BlocksPerRead = 512;
+
+    private const int PacksPerRead = 4;
 
     private readonly StoreDatabase _database;
     private readonly TimeProvider _clock;
@@ -31,12 +33,21 @@ public sealed class RunStore : IRunRecorder, IAsyncDisposable
     // Runs that ended without an end and could not be marked, for example on a full disk. Marked with the next run that can be written.
     private readonly ConcurrentDictionary<long, string> _unmarked = new();
 
+    private readonly SharedTexts _texts = new();
+    private readonly Delivery? _delivery;
+    private int _disposed;
+
     private RunStore(StorePlace place, StoreDatabase database, TimeProvider clock, ILogger<RunStore> logger)
     {
         Place = place;
         _database = database;
         _clock = clock;
         _logger = logger;
+        if (place.IsShared)
+        {
+            var file = new WaitingFile(Path.GetFullPath(Path.Combine(place.DataDirectory, WaitingFile.FileName)), Name);
+            _delivery = new(file, Name, ApplyAsync, cancellation => OnContextAsync(_ => Task.FromResult(true), cancellation), PackAsync, clock, logger);
+        }
     }
 
     public StorePlace Place { get; }
@@ -79,10 +90,11 @@ public sealed class RunStore : IRunRecorder, IAsyncDisposable
 
     public async ValueTask<IRunRecording> BeginAsync(RunHeader header, CancellationToken cancellationToken)
     {
-        var row = RunRows.From(header, BenchName.Of(Place.DataDirectory));
-        await OnContextAsync(
+        var bench = BenchName.Of(Place.DataDirectory);
+        var number = await OnContextAsync(
             async context =>
             {
+                var row = await _texts.RowAsync(context, header, bench, cancellationToken).ConfigureAwait(false);
                 context.Runs.Add(row);
                 var unmarked = _unmarked.ToArray();
                 await using var transaction = await context.Database.BeginTransactionAsync(cancellationToken).ConfigureAwait(false);
@@ -90,10 +102,10 @@ public sealed class RunStore : IRunRecorder, IAsyncDisposable
                 await context.SaveChangesAsync(cancellationToken).ConfigureAwait(false);
                 await transaction.CommitAsync(CancellationToken.None).ConfigureAwait(false);
                 foreach (var (run, _) in unmarked) _unmarked.TryRemove(run, out _);
-                return true;
+                return row.Number;
             },
             cancellationToken).ConfigureAwait(false);
-        return new RunRecording(this, header.Id, row.Number);
+        return new RunRecording(this, header.Id, number);
     }
 
     /// <summary>The newest runs, newest first.</summary>
@@ -114,8 +126,8 @@ public sealed class RunStore : IRunRecorder, IAsyncDisposable
             {
                 var query = context.Runs.AsNoTracking();
                 if (olderThan is not null) query = query.Where(r => string.Compare(r.Id, olderThan) < 0);
-                if (only == RunKind.Screening) query = query.Where(r => r.Header.Contains(StoredHeader.ScreeningKey));
-                if (only == RunKind.Sweep) query = query.Where(r => !r.Header.Contains(StoredHeader.ScreeningKey));
+                if (only == RunKind.Screening) query = query.Where(r => r.Screening != null);
+                if (only == RunKind.Sweep) query = query.Where(r => r.Screening == null);
                 var rows = await query.OrderByDescending(r => r.Id).Take(limit).ToListAsync(cancellationToken).ConfigureAwait(false);
                 return await ReadableAsync(context, rows, cancellationToken).ConfigureAwait(false);
             },
@@ -153,17 +165,31 @@ public sealed class RunStore : IRunRecorder, IAsyncDisposable
         while (true)
         {
             var from = fromSequence;
-            var rows = await OnContextAsync(
-                context => context.Blocks.AsNoTracking()
-                    .Where(b => b.Run == context.Runs.Where(r => r.Id == id).Select(r => r.Number).FirstOrDefault() && b.Sequence >= from)
-                    .OrderBy(b => b.Sequence)
-                    .Take(BlocksPerRead)
-                    .ToListAsync(cancellationToken),
+            // The blocks first: a run whose end packs them between the two questions is found whole in one of them.
+            var (rows, packs) = await OnContextAsync(
+                async context =>
+                {
+                    var number = await context.Runs.Where(r => r.Id == id).Select(r => r.Number).FirstOrDefaultAsync(cancellationToken).ConfigureAwait(false);
+                    var rows = await context.Blocks.AsNoTracking().Where(b => b.Run == number && b.Sequence >= from).OrderBy(b => b.Sequence).Take(BlocksPerRead)
+                        .ToListAsync(cancellationToken).ConfigureAwait(false);
+                    List<PackRow> packs = rows.Count > 0 ? [] : await context.Packs.AsNoTracking().Where(p => p.Run == number && p.Sequence + p.Blocks > from)
+                        .OrderBy(p => p.Sequence).Take(PacksPerRead).ToListAsync(cancellationToken).ConfigureAwait(false);
+                    return (rows, packs);
+                },
                 cancellationToken).ConfigureAwait(false);
             foreach (var row in rows)
+            {
                 yield return new StoredBlock(row.Sequence, Reading(id, () => BlockBlob.Decode(row.Pass, row.FrameIndex, row.Data)));
-            if (rows.Count < BlocksPerRead) yield break;
-            fromSequence = rows[^1].Sequence + 1;
+                fromSequence = row.Sequence + 1;
+            }
+            foreach (var pack in packs)
+            {
+                var blocks = Reading(id, () => BlockPack.Decode(pack.Data));
+                for (var i = 0; i < blocks.Count; i++)
+                    if (pack.Sequence + i >= from) yield return new StoredBlock(pack.Sequence + i, blocks[i]);
+                fromSequence = pack.Sequence + pack.Blocks;
+            }
+            if (rows.Count < BlocksPerRead && packs.Count < PacksPerRead) yield break;
         }
     }
 
@@ -185,25 +211,15 @@ public sealed class RunStore : IRunRecorder, IAsyncDisposable
             cancellationToken);
     }
 
-    public ValueTask DisposeAsync() => _database.DisposeAsync();
+    public async ValueTask DisposeAsync()
+    {
+        if (Interlocked.Exchange(ref _disposed, 1) != 0) return;
+        if (_delivery is not null) await _delivery.DisposeAsync().ConfigureAwait(false);
+        await _database.DisposeAsync().ConfigureAwait(false);
+    }
 
     /// <summary>The database under the store, for what differs between databases.</summary>
     internal StoreDatabase Database => _database;
-
-    /// <summary>For a recording that is given up without an end. Never throws: its caller is already unwinding from a fault.</summary>
-    internal async Task AbandonAsync(long run)
-    {
-        var ended = RunRows.Text(_clock.GetUtcNow());
-        try
-        {
-            await OnContextAsync(context => MarkIncompleteAsync(context, run, ended), CancellationToken.None).ConfigureAwait(false);
-        }
-        catch (RunStoreException fault)
-        {
-            _unmarked[run] = ended;
-            _logger.LogError(fault, "A run could not be marked incomplete; it will be with the next run or at the next start");
-        }
-    }
 
     /// <summary>
     /// Runs file work on the thread pool: the calls of SQLite block until the disk is done, and a caller that keeps a rig's lease alive must not.
@@ -226,7 +242,7 @@ public sealed class RunStore : IRunRecorder, IAsyncDisposable
         }
         catch (Exception fault) when (fault is not (RunStoreException or OperationCanceledException) && _database.Explain(fault) is { } told)
         {
-            throw told;
+            throw told.IsAway && Waiting > 0 ? told.Adding($"What was recorded meanwhile waits in {WaitingIn} and is brought there when the server is back.") : told;
         }
     }
 
@@ -257,7 +273,8 @@ public sealed class RunStore : IRunRecorder, IAsyncDisposable
             .ToLookup(t => t.Run);
         var gaps = (await context.Gaps.AsNoTracking().Where(g => numbers.Contains(g.Run)).OrderBy(g => g.Number).ToListAsync(cancellationToken).ConfigureAwait(false))
             .ToLookup(g => g.Run);
-        return rows.ConvertAll<Func<RunRecord>>(row => () => RunRows.ToRecord(row, trips[row.Number], gaps[row.Number]));
+        var texts = await _texts.ReadAsync(context, rows, cancellationToken).ConfigureAwait(false);
+        return rows.ConvertAll<Func<RunRecord>>(row => () => RunRows.ToRecord(row, trips[row.Number], gaps[row.Number], texts));
     }
 
     private async Task<List<RunRecord>> ReadableAsync(RunContext context, List<RunRow> rows, CancellationToken cancellationToken)

@@ -17,6 +17,11 @@ public sealed class RunStoreException : IOException
     // Result codes: https://www.sqlite.org/rescode.html
     private const int Busy = 5, Locked = 6, ReadOnly = 8, IoError = 10, Corrupt = 11, Full = 13, CannotOpen = 14, NotADatabase = 26;
 
+    private RunStoreException(RunStoreException fault, string more)
+        : base($"{fault.Message} {more}", fault) => (Path, IsAway) = (fault.Path, fault.IsAway);
+
+    internal RunStoreException Adding(string sentence) => new(this, sentence);
+
     internal static RunStoreException From(SqliteException fault, string path)
     {
         var (what, remedy) = fault.SqliteErrorCode switch

@@ -12,6 +12,9 @@ namespace SweepRig.Storage;
 /// </summary>
 public sealed partial class StockStore(RunStore runs, TimeProvider clock)
 {
+    /// <summary>Of so many tubes the history is asked for by their numbers; of more, all there is is read.</summary>
+    private const int MostAskedByNumber = 500;
+
     /// <summary>Books in tubes of a lot: a new lot, or more tubes of one that is there. They get the numbers that follow.</summary>
     /// <param name="lot">As it is to be; one that is there keeps what it has, and only its type and prefix must agree.</param>
     /// <param name="count">Tubes, 1 or more.</param>
@@ -41,10 +44,12 @@ public sealed partial class StockStore(RunStore runs, TimeProvider clock)
                     return (Outcome<IReadOnlyList<StockTube>>.Refuse(new Refusal("lot-full", "/count", $"{count} more tubes are to be booked into {lot.Name}, which has {last}",
                         $"a lot holds {Lot.MostTubes}", "Begin another lot.")), false);
                 }
-                var booked = new List<StockTube>(count);
-                for (var ordinal = last + 1; ordinal <= last + count; ordinal++) booked.Add(await AddAsync(context, lot, row, ordinal, location, cancellationToken).ConfigureAwait(false));
+                var booked = Enumerable.Range(last + 1, count).Select(ordinal => (Tube: Booked(lot, row.Type, ordinal, location), Row: new TubeRow { Label = lot.Label(ordinal), Lot = row.Number, Ordinal = ordinal })).ToList();
+                context.Tubes.AddRange(booked.Select(b => b.Row));
                 await context.SaveChangesAsync(cancellationToken).ConfigureAwait(false);
-                return (Outcome<IReadOnlyList<StockTube>>.Accept(booked), true);
+                context.TubeChanges.AddRange(booked.SelectMany(b => b.Tube.History.Select(change => Row(b.Row.Number, change))));
+                await context.SaveChangesAsync(cancellationToken).ConfigureAwait(false);
+                return (Outcome<IReadOnlyList<StockTube>>.Accept([.. booked.Select(b => b.Tube)]), true);
             },
             cancellationToken);
     }
@@ -101,16 +106,11 @@ public sealed partial class StockStore(RunStore runs, TimeProvider clock)
 
     public static Refusal Unknown(string label) => new(UnknownTube, "/label", $"tube {label}", "the stock has none of that number", "Check the number on the tube, or book it in first.");
 
-    private async Task<StockTube> AddAsync(RunContext context, Lot lot, LotRow row, int ordinal, string? location, CancellationToken cancellationToken)
+    private StockTube Booked(Lot lot, string? type, int ordinal, string? location)
     {
         var tube = StockTube.Booked(lot.Label(ordinal), lot.Name, clock.GetUtcNow());
-        if (row.Type is { } type) tube = Sure(tube.After(new(TubeChangeKind.Identified, type, clock.GetUtcNow())));
-        if (location is not null) tube = Sure(tube.After(new(TubeChangeKind.Moved, location, clock.GetUtcNow())));
-        var added = new TubeRow { Label = tube.Label, Lot = row.Number, Ordinal = ordinal };
-        context.Tubes.Add(added);
-        await context.SaveChangesAsync(cancellationToken).ConfigureAwait(false);
-        foreach (var change in tube.History) context.TubeChanges.Add(Row(added.Number, change));
-        return tube;
+        if (type is not null) tube = Sure(tube.After(new(TubeChangeKind.Identified, type, clock.GetUtcNow())));
+        return location is null ? tube : Sure(tube.After(new(TubeChangeKind.Moved, location, clock.GetUtcNow())));
     }
 
     private static async Task<Refusal?> FaultAsync(RunContext context, Lot lot, LotRow? row, CancellationToken cancellationToken)
@@ -131,7 +131,11 @@ public sealed partial class StockStore(RunStore runs, TimeProvider clock)
     {
         var lots = (await context.Lots.AsNoTracking().ToListAsync(cancellationToken).ConfigureAwait(false)).ToDictionary(l => l.Number, l => l.Name);
         var query = context.TubeChanges.AsNoTracking();
-        if (rows.Count == 1) query = query.Where(c => c.Tube == rows[0].Number);
+        if (rows.Count <= MostAskedByNumber)
+        {
+            var numbers = rows.ConvertAll(r => r.Number);
+            query = query.Where(c => numbers.Contains(c.Tube));
+        }
         var changes = (await query.OrderBy(c => c.Number).ToListAsync(cancellationToken).ConfigureAwait(false)).ToLookup(c => c.Tube);
         return rows.ConvertAll(row =>
         {

@@ -83,7 +83,7 @@ public sealed class RunStoreFaultTests : IDisposable
         var spoilt = await store.BeginAsync(Examples.Header(), Cancel);
         await spoilt.AppendAsync([Examples.Block(0)], Cancel);
         await spoilt.DisposeAsync();
-        Execute("UPDATE blocks SET data = zeroblob(length(data)) WHERE run = 2;");
+        Execute("UPDATE packs SET data = zeroblob(length(data)) WHERE run = 2;");
         var fault = await Assert.ThrowsAsync<RunStoreException>(() => store.ReadBlocksAsync(spoilt.RunId, 0, Cancel).ToListAsync(Cancel).AsTask());
         Assert.Contains(spoilt.RunId, fault.Message, StringComparison.Ordinal);
         Assert.Single(await store.ReadBlocksAsync(sound.RunId, 0, Cancel).ToListAsync(Cancel));

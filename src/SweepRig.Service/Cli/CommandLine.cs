@@ -4,6 +4,7 @@ using SweepRig.Rigs.Link;
 using SweepRig.Service.Cli.Commands;
 using SweepRig.Service.Cli.Commands.Archives;
 using SweepRig.Service.Cli.Commands.Stock;
+using SweepRig.Service.Cli.Commands.Store;
 using SweepRig.Service.Cli.Commands.Types;
 using SweepRig.Service.Cli.Parsing;
 using SweepRig.Service.Hosting;
@@ -95,6 +96,7 @@ public static class CommandLine
             DriftCommand.Build(context),
             ReportCommand.Build(context),
             ArchiveCommand.Build(context),
+            StoreCommand.Build(context),
             BenchActCommand.Safe(context),
             BenchActCommand.Acknowledge(context),
         };

@@ -14,6 +14,7 @@ public sealed class DirectoryOwner(BenchOptions options, RunStore store, Calibra
         var taken = DataDirectoryLock.TryTake(options.DataDirectory);
         if (!taken.IsAccepted) throw new BenchStartException(taken.Refusals[0].ToString(), badInput: false);
         _lock = taken.Value;
+        await store.DeliverWaitingAsync(cancellationToken);
         await store.MarkInterruptedAsync(cancellationToken);
         await calibrations.RefreshAsync(cancellationToken);
     }

@@ -135,6 +135,7 @@ public sealed class ArchiveReader(RunStore runs, StockStore stock, CalibrationSt
                         return sequence;
                     }).ConfigureAwait(false);
                     await adding.SaveAsync().ConfigureAwait(false);
+                    await RunPacker.WithinAsync(context, number, cancellationToken).ConfigureAwait(false);
                 }
                 await adding.SaveAsync().ConfigureAwait(false);
                 await transaction.CommitAsync(CancellationToken.None).ConfigureAwait(false);

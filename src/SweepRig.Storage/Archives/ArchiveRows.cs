@@ -13,6 +13,7 @@ internal sealed class ArchiveRows(StoreDatabase database, RunContext context, Ca
     /// <summary>Blocks kept before they are written.</summary>
     private const int Waiting = 256;
 
+    private readonly SharedTexts _texts = new();
     private readonly List<BlockRow> _blocks = [];
 
     public void Add(RigCalibration calibration) => context.Calibrations.Add(new()
@@ -50,9 +51,7 @@ internal sealed class ArchiveRows(StoreDatabase database, RunContext context, Ca
     /// <returns>The number that its blocks go under.</returns>
     public async Task<long> RunAsync(RunRecord run)
     {
-        var row = RunRows.From(run.Header, "");
-        // None of the benches of this store recorded it.
-        row.Bench = null;
+        var row = await _texts.RowAsync(context, run.Header, bench: null, cancellationToken).ConfigureAwait(false);
         row.State = RunRows.Text(run.State);
         row.Ended = run.EndedUtc is { } ended ? RunRows.Text(ended) : null;
         row.Samples = run.Samples;

@@ -20,9 +20,10 @@ internal sealed record PostgresAddress(NpgsqlConnectionStringBuilder Settings)
             if (settings is not { Host.Length: > 0, Database.Length: > 0 }) throw Unreadable("it names no host or no database");
             settings.ApplicationName ??= "sweeprig";
             // A server that is silent must be known as away while a sweep runs, and not minutes later.
-            if (!settings.ContainsKey("Timeout")) settings.Timeout = 5;
-            if (!settings.ContainsKey("Command Timeout")) settings.CommandTimeout = 30;
-            if (settings.KeepAlive == 0) settings.KeepAlive = 5;
+            var usual = new NpgsqlConnectionStringBuilder();
+            if (settings.Timeout == usual.Timeout) settings.Timeout = 5;
+            if (settings.CommandTimeout == usual.CommandTimeout) settings.CommandTimeout = 10;
+            if (settings.KeepAlive == usual.KeepAlive) settings.KeepAlive = 5;
             settings.PersistSecurityInfo = false;
             return new(settings);
         }

@@ -1,4 +1,3 @@
-using System.Data.Common;
 using Microsoft.EntityFrameworkCore;
 using Microsoft.EntityFrameworkCore.Storage;
 using Npgsql;
@@ -54,7 +53,7 @@ internal sealed class PostgresDatabase : StoreDatabase
         await LockAsync(context, SchemaKey, cancellationToken).ConfigureAwait(false);
         var version = await VersionOfAsync(context, cancellationToken).ConfigureAwait(false);
         if (version == 0) await ExecuteAsync(context, "CREATE TABLE sweeprig_store (version BIGINT NOT NULL); INSERT INTO sweeprig_store VALUES (0);", cancellationToken).ConfigureAwait(false);
-        for (; version < StoreSchema.Latest; version++) await ExecuteAsync(context, PostgresWords.Of(StoreSchema.Steps[version]), cancellationToken).ConfigureAwait(false);
+        for (; version < StoreSchema.Latest; version++) await ExecuteAsync(context, PostgresWords.Of(StoreSchema.Steps[version]), cancellationToken, lasts: true).ConfigureAwait(false);
         await ExecuteAsync(context, $"UPDATE sweeprig_store SET version = {StoreSchema.Latest};", cancellationToken).ConfigureAwait(false);
         await transaction.CommitAsync(CancellationToken.None).ConfigureAwait(false);
     }
@@ -88,6 +87,29 @@ internal sealed class PostgresDatabase : StoreDatabase
         long[] Column(Func<BlockRow, long> value) => [.. blocks.Select(value)];
     }
 
+    public override async Task LoadAsync(RunContext context, string table, IReadOnlyList<string> columns, IAsyncEnumerable<object?[]> rows, CancellationToken cancellationToken)
+    {
+        var connection = (NpgsqlConnection)context.Database.GetDbConnection();
+        await using (var copy = await connection.BeginBinaryImportAsync($"COPY {table} ({string.Join(", ", columns)}) FROM STDIN (FORMAT BINARY)", cancellationToken).ConfigureAwait(false))
+        {
+            await foreach (var row in rows.ConfigureAwait(false))
+            {
+                await copy.StartRowAsync(cancellationToken).ConfigureAwait(false);
+                foreach (var value in row)
+                {
+                    if (value is null) await copy.WriteNullAsync(cancellationToken).ConfigureAwait(false);
+                    else await copy.WriteAsync(value, TypeOf(value), cancellationToken).ConfigureAwait(false);
+                }
+            }
+            await copy.CompleteAsync(cancellationToken).ConfigureAwait(false);
+        }
+        if (columns[0] == "number")
+            await ExecuteAsync(context, $"SELECT setval(pg_get_serial_sequence('{table}', 'number'), coalesce((SELECT max(number) FROM {table}), 0) + 1, false);", cancellationToken).ConfigureAwait(false);
+    }
+
+    public override Task<long> BytesAsync(RunContext context, CancellationToken cancellationToken) => ScalarAsync<long>(
+        context, "SELECT coalesce(sum(pg_total_relation_size(c.oid)), 0)::bigint FROM pg_class c WHERE c.relkind = 'r' AND c.relnamespace = current_schema()::regnamespace;", cancellationToken);
+
     public override RunStoreException? Explain(Exception fault) => PostgresFaults.Explain(fault, Name, _source);
 
     public override ValueTask DisposeAsync() => _source.DisposeAsync();
@@ -105,9 +127,9 @@ internal sealed class PostgresDatabase : StoreDatabase
 
     private static Task LockAsync(RunContext context, long key, CancellationToken cancellationToken) => ExecuteAsync(context, $"SELECT pg_advisory_xact_lock({key});", cancellationToken);
 
-    private static async Task ExecuteAsync(RunContext context, string sql, CancellationToken cancellationToken)
+    private static async Task ExecuteAsync(RunContext context, string sql, CancellationToken cancellationToken, bool lasts = false)
     {
-        await using var command = Command(context, sql);
+        await using var command = Command(context, sql, lasts);
         await command.ExecuteNonQueryAsync(cancellationToken).ConfigureAwait(false);
     }
 
@@ -117,11 +139,12 @@ internal sealed class PostgresDatabase : StoreDatabase
         return (T)(await command.ExecuteScalarAsync(cancellationToken).ConfigureAwait(false) ?? throw new InvalidOperationException($"SweepRig bug: no answer to {sql}"));
     }
 
-    private static DbCommand Command(RunContext context, string sql)
+    private static NpgsqlDbType TypeOf(object value) => value switch
     {
-        var command = context.Database.GetDbConnection().CreateCommand();
-        command.CommandText = sql;
-        command.Transaction = context.Database.CurrentTransaction?.GetDbTransaction();
-        return command;
-    }
+        long => NpgsqlDbType.Bigint,
+        double => NpgsqlDbType.Double,
+        string => NpgsqlDbType.Text,
+        byte[] => NpgsqlDbType.Bytea,
+        _ => throw new InvalidOperationException($"SweepRig bug: a store holds a value of {value.GetType()}."),
+    };
 }

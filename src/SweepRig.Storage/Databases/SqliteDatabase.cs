@@ -1,6 +1,7 @@
 using Microsoft.Data.Sqlite;
 using Microsoft.EntityFrameworkCore;
 using Microsoft.EntityFrameworkCore.Storage;
+using SweepRig.Storage.Moving;
 using SweepRig.Storage.Schema;
 
 namespace SweepRig.Storage.Databases;
@@ -68,6 +69,21 @@ internal sealed class SqliteDatabase : StoreDatabase
         }
         return Task.CompletedTask;
     }
+
+    public override async Task LoadAsync(RunContext context, string table, IReadOnlyList<string> columns, IAsyncEnumerable<object?[]> rows, CancellationToken cancellationToken)
+    {
+        await using var insert = (SqliteCommand)Command(
+            context, $"INSERT INTO {table} ({string.Join(", ", columns)}) VALUES ({string.Join(", ", columns.Select((_, i) => $"${i}"))});");
+        var values = columns.Select((_, i) => insert.Parameters.Add(new SqliteParameter($"${i}", null))).ToArray();
+        await foreach (var row in rows.ConfigureAwait(false))
+        {
+            for (var i = 0; i < values.Length; i++) values[i].Value = row[i] ?? DBNull.Value;
+            insert.ExecuteNonQuery();
+        }
+    }
+
+    public override Task<long> BytesAsync(RunContext context, CancellationToken cancellationToken) =>
+        TableRows.CountAsync(context, "SELECT page_count * page_size FROM pragma_page_count, pragma_page_size;", cancellationToken);
 
     public override RunStoreException? Explain(Exception fault) => Cause<SqliteException>(fault) is { } cause ? RunStoreException.From(cause, Name) : null;
 

@@ -1,3 +1,4 @@
+using System.Data.Common;
 using Microsoft.EntityFrameworkCore;
 using Microsoft.EntityFrameworkCore.Storage;
 using SweepRig.Storage.Schema;
@@ -27,10 +28,27 @@ internal abstract class StoreDatabase : IAsyncDisposable
     /// <summary>Adds the blocks in the transaction of the context; change tracking costs more than the row here.</summary>
     public abstract Task InsertBlocksAsync(RunContext context, long run, IReadOnlyList<BlockRow> blocks, CancellationToken cancellationToken);
 
+    /// <summary>Adds rows to a table, numbers and all, in the transaction of the context; the next row that is added without a number gets one that is free.</summary>
+    public abstract Task LoadAsync(RunContext context, string table, IReadOnlyList<string> columns, IAsyncEnumerable<object?[]> rows, CancellationToken cancellationToken);
+
+    /// <summary>Room that the store takes on disk, in bytes.</summary>
+    public abstract Task<long> BytesAsync(RunContext context, CancellationToken cancellationToken);
+
     /// <returns>The fault in words of the user; null when it is none of the database.</returns>
     public abstract RunStoreException? Explain(Exception fault);
 
     public abstract ValueTask DisposeAsync();
+
+    /// <summary>A command in the transaction of the context.</summary>
+    /// <param name="lasts">It goes through whole tables, and has no limit of time.</param>
+    public static DbCommand Command(RunContext context, string sql, bool lasts = false)
+    {
+        var command = context.Database.GetDbConnection().CreateCommand();
+        command.CommandText = sql;
+        if (lasts) command.CommandTimeout = 0;
+        command.Transaction = context.Database.CurrentTransaction?.GetDbTransaction();
+        return command;
+    }
 
     protected RunStoreException Newer(long version) => new(
         Name, $"this run store has version {version}; this SweepRig knows versions up to {StoreSchema.Latest}.", "Use a newer SweepRig, or another store.");

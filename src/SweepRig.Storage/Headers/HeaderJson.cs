@@ -16,9 +16,27 @@ internal static class HeaderJson
 
     public static string WriteHeader(RunHeader header) => JsonSerializer.Serialize(StoredHeader.From(header), HeaderJsonContext.Default.StoredHeader);
 
+    /// <summary>A header in two texts: what other runs have too, and what is this run's own.</summary>
+    public static (string Setup, string Own) WriteParts(RunHeader header)
+    {
+        var stored = StoredHeader.From(header);
+        return (JsonSerializer.Serialize(StoredSetup.From(stored), HeaderJsonContext.Default.StoredSetup), JsonSerializer.Serialize(StoredRest.From(stored), HeaderJsonContext.Default.StoredRest));
+    }
+
     /// <exception cref="InvalidDataException">The text is damaged or of a later format.</exception>
     public static SweepPlan ReadPlan(string json) => Read(json, HeaderJsonContext.Default.StoredPlan).ToPlan();
 
+    /// <inheritdoc cref="ReadPlan"/>
+    public static StoredHeader ReadHeader(string setupJson, string restJson)
+    {
+        var (setup, rest) = (Read(setupJson, HeaderJsonContext.Default.StoredSetup), Read(restJson, HeaderJsonContext.Default.StoredRest));
+        if (setup.Format != StoredSetup.CurrentFormat) throw new InvalidDataException($"A run has setup format '{setup.Format}'; this program knows '{StoredSetup.CurrentFormat}'.");
+        return rest.Format == StoredRest.CurrentFormat
+            ? rest.With(setup)
+            : throw new InvalidDataException($"A run has header format '{rest.Format}'; this program knows '{StoredRest.CurrentFormat}' beside its setup.");
+    }
+
+    /// <summary>Reads a header in one text, as an archive has it, and runs had it before they shared their setup.</summary>
     /// <inheritdoc cref="ReadPlan"/>
     public static StoredHeader ReadHeader(string json)
     {
@@ -52,6 +70,8 @@ internal static class HeaderJson
     ])]
 [JsonSerializable(typeof(StoredPlan))]
 [JsonSerializable(typeof(StoredHeader))]
+[JsonSerializable(typeof(StoredSetup))]
+[JsonSerializable(typeof(StoredRest))]
 internal sealed partial class HeaderJsonContext : JsonSerializerContext;
 
 /// <summary>Members of an enumeration as camel-case words.</summary>

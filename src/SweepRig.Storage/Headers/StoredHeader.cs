@@ -20,9 +20,6 @@ internal sealed record StoredHeader(
 {
     public const string CurrentFormat = "run-header/1";
 
-    /// <summary>Stands in the text of a header that has <see cref="Screening"/>, and in no other: within a text its quotes would be escaped.</summary>
-    public const string ScreeningKey = "\"screening\":{";
-
     public static StoredHeader From(RunHeader header) => new(
         CurrentFormat,
         header.SoftwareVersion,
@@ -33,6 +30,24 @@ internal sealed record StoredHeader(
             ? new(permit.Id, permit.Ceiling.Value, permit.Duration.Ticks / (double)TimeSpan.TicksPerSecond, permit.Reason, permit.GrantedUtc)
             : null,
         header.Screening is { } screening ? new(screening.ScreeningId, screening.Kind) : null);
+}
+
+/// <summary>What the headers of many runs have in common: kept once, among the shared texts.</summary>
+internal sealed record StoredSetup(string Format, string SoftwareVersion, IReadOnlyList<StoredPass> Passes, StoredCalibration Calibration, StoredRig Rig)
+{
+    public const string CurrentFormat = "run-setup/1";
+
+    public static StoredSetup From(StoredHeader h) => new(CurrentFormat, h.SoftwareVersion, h.Passes, h.Calibration, h.Rig);
+}
+
+/// <summary>What the header of a run has beside its <see cref="StoredSetup"/>.</summary>
+internal sealed record StoredRest(string Format, StoredPermit? Permit, StoredScreening? Screening)
+{
+    public const string CurrentFormat = "run-header/2";
+
+    public static StoredRest From(StoredHeader h) => new(CurrentFormat, h.Permit, h.Screening);
+
+    public StoredHeader With(StoredSetup setup) => new(StoredHeader.CurrentFormat, setup.SoftwareVersion, setup.Passes, setup.Calibration, setup.Rig, Permit, Screening);
 }
 
 /// <summary>The screening that a run is a step of; absent for a sweep, and in headers older than it.</summary>

@@ -22,11 +22,44 @@ internal sealed class RunRow
     /// <summary>Writes of its recording that are in the store, so that none is done twice.</summary>
     public long Writes { get; set; }
 
-    /// <summary>The sweep plan, in the shape of a plan document.</summary>
+    /// <summary>The screening that it is a step of; null for a sweep, empty where only the header of an old run says which.</summary>
+    public string? Screening { get; set; }
+
+    /// <summary>The sweep plan, in the shape of a plan document; empty where <see cref="PlanText"/> has it.</summary>
     public required string Plan { get; set; }
 
-    /// <summary>All else that was known before the first sample.</summary>
+    /// <summary>Number of the plan among the shared texts; null for runs older than those.</summary>
+    public long? PlanText { get; set; }
+
+    /// <summary>All else that was known before the first sample, but for what <see cref="SetupText"/> has.</summary>
     public required string Header { get; set; }
+
+    /// <summary>Number of what rig, calibration and passes say of themselves among the shared texts; null for runs older than those.</summary>
+    public long? SetupText { get; set; }
+}
+
+/// <summary>A text that many runs have in common.</summary>
+internal sealed class TextRow
+{
+    public long Number { get; set; }
+
+    /// <summary>SHA-256 of the body in UTF-8, as hex digits.</summary>
+    public required string Hash { get; set; }
+
+    public required string Body { get; set; }
+}
+
+/// <summary>Blocks of an ended run that follow each other.</summary>
+internal sealed class PackRow
+{
+    public long Number { get; set; }
+    public long Run { get; set; }
+
+    /// <summary>Sequence number of the first of them.</summary>
+    public long Sequence { get; set; }
+
+    public int Blocks { get; set; }
+    public required byte[] Data { get; set; }
 }
 
 internal sealed class BlockRow

@@ -7,6 +7,8 @@ internal sealed class RunContext(DbContextOptions<RunContext> options) : DbConte
 {
     public DbSet<RunRow> Runs => Set<RunRow>();
     public DbSet<BlockRow> Blocks => Set<BlockRow>();
+    public DbSet<PackRow> Packs => Set<PackRow>();
+    public DbSet<TextRow> Texts => Set<TextRow>();
     public DbSet<TripRow> Trips => Set<TripRow>();
     public DbSet<GapRow> Gaps => Set<GapRow>();
     public DbSet<CalibrationRow> Calibrations => Set<CalibrationRow>();
@@ -15,6 +17,9 @@ internal sealed class RunContext(DbContextOptions<RunContext> options) : DbConte
     public DbSet<LotRow> Lots => Set<LotRow>();
     public DbSet<TubeRow> Tubes => Set<TubeRow>();
     public DbSet<TubeChangeRow> TubeChanges => Set<TubeChangeRow>();
+
+    // One type on both databases.
+    protected override void ConfigureConventions(ModelConfigurationBuilder configurationBuilder) => configurationBuilder.Properties<bool>().HaveConversion<int>();
 
     protected override void OnModelCreating(ModelBuilder modelBuilder)
     {
@@ -34,7 +39,10 @@ internal sealed class RunContext(DbContextOptions<RunContext> options) : DbConte
             run.Property(r => r.Socket).HasColumnName("socket");
             run.Property(r => r.Bench).HasColumnName("bench");
             run.Property(r => r.Writes).HasColumnName("writes");
+            run.Property(r => r.Screening).HasColumnName("screening");
             run.Property(r => r.Plan).HasColumnName("plan");
+            run.Property(r => r.PlanText).HasColumnName("plan_text");
+            run.Property(r => r.SetupText).HasColumnName("setup_text");
             run.Property(r => r.Header).HasColumnName("header");
         });
         modelBuilder.Entity<BlockRow>(block =>
@@ -47,13 +55,29 @@ internal sealed class RunContext(DbContextOptions<RunContext> options) : DbConte
             block.Property(b => b.Samples).HasColumnName("samples");
             block.Property(b => b.Data).HasColumnName("data");
         });
+        modelBuilder.Entity<PackRow>(pack =>
+        {
+            pack.ToTable("packs").HasKey(p => p.Number);
+            pack.Property(p => p.Number).HasColumnName("number");
+            pack.Property(p => p.Run).HasColumnName("run");
+            pack.Property(p => p.Sequence).HasColumnName("sequence");
+            pack.Property(p => p.Blocks).HasColumnName("blocks");
+            pack.Property(p => p.Data).HasColumnName("data");
+        });
+        modelBuilder.Entity<TextRow>(text =>
+        {
+            text.ToTable("texts").HasKey(t => t.Number);
+            text.Property(t => t.Number).HasColumnName("number");
+            text.Property(t => t.Hash).HasColumnName("hash");
+            text.Property(t => t.Body).HasColumnName("body");
+        });
         modelBuilder.Entity<TripRow>(trip =>
         {
             trip.ToTable("trips").HasKey(t => t.Number);
             trip.Property(t => t.Number).HasColumnName("number");
             trip.Property(t => t.Run).HasColumnName("run");
             trip.Property(t => t.Cause).HasColumnName("cause");
-            trip.Property(t => t.ByRig).HasColumnName("by_rig").HasConversion<int>();
+            trip.Property(t => t.ByRig).HasColumnName("by_rig");
             trip.Property(t => t.Measured).HasColumnName("measured");
             trip.Property(t => t.Limit).HasColumnName("allowed");
             trip.Property(t => t.Occurred).HasColumnName("occurred");

@@ -92,6 +92,25 @@ internal static class StoreSchema
         ALTER TABLE runs ADD COLUMN bench TEXT;
         ALTER TABLE runs ADD COLUMN writes INTEGER NOT NULL DEFAULT 0;
         """,
+        """
+        CREATE TABLE texts (
+          number INTEGER PRIMARY KEY,
+          hash TEXT NOT NULL UNIQUE,
+          body TEXT NOT NULL);
+        ALTER TABLE runs ADD COLUMN plan_text INTEGER REFERENCES texts (number);
+        ALTER TABLE runs ADD COLUMN setup_text INTEGER REFERENCES texts (number);
+        ALTER TABLE runs ADD COLUMN screening TEXT;
+        UPDATE runs SET screening = '' WHERE header LIKE '%"screening":{%';
+        CREATE INDEX runs_screenings ON runs (id) WHERE screening IS NOT NULL;
+        CREATE INDEX runs_sweeps ON runs (id) WHERE screening IS NULL;
+        CREATE TABLE packs (
+          number INTEGER PRIMARY KEY,
+          run INTEGER NOT NULL REFERENCES runs (number),
+          sequence INTEGER NOT NULL,
+          blocks INTEGER NOT NULL,
+          data BLOB NOT NULL,
+          UNIQUE (run, sequence));
+        """,
     ];
 
     public static int Latest => Steps.Count;

@@ -52,10 +52,11 @@ public sealed class TestBench : IAsyncDisposable
     }
 
     /// <summary>The whole bench as it is in life, with the simulated rig and a heater that is warm at once.</summary>
-    public static async Task<TestBench> StartWholeAsync()
+    /// <param name="postgres">Connection to a shared store; null for a file.</param>
+    public static async Task<TestBench> StartWholeAsync(string? postgres = null)
     {
         var directory = System.IO.Directory.CreateTempSubdirectory("sweeprig-").FullName;
-        var app = WebHost.Build(new BenchOptions { DataDirectory = directory, Url = "http://127.0.0.1:0", HeaterSpeed = 1000 });
+        var app = WebHost.Build(new BenchOptions { DataDirectory = directory, Postgres = postgres, Url = "http://127.0.0.1:0", HeaterSpeed = 1000 });
         await app.StartBenchAsync(TestContext.Current.CancellationToken);
         return new TestBench(app, null, directory);
     }

@@ -1,8 +1,6 @@
 using System.Diagnostics;
 using Npgsql;
 
-[assembly: AssemblyFixture(typeof(SweepRig.Storage.Tests.Support.PostgresServer))]
-
 namespace SweepRig.Storage.Tests.Support;
 
 /// <summary>

@@ -10,8 +10,9 @@ public static class StoreArguments
     public const string KindVariable = "SWEEPRIG_STORE";
     public const string ConnectionVariable = "SWEEPRIG_POSTGRES";
 
+    public const string Sqlite = "sqlite", Postgres = "postgres";
+
     private const string KindName = "--store", ConnectionName = "--connection";
-    private const string Sqlite = "sqlite", Postgres = "postgres";
 
     /// <summary>Longest connection that is read; a file with more holds something else.</summary>
     private const int LongestConnection = 4096;
@@ -25,12 +26,14 @@ public static class StoreArguments
             Description = $"{Sqlite} for the file in the data directory, {Postgres} for a database that several benches share (default: ${KindVariable}, else {Sqlite})",
             HelpName = "STORE",
         });
-        command.Add(new Option<string?>(ConnectionName)
-        {
-            Description = $"File that holds the connection to PostgreSQL; let nobody else read it (default: what ${ConnectionVariable} says)",
-            HelpName = "FILE",
-        });
+        command.Add(Connection());
     }
+
+    public static Option<string?> Connection() => new(ConnectionName)
+    {
+        Description = $"File that holds the connection to PostgreSQL; let nobody else read it (default: what ${ConnectionVariable} says)",
+        HelpName = "FILE",
+    };
 
     /// <returns>The context with the store that was asked for, or why there is none.</returns>
     public static async Task<Outcome<CliContext>> ReadAsync(ParseResult parsed, CliContext context, CancellationToken cancellationToken)
@@ -49,7 +52,9 @@ public static class StoreArguments
         };
     }
 
-    private static async Task<Outcome<CliContext>> ConnectionAsync(string? file, CliContext context, CancellationToken cancellationToken)
+    /// <param name="file">That holds the connection; null for what the variable says.</param>
+    /// <returns>The context with the shared store, or why the connection to it cannot be read.</returns>
+    public static async Task<Outcome<CliContext>> ConnectionAsync(string? file, CliContext context, CancellationToken cancellationToken)
     {
         var text = context.Variable(ConnectionVariable);
         if (file is not null)

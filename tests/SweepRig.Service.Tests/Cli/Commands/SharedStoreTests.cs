@@ -1,4 +1,6 @@
+using SweepRig.Domain.Plans;
 using SweepRig.Service.Tests.Cli.Support;
+using SweepRig.Service.Tests.Support;
 using SweepRig.Storage;
 using SweepRig.Storage.Tests.Support;
 
@@ -52,6 +54,31 @@ public sealed class SharedStoreTests(PostgresServer server) : IAsyncLifetime
         var run = await RunAsync(_here, "stock", "list");
         Assert.Equal(0, run.ExitCode);
         Assert.Contains($"chmod 600 {_connection}", run.Error, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public async Task A_store_is_moved_there_and_back_and_nothing_is_lost()
+    {
+        Assert.Equal(0, (await CliRun.OfAsync(_here.Path, ["stock", "book", "Skua", "--type", "EF91", "--count", "3"])).ExitCode);
+        await ModelledRun.StoreAsync(_here.Path, new ModelledRun(PlanExamples.GentlePentode));
+        var before = await CliRun.OfAsync(_here.Path, ["store", "show"]);
+        Assert.Contains("1 lots, 3 tubes", before.Output, StringComparison.Ordinal);
+
+        var there = await CliRun.OfAsync(_here.Path, ["store", "move", "--to", "postgres", "--connection", _connection]);
+        Assert.Equal("", there.Error);
+        Assert.Contains("every table was read back and is equal", there.Output, StringComparison.Ordinal);
+        Assert.False(File.Exists(_here.File(RunStore.FileName)));
+        Assert.Single(Directory.EnumerateFiles(_here.Path, "runs.moved-*.db"));
+        Assert.Contains("SKUA-003", (await RunAsync(_there, "stock", "list")).Output, StringComparison.Ordinal);
+
+        var again = await CliRun.OfAsync(_here.Path, ["store", "move", "--to", "postgres", "--connection", _connection]);
+        Assert.Equal(2, again.ExitCode);
+        Assert.Contains("there is no such file", again.Error, StringComparison.Ordinal);
+
+        Assert.Equal(0, (await CliRun.OfAsync(_there.Path, ["store", "move", "--to", "sqlite", "--connection", _connection])).ExitCode);
+        Assert.Contains("SKUA-003", (await CliRun.OfAsync(_there.Path, ["stock", "list"])).Output, StringComparison.Ordinal);
+        Assert.Equal((await RunAsync(_here, "runs", "list", "--json")).Output, (await CliRun.OfAsync(_there.Path, ["runs", "list", "--json"])).Output);
+        Assert.Equal(2, (await CliRun.OfAsync(_there.Path, ["store", "move", "--to", "sqlite", "--connection", _connection])).ExitCode);
     }
 
     private Task<CliRun> RunAsync(TemporaryData data, params string[] arguments) => CliRun.OfAsync(data.Path, [.. arguments, "--store", "postgres", "--connection", _connection]);
