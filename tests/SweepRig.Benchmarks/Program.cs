@@ -10,6 +10,7 @@ using SweepRig.Benchmarks.Mutations;
 using SweepRig.Benchmarks.RecoveryCoverage;
 using SweepRig.Benchmarks.SpiceAgreement;
 using SweepRig.Benchmarks.Stock;
+using SweepRig.Benchmarks.Stores;
 using SweepRig.Benchmarks.WholeSystem;
 
 var figures = new SortedDictionary<string, Func<Task<FigureLine>>>
@@ -31,8 +32,10 @@ var figures = new SortedDictionary<string, Func<Task<FigureLine>>>
     ["nist-fits"] = NistFitsFigure.MeasureAsync,
     ["pairing"] = PairingFigure.MeasureAsync,
     ["groups"] = GroupsFigure.MeasureAsync,
+    ["recording-rate"] = RecordingRateFigure.MeasureAsync,
     ["recovery-coverage"] = RecoveryCoverageFigure.MeasureAsync,
     ["spice-agreement"] = SpiceAgreementFigure.MeasureAsync,
+    ["store-scale"] = StoreScaleFigure.MeasureAsync,
     ["sweep-overhead"] = SweepOverhead.MeasureAsync,
     ["three-rigs"] = ThreeRigsAlike.MeasureAsync,
 };
