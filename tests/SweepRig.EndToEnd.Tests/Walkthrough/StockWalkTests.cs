@@ -2,15 +2,17 @@ using System.Globalization;
 using Microsoft.Playwright;
 using SweepRig.EndToEnd.Tests.Harness;
 using SweepRig.EndToEnd.Tests.Page;
+using SweepRig.Storage.Tests.Support;
 using static Microsoft.Playwright.Assertions;
 
 namespace SweepRig.EndToEnd.Tests.Walkthrough;
 
 /// <summary>The tour of the README, from a crate of sixty tubes to the drift of one of them, in Chromium alone; it makes the tour's pictures.</summary>
-public sealed class StockWalkTests
+[System.Runtime.Versioning.UnsupportedOSPlatform("windows")]
+public sealed class StockWalkTests(PostgresServer server)
 {
     [Fact]
-    public async Task Sixty_tubes_are_booked_in_screened_graded_paired_reported_and_one_is_measured_again()
+    public async Task Sixty_tubes_are_booked_in_screened_graded_paired_reported_moved_and_one_is_measured_again()
     {
         await using var service = await SimulatedService.StartAsync();
         await using var browser = await Browser.LaunchAsync();
@@ -23,9 +25,14 @@ public sealed class StockWalkTests
         await OnATelephoneAsync(browser, service.Url);
         await PrintAsync(screen, service);
 
-        // The service ends and another goes on where it was.
+        // The service ends, everything moves, and the same page goes on with a service on the shared store.
+        var connection = Path.Combine(service.DataDirectory, "connection");
+        await File.WriteAllTextAsync(connection, await server.NewDatabaseAsync() + "\n", TestContext.Current.CancellationToken);
+        File.SetUnixFileMode(connection, UnixFileMode.UserRead | UnixFileMode.UserWrite);
         await service.StopAsync();
-        await service.StartAgainAsync();
+        var (exitCode, output, error) = await SweepRigProcess.RunAsync(TimeSpan.FromSeconds(60), "store", "move", "--to", "postgres", "--data", service.DataDirectory, "--connection", connection);
+        Assert.True(exitCode == 0, output + error);
+        await service.StartAgainAsync("--store", "postgres", "--connection", connection);
 
         await page.GotoAsync(service.Url + "/#/stock?grade=first");
         await Expect(screen.At("stock-count")).ToContainTextAsync("of 60 tubes");

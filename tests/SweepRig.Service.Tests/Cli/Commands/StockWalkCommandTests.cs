@@ -2,19 +2,21 @@ using System.Text.Json.Nodes;
 using SweepRig.Domain.Plans;
 using SweepRig.Service.Tests.Cli.Support;
 using SweepRig.Service.Tests.Support;
+using SweepRig.Storage.Tests.Support;
 
 namespace SweepRig.Service.Tests.Cli.Commands;
 
 /// <summary>From a crate of sixty tubes to the drift of one of them, by commands alone, on the simulated rig.</summary>
 [Collection(RealTime.Name)]
-public sealed class StockWalkCommandTests : IDisposable
+[System.Runtime.Versioning.UnsupportedOSPlatform("windows")]
+public sealed class StockWalkCommandTests(PostgresServer server) : IDisposable
 {
     private readonly TemporaryData _data = new();
 
     public void Dispose() => _data.Dispose();
 
     [Fact]
-    public async Task Sixty_tubes_are_booked_in_screened_graded_paired_reported_and_one_is_measured_again()
+    public async Task Sixty_tubes_are_booked_in_screened_graded_paired_reported_moved_and_one_is_measured_again()
     {
         var cancellation = TestContext.Current.CancellationToken;
         await GoodAsync("stock", "book", "Skua", "--type", "6AU6", "--count", "60", "--place", "drawer 3");
@@ -43,8 +45,15 @@ public sealed class StockWalkCommandTests : IDisposable
             Assert.Equal("%PDF"u8.ToArray(), (await File.ReadAllBytesAsync(_data.File(paper), cancellation))[..4]);
         }
 
-        await GoodAsync([.. round, "SKUA-014"]);
-        var drift = await JsonAsync("drift", "SKUA-014");
+        var connection = _data.File("connection");
+        await File.WriteAllTextAsync(connection, await server.NewDatabaseAsync() + "\n", cancellation);
+        File.SetUnixFileMode(connection, UnixFileMode.UserRead | UnixFileMode.UserWrite);
+        await GoodAsync("store", "move", "--to", "postgres", "--connection", connection);
+        string[] shared = ["--store", "postgres", "--connection", connection];
+        Assert.Equal(60, (await JsonAsync(["stock", "list", .. shared])).AsArray().Count);
+
+        await GoodAsync([.. round, "SKUA-014", .. shared]);
+        var drift = await JsonAsync(["drift", "SKUA-014", .. shared]);
         Assert.Equal(2, drift["points"]!.AsArray().Count);
         Assert.NotNull(drift["individuals"]);
     }
