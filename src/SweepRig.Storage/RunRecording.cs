@@ -41,7 +41,7 @@ internal sealed class RunRecording(RunStore store, string runId, long run) : IRu
         if (state == RunState.Running) throw new ArgumentException("SweepRig bug: a run cannot end as running.", nameof(state));
         await WriteAsync(new RunWrite.End(RunRows.Text(state), RunRows.Text(endedUtc)), cancellationToken).ConfigureAwait(false);
         _ended = true;
-        if (store.Waiting == 0) await store.PackAsync(run).ConfigureAwait(false);
+        store.PackLater(run);
     }
 
     public async ValueTask DisposeAsync()

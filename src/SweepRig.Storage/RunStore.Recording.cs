@@ -35,13 +35,22 @@ public sealed partial class RunStore
         try
         {
             await WriteAsync(run, writes, new RunWrite.End(RunRows.Incomplete, ended), CancellationToken.None).ConfigureAwait(false);
-            if (Waiting == 0) await PackAsync(run).ConfigureAwait(false);
+            PackLater(run);
         }
         catch (RunStoreException fault)
         {
             _unmarked[run] = ended;
             _logger.LogError(fault, "A run could not be marked incomplete; it will be with the next run or at the next start");
         }
+    }
+
+    /// <summary>Has the blocks of an ended run packed soon; at the latest before the store is closed.</summary>
+    internal void PackLater(long run) => _toPack.Writer.TryWrite(run);
+
+    private async Task PackEndedAsync()
+    {
+        await foreach (var run in _toPack.Reader.ReadAllAsync().ConfigureAwait(false))
+            if (Waiting == 0) await PackAsync(run).ConfigureAwait(false);
     }
 
     /// <summary>Packs the blocks of an ended run. One that cannot be packed stays as it was recorded, and is read all the same.</summary>

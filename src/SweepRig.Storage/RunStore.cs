@@ -1,5 +1,6 @@
 using System.Collections.Concurrent;
 using System.Runtime.CompilerServices;
+using System.Threading.Channels;
 using Microsoft.EntityFrameworkCore;
 using Microsoft.Extensions.Logging;
 using SweepRig.Domain.Runs;
@@ -35,6 +36,10 @@ public sealed partial class RunStore : IRunRecorder, IAsyncDisposable
 
     private readonly SharedTexts _texts = new();
     private readonly Delivery? _delivery;
+
+    // Packed one after another behind the back of the bench, which is free for the next run as soon as the end of this one is durable.
+    private readonly Channel<long> _toPack = Channel.CreateUnbounded<long>(new() { SingleReader = true });
+    private readonly Task _packing;
     private int _disposed;
 
     private RunStore(StorePlace place, StoreDatabase database, TimeProvider clock, ILogger<RunStore> logger)
@@ -48,6 +53,7 @@ public sealed partial class RunStore : IRunRecorder, IAsyncDisposable
             var file = new WaitingFile(Path.GetFullPath(Path.Combine(place.DataDirectory, WaitingFile.FileName)), Name);
             _delivery = new(file, Name, ApplyAsync, cancellation => OnContextAsync(_ => Task.FromResult(true), cancellation), PackAsync, clock, logger);
         }
+        _packing = PackEndedAsync();
     }
 
     public StorePlace Place { get; }
@@ -214,6 +220,8 @@ public sealed partial class RunStore : IRunRecorder, IAsyncDisposable
     public async ValueTask DisposeAsync()
     {
         if (Interlocked.Exchange(ref _disposed, 1) != 0) return;
+        _toPack.Writer.TryComplete();
+        await _packing.ConfigureAwait(false);
         if (_delivery is not null) await _delivery.DisposeAsync().ConfigureAwait(false);
         await _database.DisposeAsync().ConfigureAwait(false);
     }

@@ -9,10 +9,13 @@ public abstract class RunPackingTests(PostgresServer? server) : StoreTests(serve
     [Fact]
     public async Task Blocks_of_an_ended_run_are_read_as_before_from_any_sequence_number()
     {
-        await using var store = await OpenAsync();
-        await using var recording = await store.BeginAsync(Examples.Header(), Cancel);
+        var recorded = await OpenAsync();
+        await using var recording = await recorded.BeginAsync(Examples.Header(), Cancel);
         for (var i = 0; i < 30; i++) await recording.AppendAsync([.. Enumerable.Range(20 * i, 20).Select(n => Examples.Block(n, samples: 40))], Cancel);
         await recording.EndAsync(RunState.Complete, Examples.Started.AddSeconds(9), Cancel);
+        // A store that is closed has packed what ended.
+        await recorded.DisposeAsync();
+        await using var store = await OpenAsync();
 
         foreach (var from in new[] { 0, 1, 204, 599, 600 })
         {

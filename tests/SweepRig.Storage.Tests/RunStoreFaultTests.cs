@@ -76,14 +76,16 @@ public sealed class RunStoreFaultTests : IDisposable
     [Fact]
     public async Task A_changed_byte_in_a_block_is_named_with_its_run_and_the_other_runs_stay_readable()
     {
-        await using var store = await OpenAsync();
-        var sound = await store.BeginAsync(Examples.Header(), Cancel);
+        var before = await OpenAsync();
+        var sound = await before.BeginAsync(Examples.Header(), Cancel);
         await sound.AppendAsync([Examples.Block(0)], Cancel);
         await sound.DisposeAsync();
-        var spoilt = await store.BeginAsync(Examples.Header(), Cancel);
+        var spoilt = await before.BeginAsync(Examples.Header(), Cancel);
         await spoilt.AppendAsync([Examples.Block(0)], Cancel);
         await spoilt.DisposeAsync();
+        await before.DisposeAsync();
         Execute("UPDATE packs SET data = zeroblob(length(data)) WHERE run = 2;");
+        await using var store = await OpenAsync();
         var fault = await Assert.ThrowsAsync<RunStoreException>(() => store.ReadBlocksAsync(spoilt.RunId, 0, Cancel).ToListAsync(Cancel).AsTask());
         Assert.Contains(spoilt.RunId, fault.Message, StringComparison.Ordinal);
         Assert.Single(await store.ReadBlocksAsync(sound.RunId, 0, Cancel).ToListAsync(Cancel));

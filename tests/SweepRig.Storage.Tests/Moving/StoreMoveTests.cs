@@ -116,7 +116,7 @@ public sealed class StoreMoveTests(PostgresServer server) : StoreTests(server)
     /// <summary>A file with something in every table.</summary>
     private async Task<RunStore> FilledAsync()
     {
-        var store = await OpenAsync(File);
+        await using var store = await OpenAsync(File);
         foreach (var state in new[] { RunState.Complete, RunState.Tripped })
         {
             await using var recording = await store.BeginAsync(Examples.Header(permit: Examples.Permit), Cancel);
@@ -131,6 +131,8 @@ public sealed class StoreMoveTests(PostgresServer server) : StoreTests(server)
         var stock = new StockStore(store, TimeProvider.System);
         await stock.BookAsync(Skua, 3, "drawer 3", Cancel);
         await stock.ChangeAsync("SKUA-002", TubeChangeKind.Noted, "getter: grau, 7 µm", Cancel);
-        return store;
+        // Closed, so that all is packed.
+        await store.DisposeAsync();
+        return await OpenAsync(File);
     }
 }
