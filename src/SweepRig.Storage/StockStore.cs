@@ -137,12 +137,7 @@ public sealed partial class StockStore(RunStore runs, TimeProvider clock)
             query = query.Where(c => numbers.Contains(c.Tube));
         }
         var changes = (await query.OrderBy(c => c.Number).ToListAsync(cancellationToken).ConfigureAwait(false)).ToLookup(c => c.Tube);
-        return rows.ConvertAll(row =>
-        {
-            var tube = StockTube.Booked(row.Label, lots[row.Lot], RunRows.Time(changes[row.Number].First().At));
-            foreach (var change in changes[row.Number].Skip(1)) tube = Sure(tube.After(Change(change)));
-            return tube;
-        });
+        return rows.ConvertAll(row => Sure(StockTube.Of(row.Label, lots[row.Lot], RunRows.Time(changes[row.Number].First().At), changes[row.Number].Skip(1).Select(Change))));
     }
 
     private TubeChange Change(TubeChangeRow row) => Enum.TryParse<TubeChangeKind>(row.Kind, out var kind)
@@ -153,7 +148,7 @@ public sealed partial class StockStore(RunStore runs, TimeProvider clock)
 
     private RunStoreException Damaged(string what) => new(runs.Name, what, "Restore the file from a backup, or use a newer SweepRig.");
 
-    private static LotRow RowOf(Lot lot) =>
+    internal static LotRow RowOf(Lot lot) =>
         new() { Name = lot.Name, Prefix = lot.Prefix, Type = lot.TypeName, Origin = lot.Origin, Price = lot.Price, Note = lot.Note, Booked = RunRows.Text(lot.BookedUtc) };
 
     internal static TubeChangeRow Row(long tube, TubeChange change) => new() { Tube = tube, Kind = change.Kind.ToString(), Text = change.Text, At = RunRows.Text(change.AtUtc) };

@@ -31,6 +31,24 @@ public sealed record StockTube(
     public static StockTube Booked(string label, string lot, DateTimeOffset atUtc) =>
         new(label, lot, null, TubeState.New, null, null, null, [new(TubeChangeKind.Booked, lot, atUtc)]);
 
+    /// <summary>A tube as its history leaves it.</summary>
+    /// <param name="label">The number written on it.</param>
+    /// <param name="lot">Name of its lot.</param>
+    /// <param name="bookedUtc">When it came into the stock.</param>
+    /// <param name="later">What happened then, the oldest first; read up to the first change that cannot be.</param>
+    /// <returns>The tube, or why the history does not hold together.</returns>
+    public static Outcome<StockTube> Of(string label, string lot, DateTimeOffset bookedUtc, IEnumerable<TubeChange> later)
+    {
+        ArgumentNullException.ThrowIfNull(later);
+        var tube = Outcome<StockTube>.Accept(Booked(label, lot, bookedUtc));
+        foreach (var change in later)
+        {
+            tube = tube.Value!.After(change);
+            if (!tube.IsAccepted) break;
+        }
+        return tube;
+    }
+
     /// <summary>The tube for a bench, when its type is known.</summary>
     public Tube? Tube => TypeName is null ? null : new(Label, TypeName, Lot);
 

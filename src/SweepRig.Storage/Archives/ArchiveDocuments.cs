@@ -93,14 +93,12 @@ internal static class ArchiveDocuments
         if (archived.History.Count == 0 || archived.History[0].Kind != nameof(TubeChangeKind.Booked) || archived.History[0].Text != lot.Name)
             throw Damaged(part, $"the history of tube {archived.Label} does not begin with its booking into {lot.Name}");
         if (archived.Label.Length is 0 or > StockTube.LongestLabel) throw Damaged(part, $"tube number \"{archived.Label}\"");
-        var tube = StockTube.Booked(archived.Label, lot.Name, archived.History[0].AtUtc);
-        foreach (var change in archived.History.Skip(1))
-        {
-            if (!Enum.TryParse<TubeChangeKind>(change.Kind, out var kind) || !Enum.IsDefined(kind)) throw Damaged(part, $"tube {archived.Label} has a change of the unknown kind '{change.Kind}'");
-            var after = tube.After(new(kind, change.Text, change.AtUtc));
-            tube = after.IsAccepted ? after.Value : throw Damaged(part, $"the history of tube {archived.Label} does not hold together: {after.Refusals[0]}");
-        }
-        return tube;
+        var tube = StockTube.Of(archived.Label, lot.Name, archived.History[0].AtUtc, archived.History.Skip(1).Select(Change));
+        return tube.IsAccepted ? tube.Value : throw Damaged(part, $"the history of tube {archived.Label} does not hold together: {tube.Refusals[0]}");
+
+        TubeChange Change(ArchivedChange change) => Enum.TryParse<TubeChangeKind>(change.Kind, out var kind) && Enum.IsDefined(kind)
+            ? new(kind, change.Text, change.AtUtc)
+            : throw Damaged(part, $"tube {archived.Label} has a change of the unknown kind '{change.Kind}'");
     }
 
     private static string Word(TripCause cause) => JsonNamingPolicy.CamelCase.ConvertName(cause.ToString());

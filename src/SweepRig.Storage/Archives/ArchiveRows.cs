@@ -23,13 +23,7 @@ internal sealed class ArchiveRows(StoreDatabase database, RunContext context, Ca
 
     public async Task StockAsync(StockComparison stock)
     {
-        foreach (var lot in stock.NewLots)
-        {
-            context.Lots.Add(new()
-            {
-                Name = lot.Name, Prefix = lot.Prefix, Type = lot.TypeName, Origin = lot.Origin, Price = lot.Price, Note = lot.Note, Booked = RunRows.Text(lot.BookedUtc),
-            });
-        }
+        context.Lots.AddRange(stock.NewLots.Select(StockStore.RowOf));
         await context.SaveChangesAsync(cancellationToken).ConfigureAwait(false);
         foreach (var tubes in stock.NewTubes.GroupBy(t => t.Lot))
         {

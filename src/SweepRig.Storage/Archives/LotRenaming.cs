@@ -45,11 +45,7 @@ internal sealed class LotRenaming(IReadOnlyDictionary<string, string> names)
             throw new ArchiveException("archive-has-no-such-lot", $"lot {unknown} is to be called {names[unknown]} here", known.Length == 0 ? "the archive has no lot" : $"the archive has {string.Join(", ", known)}", "Check its name.");
     }
 
-    private StockTube Of(StockTube tube, string lot)
-    {
-        var renamed = StockTube.Booked(_labels[tube.Label], lot, tube.History[0].AtUtc);
-        // Whether a change can be does not hang on names.
-        foreach (var change in tube.History.Skip(1)) renamed = renamed.After(change).Value ?? throw new InvalidOperationException($"SweepRig bug: the history of {tube.Label} does not hold under another number.");
-        return renamed;
-    }
+    // Whether a change can be does not hang on names.
+    private StockTube Of(StockTube tube, string lot) => StockTube.Of(_labels[tube.Label], lot, tube.History[0].AtUtc, tube.History.Skip(1)).Value
+        ?? throw new InvalidOperationException($"SweepRig bug: the history of {tube.Label} does not hold under another number.");
 }
