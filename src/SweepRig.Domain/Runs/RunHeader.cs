@@ -22,6 +22,9 @@ public sealed record RunHeader(
 {
     /// <summary>The screening that it is a step of; null for a sweep.</summary>
     public Screening.ScreeningTag? Screening { get; init; }
+
+    /// <summary>The study that it is a run of; null where it stands by itself.</summary>
+    public Studies.StudyTag? Study { get; init; }
 }
 
 public enum PassDirection

@@ -14,7 +14,7 @@ public sealed partial class ReferenceTests
         ["Rigs"] = ["Tubes", "Domain"],
         ["Analysis"] = ["Tubes", "Domain"],
         ["Storage"] = ["Domain"],
-        ["Sweeps"] = ["Tubes", "Rigs", "Domain"],
+        ["Sweeps"] = ["Tubes", "Rigs", "Analysis", "Domain"],
         ["Service"] = ["Domain", "Tubes", "Rigs", "Analysis", "Storage", "Sweeps"],
     };
 
