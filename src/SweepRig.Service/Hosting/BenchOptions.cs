@@ -2,6 +2,7 @@ using SweepRig.Domain.Rigs;
 using SweepRig.Rigs.Bus.Configuration;
 using SweepRig.Rigs.Serial;
 using SweepRig.Rigs.Simulated;
+using SweepRig.Service.Stations;
 using SweepRig.Storage;
 
 namespace SweepRig.Service.Hosting;
@@ -21,6 +22,9 @@ public sealed record BenchOptions
     public string? Postgres { get; init; }
 
     public StorePlace Store => new(DataDirectory, Postgres);
+
+    /// <summary>The rigs of a service that drives several, in their order; empty for one that <see cref="Port"/>, <see cref="Bus"/> and what follows them tell of.</summary>
+    public IReadOnlyList<RigChoice> Rigs { get; init; } = [];
 
     /// <summary>Serial port of the rig, for example <c>/dev/ttyUSB0</c>; null for the simulated rig in this process.</summary>
     public string? Port { get; init; }
@@ -46,7 +50,7 @@ public sealed record BenchOptions
     /// <summary>Of each 60 simulated tubes of the stock, how many are of another type than is written on them, 0 to 60. Default 0.</summary>
     public int Impostors { get; init; }
 
-    /// <summary>Time a heater must have been on before a sweep; null derives it from <see cref="RealWarmUp"/> and <see cref="HeaterSpeed"/>.</summary>
+    /// <summary>Time a heater must have been on before a sweep, at every rig; null derives it from <see cref="RealWarmUp"/> and the speed of the heater.</summary>
     public TimeSpan? WarmAfter { get; init; }
 
     /// <summary>How long a calibration that is made here holds before it is stale, 1 day to 10 years. Default 180 days.</summary>
@@ -57,13 +61,26 @@ public sealed record BenchOptions
     {
         if (CalibrationValidity < TimeSpan.FromDays(1) || CalibrationValidity > TimeSpan.FromDays(3650))
             throw new BenchStartException(FormattableString.Invariant($"A calibration is to hold for {CalibrationValidity.TotalDays:0.##} days; 1 to 3650 are possible. Half a year is usual."), badInput: true);
-        if (Baud is < SerialRigPort.MinBaud or > SerialRigPort.MaxBaud)
-            throw new BenchStartException($"Baud rate {Baud}; {SerialRigPort.MinBaud} to {SerialRigPort.MaxBaud} are possible. Give the rate that the rig's firmware is built for.", badInput: true);
-        if (HeaterSpeed is { } speed && !(speed is >= 1 and <= 1000))
-            throw new BenchStartException(FormattableString.Invariant($"Heater speed {speed}; 1 to 1000 are possible. 1 is as in life."), badInput: true);
+        foreach (var rig in Choices)
+        {
+            var which = Rigs.Count > 1 ? $" of rig {rig.Name}" : "";
+            if (rig.Baud is < SerialRigPort.MinBaud or > SerialRigPort.MaxBaud)
+                throw new BenchStartException($"Baud rate {rig.Baud}{which}; {SerialRigPort.MinBaud} to {SerialRigPort.MaxBaud} are possible. Give the rate that the rig's firmware is built for.", badInput: true);
+            if (rig.HeaterSpeed is { } speed && !(speed is >= 1 and <= 1000))
+                throw new BenchStartException(FormattableString.Invariant($"Heater speed {speed}{which}; 1 to 1000 are possible. 1 is as in life."), badInput: true);
+        }
+        if (RigChoices.Faults(Choices) is { Count: > 0 } faults) throw new BenchStartException(string.Join(" ", faults), badInput: true);
     }
 
-    public double EffectiveHeaterSpeed => HeaterSpeed ?? (Port is null && Bus is null ? 10 : 1);
+    /// <summary>What the stations are made from: one or more.</summary>
+    public IReadOnlyList<RigChoice> Choices => Rigs.Count > 0 ? Rigs : [Only];
 
-    public TimeSpan EffectiveWarmAfter => WarmAfter ?? RealWarmUp / EffectiveHeaterSpeed;
+    public double EffectiveHeaterSpeed => Only.EffectiveHeaterSpeed;
+
+    public TimeSpan EffectiveWarmAfter => WarmAfterOf(Only);
+
+    /// <summary>Time that the heaters of a rig must have been on before a sweep.</summary>
+    public TimeSpan WarmAfterOf(RigChoice choice) => WarmAfter ?? RealWarmUp / choice.EffectiveHeaterSpeed;
+
+    private RigChoice Only => new(StationName.Usual(0)) { Port = Port, Bus = Bus, Baud = Baud, HeaterSpeed = HeaterSpeed, Seed = Seed, Tubes = Tubes };
 }

@@ -1,22 +1,13 @@
 using System.Reflection;
 using SweepRig.Domain.Runs;
-using SweepRig.Rigs;
-using SweepRig.Rigs.Bus;
-using SweepRig.Rigs.Link;
-using SweepRig.Rigs.Serial;
-using SweepRig.Rigs.Simulated;
 using SweepRig.Service.Api;
 using SweepRig.Service.Calibrations;
 using SweepRig.Service.Fits;
 using SweepRig.Service.Live;
-using SweepRig.Service.Rounds;
+using SweepRig.Service.Stations;
 using SweepRig.Service.Stock;
 using SweepRig.Service.Types;
 using SweepRig.Storage;
-using SweepRig.Sweeps.Planning;
-using SweepRig.Sweeps.Running;
-using SweepRig.Tubes.Catalogue;
-using SweepRig.Tubes.Lots;
 
 namespace SweepRig.Service.Hosting;
 
@@ -30,7 +21,7 @@ public static class BenchServices
     public static string SoftwareVersion { get; } =
         typeof(BenchServices).Assembly.GetCustomAttribute<AssemblyInformationalVersionAttribute>()?.InformationalVersion.Split('+')[0] ?? "unknown";
 
-    /// <summary>Rig, run store and runner. Everything starts and stops with the host.</summary>
+    /// <summary>Rigs, run store and runners. Everything starts and stops with the host.</summary>
     /// <exception cref="BenchStartException">A value of the options is out of its range.</exception>
     public static IServiceCollection AddBench(this IServiceCollection services, BenchOptions options)
     {
@@ -48,23 +39,16 @@ public static class BenchServices
         services.AddSingleton<StockStore>();
         services.AddSingleton<CalibrationShelf>();
         services.AddSingleton(new CalibrationRules(options.CalibrationValidity));
-        services.AddSingleton<CalibrationDesk>();
         services.AddHostedService<DirectoryOwner>();
         services.AddSingleton<Workbench>();
         services.AddSingleton<FigureShelf>();
         services.AddSingleton<AdaptiveChooser>();
-        services.AddRig(options);
-        services.AddSingleton(provider => new RunnerOptions
-        {
-            WarmAfter = options.EffectiveWarmAfter,
-            SoftwareVersion = SoftwareVersion,
-            CalibrationOf = provider.GetRequiredService<CalibrationShelf>().Of,
-            RatingsOf = new CatalogueRatings(provider.GetRequiredService<TypeCatalogue>()).Of,
-            ChooseDrives = provider.GetRequiredService<AdaptiveChooser>().NextAsync,
-        });
-        services.AddSingleton<SweepRunner>();
-        services.AddSingleton<ISweepRunner>(provider => provider.GetRequiredService<SweepRunner>());
-        services.AddSingleton<RoundDesk>();
+        services.AddSingleton<StationMaker>();
+        services.AddSingleton(provider => provider.GetRequiredService<StationMaker>().MakeAll());
+        // Who asks for one of these without naming a rig means the first.
+        services.AddSingleton(provider => provider.GetRequiredService<StationList>().Default.Runner);
+        services.AddSingleton(provider => provider.GetRequiredService<StationList>().Default.Calibration);
+        services.AddSingleton(provider => provider.GetRequiredService<StationList>().Default.Round);
         services.AddHostedService<BenchWorker>();
         return services;
     }
@@ -83,30 +67,5 @@ public static class BenchServices
         services.AddSingleton<ViewerPumps>();
         services.AddHostedService<ServiceNote>();
         return services;
-    }
-
-    private static void AddRig(this IServiceCollection services, BenchOptions options)
-    {
-        if (options.Bus is { } bus)
-        {
-            services.AddSingleton(bus);
-            services.AddSingleton<IBusPort>(new BoardBusPort(bus));
-            services.AddSingleton<IRig, BusRig>();
-            return;
-        }
-        if (options.Port is { } port)
-        {
-            services.AddSingleton<IRigPort>(provider => new SerialRigPort(port, options.Baud, provider.GetRequiredService<TimeProvider>()));
-        }
-        else
-        {
-            var simulated = options.Tubes.Apply(new() { Seed = options.Seed, HeaterSpeed = options.EffectiveHeaterSpeed });
-            services.AddSingleton(provider => new SimulatedRig(simulated, provider.GetRequiredService<TimeProvider>()));
-            services.AddSingleton<IRigPort, SimulatedRigPort>();
-            services.AddSingleton<IPracticeMeter, SimulatedPracticeMeter>();
-            services.AddSingleton(new TubeBox(options.Seed, options.Impostors));
-            services.AddSingleton<IHands, SimulatedHands>();
-        }
-        services.AddSingleton<IRig, LinkRig>();
     }
 }

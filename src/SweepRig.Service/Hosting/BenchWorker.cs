@@ -1,17 +1,17 @@
-using SweepRig.Sweeps.Running;
+using SweepRig.Service.Stations;
 
 namespace SweepRig.Service.Hosting;
 
-/// <summary>Starts the bench with the process and makes it safe first of all when the process is to end, before viewers are let go.</summary>
-public sealed class BenchWorker(SweepRunner runner) : IHostedLifecycleService
+/// <summary>Starts all rigs with the process and makes them safe first of all when the process is to end, before viewers are let go.</summary>
+public sealed class BenchWorker(StationList stations) : IHostedLifecycleService
 {
     public Task StartAsync(CancellationToken cancellationToken)
     {
-        runner.Start();
+        foreach (var station in stations) station.Start();
         return Task.CompletedTask;
     }
 
-    public Task StoppingAsync(CancellationToken cancellationToken) => runner.DisposeAsync().AsTask();
+    public Task StoppingAsync(CancellationToken cancellationToken) => stations.MakeSafeAndEndAsync();
 
     public Task StartingAsync(CancellationToken cancellationToken) => Task.CompletedTask;
 

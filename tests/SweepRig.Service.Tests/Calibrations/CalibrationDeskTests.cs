@@ -3,6 +3,7 @@ using System.Text.Json.Nodes;
 using Microsoft.Extensions.DependencyInjection;
 using SweepRig.Rigs.Simulated;
 using SweepRig.Service.Tests.Cli.Support;
+using SweepRig.Service.Stations;
 using SweepRig.Service.Tests.Support;
 using SweepRig.Sweeps.Running;
 
@@ -30,7 +31,7 @@ public sealed class CalibrationDeskTests
         Assert.False((bool)state["rig"]!["calibration"]!["positivePoints"]!);
         Assert.Null((await bench.GetAsync("/api/calibration"))["procedure"]);
         // Nothing was driven above 0 V, and the rig rests safe.
-        var journal = bench.Services.GetRequiredService<SimulatedRig>().Journal;
+        var journal = bench.Services.GetRequiredService<StationList>().Default.Simulated!.Journal;
         Assert.DoesNotContain(journal.Snapshot(), e => e.Kind == JournalKind.DriveWritten && e.Value > 0);
         Assert.True(journal.IsSafe);
         Assert.False(journal.HeaterOn);

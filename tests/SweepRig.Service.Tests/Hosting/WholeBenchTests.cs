@@ -3,9 +3,9 @@ using System.Text.Json.Nodes;
 using Microsoft.Extensions.DependencyInjection;
 using SweepRig.Domain.Plans;
 using SweepRig.Domain.Runs;
-using SweepRig.Rigs.Simulated;
 using SweepRig.Service.Contract;
 using SweepRig.Service.Hosting;
+using SweepRig.Service.Stations;
 using SweepRig.Service.Tests.Support;
 using SweepRig.Storage;
 
@@ -64,7 +64,7 @@ public sealed class WholeBenchTests
         Assert.Equal(HttpStatusCode.Accepted, answer.StatusCode);
         await viewer.UntilAsync<LiveBlockView>(_ => true);
 
-        var rig = bench.Services.GetRequiredService<SimulatedRig>();
+        var rig = bench.Services.GetRequiredService<StationList>().Default.Simulated!;
         var note = Path.Combine(bench.Directory, ServiceNote.FileName);
         Assert.True(File.Exists(note));
         await bench.StopAsync();

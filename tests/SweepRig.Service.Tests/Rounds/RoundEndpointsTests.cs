@@ -5,6 +5,7 @@ using SweepRig.Domain.Runs;
 using SweepRig.Domain.Stock;
 using SweepRig.Rigs.Simulated;
 using SweepRig.Service.Contract;
+using SweepRig.Service.Stations;
 using SweepRig.Service.Tests.Support;
 using SweepRig.Sweeps.Running;
 
@@ -132,7 +133,7 @@ public sealed class RoundEndpointsTests
         await round.BookAsync("Skua", 1);
         await round.BegunAsync("Skua", 0);
         // A screen at 0 V behind 100 ohm from a rail of 28 V is 280 mA, as with a shorted tube.
-        bench.Services.GetRequiredService<SimulatedRig>().Inject(new SimulatedFault.ChannelStuck(RigChannel.Screen, 0));
+        bench.Services.GetRequiredService<StationList>().Default.Simulated!.Inject(new SimulatedFault.ChannelStuck(RigChannel.Screen, 0));
         (await round.EnterAsync("")).Dispose();
         await Eventually.HoldsAsync("the tube to be done", async () => (bool)(await round.StateAsync())["isOver"]!);
         Assert.StartsWith("tripped: ", (string?)(await round.StateAsync())["results"]![0]!["verdict"], StringComparison.Ordinal);

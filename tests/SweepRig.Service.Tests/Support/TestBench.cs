@@ -6,8 +6,8 @@ using Microsoft.Extensions.DependencyInjection;
 using Microsoft.Extensions.DependencyInjection.Extensions;
 using SweepRig.Domain.Runs;
 using SweepRig.Service.Hosting;
+using SweepRig.Service.Stations;
 using SweepRig.Storage;
-using SweepRig.Sweeps.Running;
 
 namespace SweepRig.Service.Tests.Support;
 
@@ -15,19 +15,21 @@ namespace SweepRig.Service.Tests.Support;
 public sealed class TestBench : IAsyncDisposable
 {
     private readonly WebApplication _app;
-    private readonly FakeRunner? _runner;
+    private readonly IReadOnlyList<FakeRunner> _runners;
 
-    private TestBench(WebApplication app, FakeRunner? runner, string directory)
+    private TestBench(WebApplication app, IReadOnlyList<FakeRunner> runners, string directory)
     {
         _app = app;
-        _runner = runner;
+        _runners = runners;
         Directory = directory;
         Url = new Uri(app.BoundUrl());
         Http = new HttpClient { BaseAddress = Url };
     }
 
-    /// <summary>The runner of a bench without a rig.</summary>
-    public FakeRunner Runner => _runner ?? throw new InvalidOperationException("This bench has a real runner.");
+    /// <summary>The runners of a bench without rigs, in the order of its stations.</summary>
+    public IReadOnlyList<FakeRunner> Runners => _runners.Count > 0 ? _runners : throw new InvalidOperationException("This bench has real runners.");
+
+    public FakeRunner Runner => Runners[0];
 
     public string Directory { get; }
 
@@ -37,28 +39,35 @@ public sealed class TestBench : IAsyncDisposable
 
     public IServiceProvider Services => _app.Services;
 
-    public static async Task<TestBench> StartAsync()
+    public static Task<TestBench> StartAsync() => StartAsync([StationName.Usual(0)]);
+
+    /// <param name="rigs">Names of its stations.</param>
+    public static async Task<TestBench> StartAsync(IReadOnlyList<string> rigs)
     {
         var directory = System.IO.Directory.CreateTempSubdirectory("sweeprig-").FullName;
-        var runner = new FakeRunner();
+        FakeRunner[] runners = [.. rigs.Select(_ => new FakeRunner())];
         var app = WebHost.Build(new BenchOptions { DataDirectory = directory, Url = "http://127.0.0.1:0" }, services =>
         {
-            services.Remove(services.Single(s => s.ImplementationType == typeof(BenchWorker)));
-            services.RemoveAll<ISweepRunner>();
-            services.AddSingleton<ISweepRunner>(runner);
+            services.RemoveAll<StationList>();
+            services.AddSingleton(provider => new StationList([.. rigs.Select((name, i) => provider.GetRequiredService<StationMaker>().Around(new RigChoice(name), runners[i]))]));
         });
         await app.StartBenchAsync(TestContext.Current.CancellationToken);
-        return new TestBench(app, runner, directory);
+        return new TestBench(app, runners, directory);
     }
 
     /// <summary>The whole bench as it is in life, with the simulated rig and a heater that is warm at once.</summary>
     /// <param name="postgres">Connection to a shared store; null for a file.</param>
-    public static async Task<TestBench> StartWholeAsync(string? postgres = null)
+    /// <param name="rigs">Names of its stations; none for one rig as it is by itself.</param>
+    public static async Task<TestBench> StartWholeAsync(string? postgres = null, params IReadOnlyList<string> rigs)
     {
         var directory = System.IO.Directory.CreateTempSubdirectory("sweeprig-").FullName;
-        var app = WebHost.Build(new BenchOptions { DataDirectory = directory, Postgres = postgres, Url = "http://127.0.0.1:0", HeaterSpeed = 1000 });
+        var app = WebHost.Build(new BenchOptions
+        {
+            DataDirectory = directory, Postgres = postgres, Url = "http://127.0.0.1:0", HeaterSpeed = 1000,
+            Rigs = [.. rigs.Select((name, i) => new RigChoice(name) { HeaterSpeed = 1000, Seed = 1 + i })],
+        });
         await app.StartBenchAsync(TestContext.Current.CancellationToken);
-        return new TestBench(app, null, directory);
+        return new TestBench(app, [], directory);
     }
 
     /// <summary>Stops it as Ctrl+C does.</summary>

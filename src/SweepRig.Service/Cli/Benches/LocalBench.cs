@@ -5,6 +5,7 @@ using SweepRig.Service.Contract;
 using SweepRig.Service.Hosting;
 using SweepRig.Service.Live;
 using SweepRig.Service.Rounds;
+using SweepRig.Service.Stations;
 using SweepRig.Storage;
 using SweepRig.Sweeps.Running;
 
@@ -15,7 +16,8 @@ namespace SweepRig.Service.Cli.Benches;
 /// <param name="owned">The host, when it ends with this; null when somebody else ends it.</param>
 public sealed class LocalBench(IServiceProvider services, IHost? owned) : IBench
 {
-    private readonly ISweepRunner _runner = services.GetRequiredService<ISweepRunner>();
+    private readonly Station _station = services.GetRequiredService<StationList>().Default;
+    private readonly ISweepRunner _runner = services.GetRequiredService<StationList>().Default.Runner;
     private readonly RunStore _store = services.GetRequiredService<RunStore>();
     private readonly TimeProvider _time = services.GetRequiredService<TimeProvider>();
 
@@ -26,7 +28,7 @@ public sealed class LocalBench(IServiceProvider services, IHost? owned) : IBench
     public ISweepRunner Runner => _runner;
 
     /// <summary>The rig itself when it is simulated in this process; null otherwise.</summary>
-    public SimulatedRig? Simulated { get; } = services.GetService<SimulatedRig>();
+    public SimulatedRig? Simulated => _station.Simulated;
 
     /// <summary>All recorded blocks of a run.</summary>
     public async Task<IReadOnlyList<SampleBlock>> BlocksAsync(string runId, CancellationToken cancellationToken)
@@ -125,7 +127,7 @@ public sealed class LocalBench(IServiceProvider services, IHost? owned) : IBench
     private async Task<RunRecord> FindAsync(string runId, CancellationToken cancellationToken) =>
         await _store.FindAsync(runId, cancellationToken) ?? throw new InvalidOperationException($"SweepRig bug: run {runId} was started here and is not on record.");
 
-    private RoundDesk Desk => services.GetRequiredService<RoundDesk>();
+    private RoundDesk Desk => _station.Round;
 
     private RoundView View(RoundPicture picture) => RoundViewMaker.Of(picture, Desk.Since(picture));
 

@@ -1,42 +1,41 @@
 using SweepRig.Rigs.Bus;
 using SweepRig.Rigs.Link;
+using SweepRig.Service.Stations;
 
 namespace SweepRig.Service.Cli.Benches;
 
 /// <summary>
-/// Learns how the first opening of the rig's port goes. A port that cannot be opened at the start is somebody's mistake and ends the command; one that is lost
-/// later is waited for.
+/// Learns how the first opening of each rig's port goes. A port that cannot be opened at the start is somebody's mistake and ends the command, unless another
+/// rig can be worked with; one that is lost later is waited for.
 /// </summary>
-public sealed class PortWatch
+public sealed class PortWatch : IPortObserver
 {
     private static readonly TimeSpan Limit = TimeSpan.FromSeconds(15);
 
-    private readonly TaskCompletionSource<RigPortException?> _first = new(TaskCreationOptions.RunContinuationsAsynchronously);
+    private readonly Dictionary<RigChoice, TaskCompletionSource<RigPortException?>> _first = [];
 
-    /// <summary>Puts the watch around the port that the services have.</summary>
-    public void Around(IServiceCollection services)
+    /// <summary>Puts the watch around the ports of the services.</summary>
+    public void Around(IServiceCollection services) => services.AddSingleton<IPortObserver>(this);
+
+    public IRigPort Around(RigChoice choice, IRigPort port) => new Watched(port, _first[choice] = New());
+
+    public IBusPort Around(RigChoice choice, IBusPort port) => new WatchedBus(port, _first[choice] = New());
+
+    /// <returns>Why ports could not be opened, of rigs that are looked for further.</returns>
+    /// <exception cref="RigPortException">No port could be opened.</exception>
+    public async Task<IReadOnlyList<(RigChoice Rig, string Fault)>> ThrowIfShutAsync(TimeProvider time, CancellationToken cancellationToken)
     {
-        if (services.LastOrDefault(s => s.ServiceType == typeof(IBusPort)) is { } bus)
+        List<(RigChoice, string)> shut = [];
+        foreach (var (rig, first) in _first)
         {
-            services.Remove(bus);
-            services.AddSingleton<IBusPort>(provider => new WatchedBus(Make<IBusPort>(bus, provider), _first));
-            return;
+            if (await first.Task.WaitAsync(Limit, time, cancellationToken) is not { } fault) continue;
+            shut.Add((rig, fault.Message));
+            if (shut.Count == _first.Count) throw new RigPortException(string.Join(" ", shut.Select(s => s.Item2)), fault);
         }
-        var port = services.LastOrDefault(s => s.ServiceType == typeof(IRigPort)) ?? throw new InvalidOperationException("SweepRig bug: the bench has no port.");
-        services.Remove(port);
-        services.AddSingleton<IRigPort>(provider => new Watched(Make<IRigPort>(port, provider), _first));
+        return shut;
     }
 
-    /// <exception cref="RigPortException">The port could not be opened.</exception>
-    public async Task ThrowIfShutAsync(TimeProvider time, CancellationToken cancellationToken)
-    {
-        if (await _first.Task.WaitAsync(Limit, time, cancellationToken) is { } fault) throw new RigPortException(fault.Message, fault);
-    }
-
-    private static T Make<T>(ServiceDescriptor port, IServiceProvider provider) => (T)(
-        port.ImplementationInstance
-        ?? port.ImplementationFactory?.Invoke(provider)
-        ?? ActivatorUtilities.CreateInstance(provider, port.ImplementationType!));
+    private static TaskCompletionSource<RigPortException?> New() => new(TaskCreationOptions.RunContinuationsAsynchronously);
 
     private sealed class Watched(IRigPort port, TaskCompletionSource<RigPortException?> first) : IRigPort
     {

@@ -46,8 +46,8 @@ public static class ServeCommand
         await app.StartBenchAsync(cancellation);
         try
         {
-            await port.ThrowIfShutAsync(context.Time, cancellation);
-            if (json) CliJson.Write(context.Terminal, new Serving(app.BoundUrl(), options.Port, options.Bus?.SerialNumber, options.DataDirectory, options.Store.Name, Environment.ProcessId));
+            foreach (var (rig, fault) in await port.ThrowIfShutAsync(context.Time, cancellation)) context.Terminal.Complain($"rig {rig.Name}: {fault} It is looked for further; the other rigs work.");
+            if (json) CliJson.Write(context.Terminal, Serving.Of(app.BoundUrl(), options));
             else Announce(context, app, options);
             hush.End();
             await WaitAsync(app, cancellation);
@@ -74,16 +74,20 @@ public static class ServeCommand
     {
         var terminal = context.Terminal;
         terminal.Line($"page  {terminal.OutInk.Strong(app.BoundUrl())}");
-        terminal.Line($"rig   {RigOf(options)}");
+        var width = options.Choices.Max(r => r.Name.Length);
+        foreach (var rig in options.Choices) terminal.Line(options.Rigs.Count > 0 ? $"rig   {rig.Name.PadRight(width)}  {rig.Words()}" : $"rig   {rig.Words()}{(rig.IsSimulated ? " (name a real one with --port or --bus)" : "")}");
         terminal.Line($"data  {options.DataDirectory}");
         if (options.Postgres is not null) terminal.Line($"store {options.Store.Name}");
-        terminal.Line("Ctrl+C makes the rig safe and ends.");
+        terminal.Line(options.Choices.Count > 1 ? "Ctrl+C makes all rigs safe and ends." : "Ctrl+C makes the rig safe and ends.");
     }
 
-    private static string RigOf(BenchOptions options) =>
-        options.Bus is { } bus ? $"{bus.SerialNumber} on this computer's I2C bus {bus.I2cBus}; drive up to {bus.HardLimits.DriveCeiling}"
-        : options.Port is { } port ? $"{port} at {options.Baud} baud"
-        : "simulated (name a real one with --port or --bus)";
+    /// <param name="Port">Of the first rig, as is <paramref name="BusRig"/>; all are in <paramref name="Rigs"/>.</param>
+    private sealed record Serving(string Url, string? Port, string? BusRig, string DataDirectory, string Store, int ProcessId, ServedRig[] Rigs)
+    {
+        public static Serving Of(string url, BenchOptions options) => new(
+            url, options.Choices[0].Port, options.Choices[0].Bus?.SerialNumber, options.DataDirectory, options.Store.Name, Environment.ProcessId,
+            [.. options.Choices.Select(r => new ServedRig(r.Name, r.Words(), r.Port))]);
+    }
 
-    private sealed record Serving(string Url, string? Port, string? BusRig, string DataDirectory, string Store, int ProcessId);
+    private sealed record ServedRig(string Name, string What, string? Port);
 }

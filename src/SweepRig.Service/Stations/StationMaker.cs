@@ -1,0 +1,82 @@
+using SweepRig.Domain.Runs;
+using SweepRig.Rigs;
+using SweepRig.Rigs.Bus;
+using SweepRig.Rigs.Link;
+using SweepRig.Rigs.Serial;
+using SweepRig.Rigs.Simulated;
+using SweepRig.Service.Calibrations;
+using SweepRig.Service.Fits;
+using SweepRig.Service.Hosting;
+using SweepRig.Service.Rounds;
+using SweepRig.Storage;
+using SweepRig.Sweeps.Planning;
+using SweepRig.Sweeps.Running;
+using SweepRig.Tubes.Catalogue;
+using SweepRig.Tubes.Lots;
+
+namespace SweepRig.Service.Stations;
+
+/// <summary>Puts stations together from what all of them share.</summary>
+/// <param name="observer">Null for nobody who looks on.</param>
+public sealed class StationMaker(
+    BenchOptions options,
+    IRunRecorder recorder,
+    RunStore runs,
+    StockStore stock,
+    CalibrationStore calibrations,
+    CalibrationShelf shelf,
+    CalibrationRules rules,
+    TypeCatalogue types,
+    Workbench workbench,
+    AdaptiveChooser chooser,
+    TimeProvider time,
+    ILoggerFactory logs,
+    IPortObserver? observer = null)
+{
+    public StationList MakeAll() => new([.. options.Choices.Select(Make)]);
+
+    private Station Make(RigChoice choice, int place)
+    {
+        var simulated = choice.IsSimulated ? new SimulatedRig(choice.Simulated(place), time) : null;
+        var rig = MakeRig(choice, simulated);
+        var runner = new SweepRunner(rig, recorder, RunnerOptions(choice), time, logs.CreateLogger<SweepRunner>());
+        return Around(choice, runner, simulated, rig);
+    }
+
+    /// <summary>A station with a runner that somebody else made.</summary>
+    public Station Around(RigChoice choice, ISweepRunner runner, SimulatedRig? simulated = null, IRig? rig = null)
+    {
+        // The same seed gives every station the same tubes, so that a tube is what it is at whichever rig.
+        IHands? hands = simulated is null ? null : new SimulatedHands(simulated, new TubeBox(options.Seed, options.Impostors));
+        IPracticeMeter? meter = simulated is null ? null : new SimulatedPracticeMeter(simulated);
+        return new(
+            choice,
+            runner,
+            new CalibrationDesk(runner, calibrations, shelf, rules, time, meter),
+            new RoundDesk(runner, runs, stock, types, workbench, time, logs.CreateLogger<RoundDesk>(), hands))
+        {
+            Rig = rig,
+            Simulated = simulated,
+        };
+    }
+
+    private RunnerOptions RunnerOptions(RigChoice choice) => new()
+    {
+        WarmAfter = options.WarmAfterOf(choice),
+        SoftwareVersion = BenchServices.SoftwareVersion,
+        CalibrationOf = shelf.Of,
+        RatingsOf = new CatalogueRatings(types).Of,
+        ChooseDrives = chooser.NextAsync,
+    };
+
+    private IRig MakeRig(RigChoice choice, SimulatedRig? simulated)
+    {
+        if (choice.Bus is { } bus)
+        {
+            var board = new BoardBusPort(bus);
+            return new BusRig(bus, observer?.Around(choice, board) ?? board, time, logs.CreateLogger<BusRig>());
+        }
+        IRigPort port = simulated is null ? new SerialRigPort(choice.Port!, choice.Baud, time) : new SimulatedRigPort(simulated);
+        return new LinkRig(observer?.Around(choice, port) ?? port, time, logs.CreateLogger<LinkRig>());
+    }
+}
