@@ -25,11 +25,13 @@ internal static class SerialFaults
         NoSuchUnit or NoDevice => $"The port {path} exists but no device is behind it. Plug the rig in again.",
         NoTerminal => $"{path} is not a serial port (no terminal device). {Present()} Give the path of a serial port.",
         IsDirectory => $"{path} is a directory, not a serial port. {Present()} Give the path of a serial port.",
-        Busy or WouldBlock => $"The port {path} is in use by another program. Close it there (a second `serve`, a terminal program), then try again.",
+        Busy or WouldBlock => $"The port {path} is in use by {Holder(path)}. Close it there (a second `serve`, a terminal program), then try again.",
         NotPermitted or AccessDenied =>
             $"You may not open the port {path}. Join the group that owns it, usually dialout (`sudo usermod -aG dialout $USER`), and log in again.",
         _ => $"The port {path} cannot be opened: {Marshal.GetPInvokeErrorMessage(error)} (error {error}). Check cable and driver.",
     });
+
+    private static string Holder(string path) => PortHolder.Of(path) is { Count: > 0 } holders ? $"another program ({string.Join("; ", holders)})" : "another program";
 
     private static string Present()
     {

@@ -97,6 +97,7 @@ public static class CommandLine
             ReportCommand.Build(context),
             ArchiveCommand.Build(context),
             StoreCommand.Build(context),
+            DoctorCommand.Build(context),
             BenchActCommand.Safe(context),
             BenchActCommand.Acknowledge(context),
         };

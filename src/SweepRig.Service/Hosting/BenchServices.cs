@@ -7,6 +7,7 @@ using SweepRig.Service.Live;
 using SweepRig.Service.Stations;
 using SweepRig.Service.Stock;
 using SweepRig.Service.Types;
+using SweepRig.Service.Vitals;
 using SweepRig.Storage;
 
 namespace SweepRig.Service.Hosting;
@@ -65,6 +66,7 @@ public static class BenchServices
         services.AddSignalR(hub => hub.KeepAliveInterval = BenchHub.KeepAlive).AddMessagePackProtocol().AddJsonProtocol(json => ApiJson.Apply(json.PayloadSerializerOptions));
         services.AddSingleton<RunHeaders>();
         services.AddSingleton<ViewerPumps>();
+        services.AddSingleton<ProcessStart>();
         services.AddHostedService<ServiceNote>();
         return services;
     }

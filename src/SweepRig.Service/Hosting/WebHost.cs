@@ -42,6 +42,7 @@ public static class WebHost
         app.UseDashboard();
         app.MapOpenApi("/api/{documentName}.json");
         app.MapApiReference();
+        app.MapVitals();
         var api = app.MapGroup("/api");
         api.MapBench();
         api.MapPlans();

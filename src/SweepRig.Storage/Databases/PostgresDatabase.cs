@@ -58,6 +58,8 @@ internal sealed class PostgresDatabase : StoreDatabase
         await transaction.CommitAsync(CancellationToken.None).ConfigureAwait(false);
     }
 
+    public override async Task<long> VersionAsync(RunContext context, CancellationToken cancellationToken) => await VersionOfAsync(context, cancellationToken).ConfigureAwait(false);
+
     public override async Task<IDbContextTransaction> BeginTurnAsync(RunContext context, CancellationToken cancellationToken)
     {
         var transaction = await context.Database.BeginTransactionAsync(cancellationToken).ConfigureAwait(false);

@@ -47,6 +47,8 @@ internal sealed class SqliteDatabase : StoreDatabase
         return Task.CompletedTask;
     }
 
+    public override Task<long> VersionAsync(RunContext context, CancellationToken cancellationToken) => Task.FromResult(VersionOf((SqliteConnection)context.Database.GetDbConnection()));
+
     // SQLite begins a transaction as a writer, and there is one writer at a time.
     public override Task<IDbContextTransaction> BeginTurnAsync(RunContext context, CancellationToken cancellationToken) => context.Database.BeginTransactionAsync(cancellationToken);
 

@@ -22,6 +22,10 @@ internal abstract class StoreDatabase : IAsyncDisposable
     /// <exception cref="RunStoreException">The database belongs to something else or to a newer SweepRig. It is left as it is.</exception>
     public abstract Task PrepareAsync(RunContext context, CancellationToken cancellationToken);
 
+    /// <summary>Version of the tables as they are; 0 where there are none. Changes nothing.</summary>
+    /// <exception cref="RunStoreException">As for <see cref="PrepareAsync"/>.</exception>
+    public abstract Task<long> VersionAsync(RunContext context, CancellationToken cancellationToken);
+
     /// <summary>Begins a transaction in which what was read stays true until the commit: writers of all benches take turns.</summary>
     public abstract Task<IDbContextTransaction> BeginTurnAsync(RunContext context, CancellationToken cancellationToken);
 

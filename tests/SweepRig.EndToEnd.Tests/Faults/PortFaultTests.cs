@@ -38,7 +38,7 @@ public sealed class PortFaultTests : IDisposable
         await using var bench = await PtyBench.StartWithRigHereAsync();
         var (exit, error) = await ServeAsync(bench.PtyPath);
         Assert.Equal(2, exit);
-        AssertOneLine(error, $"The port {bench.PtyPath} is in use by another program.", "Close it there");
+        AssertOneLine(error, $"The port {bench.PtyPath} is in use by another program (", $"sweeprig, process {bench.Service.Id}", "Close it there");
         Assert.Equal("connected", (string?)(await bench.BenchAsync())["link"]);
     }
 

@@ -17,6 +17,9 @@ public sealed class RemoteBench(RunningService service) : IBench
 
     public Task<BenchView> StateAsync(CancellationToken cancellationToken) => GetAsync<BenchView>("api/bench", cancellationToken);
 
+    /// <summary>That the process answers, and which it is.</summary>
+    public Task<LiveView> LiveAsync(CancellationToken cancellationToken) => GetAsync<LiveView>("health/live", cancellationToken);
+
     public Task<Outcome<PermitView>> GrantPermitAsync(PermitRequest request, CancellationToken cancellationToken) =>
         AskAsync<PermitView>(HttpMethod.Post, "api/bench/permit", request, cancellationToken);
 
