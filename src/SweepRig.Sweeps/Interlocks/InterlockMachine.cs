@@ -19,7 +19,10 @@ public static class InterlockMachine
         // Time first: a permit that has run out must not cover what happened after it.
         var expired = ExpirePermit(state, nowUtc);
         var step = Step(expired.State, happened, nowUtc);
-        return expired.Orders.Count == 0 ? step : new(step.State, [.. expired.Orders, .. step.Orders]);
+        if (expired.Orders.Count == 0) return step;
+        // An order to be safe waits for no word about the permit.
+        var safe = step.Orders.Count > 0 && step.Orders[0] is MakeSafe ? 1 : 0;
+        return new(step.State, [.. step.Orders.Take(safe), .. expired.Orders, .. step.Orders.Skip(safe)]);
     }
 
     private static InterlockStep Step(InterlockState state, InterlockEvent happened, DateTimeOffset nowUtc) => happened switch

@@ -30,6 +30,12 @@ public sealed record RunnerOptions
     /// </summary>
     public Func<RunHeader, IReadOnlyList<SampleBlock>, int, CancellationToken, Task<ChosenDrives>>? ChooseDrives { get; init; }
 
+    /// <summary>
+    /// Told when a step of the interlocks broke one of their invariants: its name, and a sentence for people. The bench has been made safe by then. On the owner task; must
+    /// not wait. Default none: the log has it anyway.
+    /// </summary>
+    public Action<string, string>? OnInvariantBroken { get; init; }
+
     /// <summary>Blocks that may wait for the disk before the run is ended. Default 20,000, about 20 s of the fastest rig.</summary>
     public int MaxBlocksWaiting { get; init; } = 20_000;
 }

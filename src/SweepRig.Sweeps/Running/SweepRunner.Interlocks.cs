@@ -4,12 +4,16 @@ using SweepRig.Domain.Interlocks;
 using SweepRig.Domain.Runs;
 using SweepRig.Rigs;
 using SweepRig.Sweeps.Interlocks;
+using SweepRig.Sweeps.Interlocks.Invariants;
 
 namespace SweepRig.Sweeps.Running;
 
 /// <content>Carries out what the interlocks order: rig safe first, then recorded, then shown.</content>
 public sealed partial class SweepRunner
 {
+    /// <summary>The one event of the log that must never be seen.</summary>
+    internal static readonly EventId InvariantBroken = new(911, nameof(InvariantBroken));
+
     private static readonly TimeSpan SafeWithin = TimeSpan.FromSeconds(1);
     private static readonly TimeSpan AcknowledgeWithin = TimeSpan.FromSeconds(1);
 
@@ -22,11 +26,39 @@ public sealed partial class SweepRunner
     private (TaskCompletionSource<Outcome<BenchState>> Answer, long AskedAt)? _acknowledge;
     private TaskCompletionSource<Outcome<BenchState>>? _releaseWaiter;
 
+    /// <summary>What decides; another one only where a test needs a machine that is wrong.</summary>
+    internal Func<InterlockState, InterlockEvent, DateTimeOffset, InterlockStep> Machine { get; init; } = InterlockMachine.Next;
+
     private void Apply(InterlockEvent happened)
     {
-        var step = InterlockMachine.Next(_interlock, happened, _clock.SteadyUtc());
+        var now = _clock.SteadyUtc();
+        var step = Machine(_interlock, happened, now);
+        var broken = StepInvariants.Broken(new(_interlock, happened, step, now));
         _interlock = step.State;
-        foreach (var order in step.Orders) Execute(order);
+        if (broken is null)
+        {
+            foreach (var order in step.Orders) Execute(order);
+            return;
+        }
+        OnBroken(broken, happened, step, now);
+    }
+
+    /// <summary>
+    /// The interlocks have done what they must never do, so nothing that they say is taken for good: the rig is made safe before and whatever they
+    /// ordered, a release is not carried out, and the bench trips.
+    /// </summary>
+    private void OnBroken(Invariant<InterlockMoment> broken, InterlockEvent happened, InterlockStep step, DateTimeOffset now)
+    {
+        Execute(new InterlockOrder.MakeSafe());
+        _logger.LogCritical(
+            InvariantBroken, "SweepRig bug: the interlocks broke {Invariant} ({Statement}) at {Happened}; the bench is made safe", broken.Name, broken.Statement, happened);
+        foreach (var order in step.Orders)
+            if (order is not (InterlockOrder.Release or InterlockOrder.MakeSafe)) Execute(order);
+        var cause = $"SweepRig bug: the interlocks broke their own rule '{broken.Name}': {broken.Statement}";
+        var after = InterlockMachine.Next(_interlock with { Releasing = false, Armed = _run is null ? null : _interlock.Armed }, new InterlockEvent.SafeOrdered(cause), now);
+        _interlock = after.State;
+        foreach (var order in after.Orders) Execute(order);
+        _options.OnInvariantBroken?.Invoke(broken.Name, cause);
     }
 
     private void Execute(InterlockOrder order)

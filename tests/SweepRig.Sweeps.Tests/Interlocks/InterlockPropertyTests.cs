@@ -9,6 +9,8 @@ public sealed class InterlockPropertyTests
 {
     private static readonly DateTimeOffset Start = new(2026, 3, 14, 9, 0, 0, TimeSpan.Zero);
 
+    public static Gen<(InterlockEvent Happened, int Seconds)[]> Steps => Step.Array[1, 60];
+
     private static readonly Gen<(InterlockEvent Happened, int Seconds)> Step = Gen.Select(
         Gen.OneOf(
             Gen.Int[0, InterlockTableTests.Events.Count - 1].Select(i => InterlockTableTests.Events.Values.ElementAt(i)),

@@ -166,6 +166,19 @@ public sealed class InterlockTableTests
         Assert.Single(step.Orders.OfType<InterlockOrder.LogPermitEnd>());
     }
 
+    /// <summary>The word about the permit used to go first, and a look with it.</summary>
+    [Theory]
+    [InlineData("permitted", "rig trip")]
+    [InlineData("permitted", "safe")]
+    [InlineData("sweeping positive", "safe")]
+    public void What_trips_at_the_moment_when_a_permit_runs_out_is_made_safe_first(string state, string happened)
+    {
+        var step = InterlockMachine.Next(States[state], Events[happened], Permit.EndsUtc);
+        Assert.IsType<InterlockOrder.MakeSafe>(step.Orders[0]);
+        Assert.Single(step.Orders.OfType<InterlockOrder.LogPermitEnd>());
+        Assert.Single(step.Orders.OfType<InterlockOrder.RecordTrip>());
+    }
+
     [Fact]
     public void A_permit_that_runs_out_at_rest_only_ends()
     {
