@@ -1,0 +1,26 @@
+using System.Text.Json;
+using SweepRig.Domain;
+using SweepRig.Domain.Plans.Reading;
+
+namespace SweepRig.Sweeps.Queue;
+
+/// <summary>A night as a JSON document (RFC 8259) with the unit in each key. Every fault of a document is reported at once, with its path.</summary>
+public static class NightDocument
+{
+    /// <summary>Value of the key <c>format</c>; a later shape gets another number.</summary>
+    public const string Format = "night/1";
+
+    /// <summary>Longest document read, in characters; a thousand jobs with plans of their own need that.</summary>
+    public const int MaxCharacters = 2_097_152;
+
+    private static readonly Lazy<string> EmbeddedSchema = new(() => DocumentText.Schema(typeof(NightDocument), "SweepRig.Sweeps.Queue.night.schema.json"));
+
+    /// <summary>The JSON Schema (draft 2020-12) of the document.</summary>
+    public static string Schema => EmbeddedSchema.Value;
+
+    /// <returns>The order, or every fault with its JSON Pointer; malformed JSON gives one fault with line and column.</returns>
+    public static Outcome<NightOrder> Parse(string json) => DocumentText.Open(json, MaxCharacters, "a night", Parse);
+
+    /// <summary>Reads a night from an element of a larger document; paths start at the element.</summary>
+    public static Outcome<NightOrder> Parse(JsonElement element) => DocumentText.Read(element, "a night", NightReader.Read);
+}
