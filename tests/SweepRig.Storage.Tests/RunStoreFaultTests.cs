@@ -67,8 +67,11 @@ public sealed class RunStoreFaultTests : IDisposable
         var bytes = await File.ReadAllBytesAsync(_directory[RunStore.FileName], Cancel);
         for (var i = 4096; i < bytes.Length; i++) bytes[i] = 0xA5;
         await File.WriteAllBytesAsync(_directory[RunStore.FileName], bytes, Cancel);
-        await using var damaged = await OpenAsync();
-        var fault = await Assert.ThrowsAsync<RunStoreException>(() => damaged.ListAsync(10, null, Cancel));
+        var fault = await Assert.ThrowsAsync<RunStoreException>(async () =>
+        {
+            await using var damaged = await OpenAsync();
+            await damaged.ListAsync(10, null, Cancel);
+        });
         Assert.Contains("damaged", fault.Message, StringComparison.Ordinal);
         Assert.Contains(RunStore.FileName, fault.Message, StringComparison.Ordinal);
     }

@@ -81,6 +81,7 @@ public static class CommandLine
             RoundCommand.Build(context),
             SimulateCommand.Build(context),
             RunsCommand.Build(context),
+            EventsCommand.Build(context),
             AnalyseCommand.Build(context),
             ExportCommand.Build(context),
             FitCommand.Build(context),

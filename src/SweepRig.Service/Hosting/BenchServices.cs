@@ -8,6 +8,7 @@ using SweepRig.Service.Stations;
 using SweepRig.Service.Stock;
 using SweepRig.Service.Types;
 using SweepRig.Service.Vitals;
+using SweepRig.Service.Watching;
 using SweepRig.Storage;
 
 namespace SweepRig.Service.Hosting;
@@ -50,6 +51,7 @@ public static class BenchServices
         services.AddSingleton(provider => provider.GetRequiredService<StationList>().Default.Runner);
         services.AddSingleton(provider => provider.GetRequiredService<StationList>().Default.Calibration);
         services.AddSingleton(provider => provider.GetRequiredService<StationList>().Default.Round);
+        services.AddWatching();
         services.AddHostedService<BenchWorker>();
         return services;
     }

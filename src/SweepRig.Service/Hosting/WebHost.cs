@@ -47,6 +47,7 @@ public static class WebHost
         api.MapBench();
         api.MapPlans();
         api.MapRuns();
+        api.MapEvents();
         api.MapReports();
         api.MapFits();
         api.MapNextSweeps();

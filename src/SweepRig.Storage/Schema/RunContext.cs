@@ -18,6 +18,7 @@ internal sealed class RunContext(DbContextOptions<RunContext> options) : DbConte
     public DbSet<LotRow> Lots => Set<LotRow>();
     public DbSet<TubeRow> Tubes => Set<TubeRow>();
     public DbSet<TubeChangeRow> TubeChanges => Set<TubeChangeRow>();
+    public DbSet<EventRow> Events => Set<EventRow>();
 
     // One type on both databases.
     protected override void ConfigureConventions(ModelConfigurationBuilder configurationBuilder) => configurationBuilder.Properties<bool>().HaveConversion<int>();
@@ -35,6 +36,7 @@ internal sealed class RunContext(DbContextOptions<RunContext> options) : DbConte
         modelBuilder.Entity<LotRow>().ToTable("lots").HasKey(l => l.Number);
         modelBuilder.Entity<TubeRow>().ToTable("tubes").HasKey(t => t.Number);
         modelBuilder.Entity<TubeChangeRow>().ToTable("tube_changes").HasKey(c => c.Number);
+        modelBuilder.Entity<EventRow>().ToTable("events").HasKey(e => e.Number);
         // A column is called as its property is, in the case of SQL; LIMIT is a word of SQL itself.
         foreach (var property in modelBuilder.Model.GetEntityTypes().SelectMany(e => e.GetProperties())) property.SetColumnName(JsonNamingPolicy.SnakeCaseLower.ConvertName(property.Name));
         modelBuilder.Entity<TripRow>().Property(t => t.Limit).HasColumnName("allowed");

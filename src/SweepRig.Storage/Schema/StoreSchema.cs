@@ -111,6 +111,24 @@ internal static class StoreSchema
           data BLOB NOT NULL,
           UNIQUE (run, sequence));
         """,
+        """
+        CREATE TABLE events (
+          number INTEGER PRIMARY KEY,
+          id TEXT NOT NULL UNIQUE,
+          bench TEXT NOT NULL,
+          at TEXT NOT NULL,
+          rig TEXT,
+          severity TEXT NOT NULL,
+          kind TEXT NOT NULL,
+          text TEXT NOT NULL,
+          remedy TEXT NOT NULL,
+          run TEXT,
+          tube TEXT,
+          job TEXT,
+          seen INTEGER NOT NULL);
+        CREATE INDEX events_at ON events (at);
+        CREATE INDEX events_unseen ON events (number) WHERE seen = 0;
+        """,
     ];
 
     public static int Latest => Steps.Count;

@@ -1,6 +1,7 @@
 using SweepRig.Domain.Interlocks;
 using SweepRig.Domain.Runs;
 using SweepRig.Domain.Stock;
+using SweepRig.Domain.Watching;
 using SweepRig.Storage.Moving;
 using SweepRig.Storage.Schema;
 using SweepRig.Storage.Tests.Support;
@@ -131,6 +132,7 @@ public sealed class StoreMoveTests(PostgresServer server) : StoreTests(server)
         var stock = new StockStore(store, TimeProvider.System);
         await stock.BookAsync(Skua, 3, "drawer 3", Cancel);
         await stock.ChangeAsync("SKUA-002", TubeChangeKind.Noted, "getter: grau, 7 µm", Cancel);
+        await new EventStore(store).AddAsync([BenchEvent.Of(Examples.Started, "north", EventSeverity.Alarm, EventKind.Trip, "Too much grid current.", "Lower the highest drive.")], Cancel);
         // Closed, so that all is packed.
         await store.DisposeAsync();
         return await OpenAsync(File);
