@@ -88,6 +88,7 @@ public static class CommandLine
             AskCommand.Build(context),
             FamilyCommand.Build(context),
             PermitCommand.Build(context),
+            InterlocksCommand.Build(context),
             CalibrateCommand.Build(context),
             StockCommand.Build(context),
             TypesCommand.Build(context),

@@ -3,6 +3,7 @@ using SweepRig.Domain.Runs;
 using SweepRig.Service.Api;
 using SweepRig.Service.Calibrations;
 using SweepRig.Service.Fits;
+using SweepRig.Service.Interlocks;
 using SweepRig.Service.Live;
 using SweepRig.Service.Stations;
 using SweepRig.Service.Stock;
@@ -30,6 +31,7 @@ public static class BenchServices
         options.ThrowIfBad();
         services.AddSingleton(options);
         services.AddSingleton(UserTypes.ReadForBench(options.DataDirectory));
+        services.AddSingleton(BenchRuleFile.ReadForBench(options.DataDirectory));
         services.AddSingleton(TimeProvider.System);
         services.Configure<HostOptions>(host => host.ShutdownTimeout = ShutdownLimit);
         // The container makes things synchronously; this happens once, at the start, with no context to deadlock on.

@@ -59,6 +59,7 @@ public static class WebHost
         api.MapStockReports();
         api.MapRound();
         api.MapTypes();
+        api.MapInterlocks();
         api.MapArchives();
         api.MapLots();
         api.MapTubes();

@@ -9,6 +9,7 @@ using SweepRig.Service.Fits;
 using SweepRig.Service.Hosting;
 using SweepRig.Service.Rounds;
 using SweepRig.Storage;
+using SweepRig.Sweeps.Interlocks;
 using SweepRig.Sweeps.Planning;
 using SweepRig.Sweeps.Running;
 using SweepRig.Tubes.Catalogue;
@@ -26,6 +27,7 @@ public sealed class StationMaker(
     CalibrationStore calibrations,
     CalibrationShelf shelf,
     CalibrationRules rules,
+    RuleSettings interlocks,
     TypeCatalogue types,
     Workbench workbench,
     AdaptiveChooser chooser,
@@ -64,6 +66,7 @@ public sealed class StationMaker(
     {
         WarmAfter = options.WarmAfterOf(choice),
         SoftwareVersion = BenchServices.SoftwareVersion,
+        Rules = interlocks,
         CalibrationOf = shelf.Of,
         RatingsOf = new CatalogueRatings(types).Of,
         ChooseDrives = chooser.NextAsync,

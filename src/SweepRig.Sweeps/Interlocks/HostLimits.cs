@@ -1,4 +1,5 @@
 using SweepRig.Domain;
+using SweepRig.Domain.Interlocks;
 using SweepRig.Domain.Rigs;
 
 namespace SweepRig.Sweeps.Interlocks;
@@ -23,8 +24,16 @@ public sealed record HostLimits(
 {
     private const double Room = 3;
 
-    public static HostLimits Of(RigLimits limits, RigCalibration calibration)
+    /// <summary>How long a permit may last.</summary>
+    public TimeSpan LongestPermit { get; init; } = Permit.MaxDuration;
+
+    /// <param name="limits">Those of rig and session.</param>
+    /// <param name="settings">Those of the bench; the defaults when left out.</param>
+    /// <param name="unattended">True for the limits that hold while nobody is there.</param>
+    public static HostLimits Of(RigLimits limits, RigCalibration calibration, RuleSettings? settings = null, bool unattended = false)
     {
+        var rules = settings ?? RuleSettings.Default;
+        limits = rules.Tighten(limits, unattended);
         var readBack = calibration.Channels[(int)RigChannel.Drive];
         var supply = calibration.Channels[(int)RigChannel.Supply];
         var drive = calibration.Drive;
@@ -35,7 +44,10 @@ public sealed record HostLimits(
             limits.GridCurrent.Value,
             limits.CathodeCurrent.Value,
             limits.SupplyMin.Value - Room * supply.UncertaintyAt(limits.SupplyMin.Value),
-            limits.SupplyMax.Value + Room * supply.UncertaintyAt(limits.SupplyMax.Value));
+            limits.SupplyMax.Value + Room * supply.UncertaintyAt(limits.SupplyMax.Value))
+        {
+            LongestPermit = TimeSpan.FromSeconds(rules.Of(DriveRules.PermitLength, unattended)),
+        };
     }
 
     private static double Square(double x) => x * x;

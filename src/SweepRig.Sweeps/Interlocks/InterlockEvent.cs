@@ -11,10 +11,15 @@ public abstract record InterlockEvent
     }
 
     /// <summary>Handshake done.</summary>
-    public sealed record LinkUp(HostLimits Limits) : InterlockEvent;
+    /// <param name="Unattended">Limits that hold while nobody is at the bench; null for the same.</param>
+    public sealed record LinkUp(HostLimits Limits, HostLimits? Unattended = null) : InterlockEvent;
 
     /// <summary>The rig works on another calibration from now on, and its limits with it.</summary>
-    public sealed record LimitsChanged(HostLimits Limits) : InterlockEvent;
+    /// <param name="Unattended">As for <see cref="LinkUp"/>.</param>
+    public sealed record LimitsChanged(HostLimits Limits, HostLimits? Unattended = null) : InterlockEvent;
+
+    /// <summary>Somebody is at the bench, or nobody is. Tighter limits hold at once; looser ones only after the run under way.</summary>
+    public sealed record Attendance(bool Unattended) : InterlockEvent;
 
     /// <param name="Reason">For people.</param>
     public sealed record LinkLost(string Reason) : InterlockEvent;

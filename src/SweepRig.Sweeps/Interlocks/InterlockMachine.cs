@@ -32,8 +32,9 @@ public static class InterlockMachine
         InterlockEvent.RigStatus status => Status(state, status, nowUtc),
         InterlockEvent.RigTripped { Trip.Cause: TripCause.PowerUp } => new(state, Nothing),
         InterlockEvent.RigTripped tripped => Fire(state, tripped.Trip),
-        InterlockEvent.LinkUp up => RaiseLink(state with { Limits = up.Limits, StatusSinceTrip = false, RigCausePresent = false, RigBusy = false }),
-        InterlockEvent.LimitsChanged changed => new(state.LinkIsUp ? state with { Limits = changed.Limits } : state, Show),
+        InterlockEvent.LinkUp up => RaiseLink(state with { Limits = up.Limits, UnattendedLimits = up.Unattended, StatusSinceTrip = false, RigCausePresent = false, RigBusy = false }),
+        InterlockEvent.LimitsChanged changed => new(state.LinkIsUp ? state with { Limits = changed.Limits, UnattendedLimits = changed.Unattended } : state, Show),
+        InterlockEvent.Attendance attendance => Attend(state, attendance.Unattended, nowUtc),
         InterlockEvent.LinkLost lost => LoseLink(state, lost.Reason, nowUtc),
         InterlockEvent.RigRestarted restarted => Fire(state, Host(TripCause.RigRestarted, $"last reset: {restarted.Reason}", "", nowUtc)),
         InterlockEvent.RailOff rail => Fire(state, Host(TripCause.HostSupplyRange, rail.Measured, rail.Planned, nowUtc)),
@@ -44,13 +45,13 @@ public static class InterlockMachine
         InterlockEvent.AcknowledgeInput input => Acknowledge(state, input.Pressed),
         InterlockEvent.ReleaseAnswered answer => Released(state, answer.Released),
         InterlockEvent.SweepArmed armed => Arm(state, armed.Ceiling, nowUtc),
-        InterlockEvent.SweepEnded => new(state with { Armed = null }, Show),
+        InterlockEvent.SweepEnded => new(state with { Armed = null, IsUnattended = state.IsUnattended && !state.AttendedAfterRun, AttendedAfterRun = false }, Show),
         _ => throw new InvalidOperationException($"SweepRig bug: the interlocks do not know {happened}."),
     };
 
     private static InterlockStep CheckBlock(InterlockState state, BlockSummary block, DateTimeOffset nowUtc)
     {
-        if (state.IsTripped || state.Limits is not { } limits) return new(state, Nothing);
+        if (state.IsTripped || state.InForce is not { } limits) return new(state, Nothing);
         var ceiling = Math.Min(Math.Min(limits.DriveCeiling, state.PermittedCeiling(nowUtc)), state.Armed ?? double.MaxValue);
         // Codes are exact, so the commanded drive gets room for rounding alone.
         if (block.MaxDrive > ceiling + 1e-9) return Broken(TripCause.HostCeiling, $"drive {new Volts(block.MaxDrive)}", new Volts(ceiling).ToString());
@@ -93,7 +94,7 @@ public static class InterlockMachine
 
     private static InterlockStep LoseLink(InterlockState state, string reason, DateTimeOffset nowUtc)
     {
-        var down = state with { Limits = null, Releasing = false, StatusSinceTrip = false };
+        var down = state with { Limits = null, UnattendedLimits = null, Releasing = false, StatusSinceTrip = false };
         // A rig that was never there has not been lost.
         return state.LinkIsUp ? Fire(down, Host(TripCause.LinkLost, reason, "", nowUtc)) : new(down, Show);
     }
@@ -102,6 +103,19 @@ public static class InterlockMachine
         state.IsTripped
             ? new(state with { Releasing = false, StatusSinceTrip = false }, [new MakeSafe(), new Announce()])
             : Fire(state, Host(TripCause.HostOrder, reason, "", nowUtc));
+
+    /// <summary>A run under way only ever gets tighter limits: those of an attended bench come back at its end.</summary>
+    private static InterlockStep Attend(InterlockState state, bool unattended, DateTimeOffset nowUtc)
+    {
+        if (!unattended) return new(state.Armed is null ? state with { IsUnattended = false } : state with { AttendedAfterRun = state.IsUnattended }, Show);
+        var after = state with { IsUnattended = true, AttendedAfterRun = false };
+        if (after.InForce is not { } limits) return new(after, Show);
+        if (after.Permit is { } permit && permit.EndsUtc - nowUtc > limits.LongestPermit)
+            after = after with { Permit = permit with { Duration = nowUtc + limits.LongestPermit - permit.GrantedUtc } };
+        return after is { IsTripped: false, Armed: { } armed } && armed > limits.DriveCeiling + 1e-9
+            ? Fire(after, Host(TripCause.HostCeiling, $"drive up to {new Volts(armed)}", $"{new Volts(limits.DriveCeiling)} while nobody is at the bench", nowUtc))
+            : new(after, Show);
+    }
 
     private static InterlockStep Grant(InterlockState state, Permit permit, DateTimeOffset nowUtc)
     {

@@ -15,8 +15,20 @@ public sealed record InterlockState
     /// <summary>Highest drive of the sweep under way, volts; null for none.</summary>
     public double? Armed { get; init; }
 
-    /// <summary>Limits of the connected rig; null without a link.</summary>
+    /// <summary>Limits of the connected rig while somebody is there; null without a link.</summary>
     public HostLimits? Limits { get; init; }
+
+    /// <summary>Limits while nobody is; null for the same.</summary>
+    public HostLimits? UnattendedLimits { get; init; }
+
+    /// <summary>Nobody is at the bench.</summary>
+    public bool IsUnattended { get; init; }
+
+    /// <summary>Somebody has come during a run, whose limits stay as they are until its end.</summary>
+    public bool AttendedAfterRun { get; init; }
+
+    /// <summary>The limits that hold now; null without a link.</summary>
+    public HostLimits? InForce => IsUnattended ? UnattendedLimits ?? Limits : Limits;
 
     /// <summary>True once the rig has told its status after the trip; before that nobody knows whether the cause is gone.</summary>
     public bool StatusSinceTrip { get; init; }
@@ -42,8 +54,8 @@ public sealed record InterlockState
     /// <summary>Highest drive allowed now, in volts; null while none is: tripped, or no link.</summary>
     public double? AllowedDrive(DateTimeOffset nowUtc)
     {
-        if (IsTripped || Limits is null) return null;
-        return Math.Min(Limits.DriveCeiling, PermittedCeiling(nowUtc));
+        if (IsTripped || InForce is not { } limits) return null;
+        return Math.Min(limits.DriveCeiling, PermittedCeiling(nowUtc));
     }
 
     /// <summary>0 V without a permit in force.</summary>

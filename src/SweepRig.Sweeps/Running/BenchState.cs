@@ -25,6 +25,9 @@ public sealed record BenchState(
     /// <summary>The calibration that the connected rig works on; null without one connected.</summary>
     public RigCalibration? Calibration { get; init; }
 
+    /// <summary>True while the interlocks hold the limits of a bench that nobody is at.</summary>
+    public bool Unattended { get; init; }
+
     /// <summary>The point that is held for a meter; null for none.</summary>
     public HoldProgress? Hold { get; init; }
 }

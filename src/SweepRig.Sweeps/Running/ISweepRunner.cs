@@ -50,6 +50,12 @@ public interface ISweepRunner
 
     Task<Outcome<BenchState>> EndPermitAsync(CancellationToken cancellationToken);
 
+    /// <summary>
+    /// Says whether somebody is at the bench. While nobody is, the interlocks hold the unattended limits; a run under way gets tighter ones at once and looser ones only at
+    /// its end. A bench starts attended.
+    /// </summary>
+    Task<BenchState> SetAttendanceAsync(bool attended, CancellationToken cancellationToken);
+
     Task<Outcome<BenchState>> SetHeaterAsync(bool on, Volts heater, CancellationToken cancellationToken);
 
     /// <summary>

@@ -1,5 +1,6 @@
 using SweepRig.Domain.Rigs;
 using SweepRig.Domain.Runs;
+using SweepRig.Sweeps.Interlocks;
 using SweepRig.Sweeps.Planning;
 
 namespace SweepRig.Sweeps.Running;
@@ -14,6 +15,9 @@ public sealed record RunnerOptions
 
     /// <summary>Limits of this session; where looser than the rig's own, the rig's hold. Default none: the rig's own.</summary>
     public RigLimits? SessionLimits { get; init; }
+
+    /// <summary>What this bench has set of the interlocks. Default: nothing.</summary>
+    public RuleSettings Rules { get; init; } = RuleSettings.Default;
 
     /// <summary>Socket that is selected until a sweep names another. Default 0.</summary>
     public int DefaultSocket { get; init; }

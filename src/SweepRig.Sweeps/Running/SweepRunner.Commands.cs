@@ -37,7 +37,7 @@ public sealed partial class SweepRunner
         }
         var heater = request.Plan.SecondSource is { Source: SteppedSource.Heater } stepped ? stepped.From : request.Plan.Connection.Heater;
         return SweepPlanner.Plan(request, new(
-            _identity, _calibration, _limits, _interlock.Permit is { } permit && now < permit.EndsUtc ? permit : null, now, WarmUpLeft(heater.Value), _options.WarmAfter,
+            _identity, _calibration, LimitsNow!, _interlock.Permit is { } permit && now < permit.EndsUtc ? permit : null, now, WarmUpLeft(heater.Value), _options.WarmAfter,
             _options.RatingsOf(request.Tube.TypeName)));
     }
 
@@ -53,7 +53,7 @@ public sealed partial class SweepRunner
         () => _link != RigLinkState.Connected || _identity is null || _limits is null || _calibration is null
             ? Outcome<SweepProgram>.Refuse(Refusals.NotConnected("a step of a screening was asked for", _rig.Name, _linkFault))
             : ScreeningPlanner.Plan(request, new(
-                _identity, _calibration, _limits, null, _clock.SteadyUtc(), TimeSpan.Zero, _options.WarmAfter, _options.RatingsOf(request.Tube.TypeName))),
+                _identity, _calibration, LimitsNow!, null, _clock.SteadyUtc(), TimeSpan.Zero, _options.WarmAfter, _options.RatingsOf(request.Tube.TypeName))),
         (id, startedUtc, run) => new(
             id, startedUtc, request.Tube, request.Socket, ScreeningPlanner.PlanOf(request), run.Passes, _calibration!.At(startedUtc), _identity!, _options.SoftwareVersion, null)
         {
@@ -162,7 +162,8 @@ public sealed partial class SweepRunner
     {
         var reasons = new List<Refusal>();
         var text = reason.Trim();
-        if (_limits is not { } limits || _link != RigLinkState.Connected)
+        var longest = _interlock.InForce?.LongestPermit ?? Permit.MaxDuration;
+        if (LimitsNow is not { } limits || _link != RigLinkState.Connected)
         {
             reasons.Add(Refusals.NotConnected("a permit was asked for", _rig.Name, _linkFault));
         }
@@ -171,10 +172,10 @@ public sealed partial class SweepRunner
             reasons.Add(new("permit-ceiling", "/ceilingVolts", $"a permit up to {ceiling} was asked for", $"above 0 V, up to this rig's ceiling of {limits.DriveCeiling}, is allowed{PlanChecks.Because(_identity!)}",
                 limits.DriveCeiling.Value > 0 ? $"Ask for {limits.DriveCeiling} or less." : "Sweep at or below 0 V, where no permit is needed."));
         }
-        if (duration <= TimeSpan.Zero || duration > Permit.MaxDuration)
+        if (duration <= TimeSpan.Zero || duration > longest)
         {
             reasons.Add(new("permit-duration", "/durationSeconds", $"a permit for {duration.TotalSeconds.ToString("0.###", CultureInfo.InvariantCulture)} s was asked for",
-                $"above 0 s, up to {Permit.MaxDuration.TotalSeconds:0} s, is allowed", "Ask for as long as the sweep needs."));
+                $"above 0 s, up to {longest.TotalSeconds:0} s, is allowed{(_interlock.IsUnattended ? " while nobody is at the bench" : "")}", "Ask for as long as the sweep needs."));
         }
         if (text.Length is 0 or > MaxReasonLength || text.Any(char.IsControl))
         {

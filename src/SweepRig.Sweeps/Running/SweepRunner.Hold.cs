@@ -23,7 +23,7 @@ public sealed partial class SweepRunner
         }
         TakeUpCalibration();
         var used = _positiveHolds.SecondsWithinMinute(_clock.SteadyUtc());
-        var planned = HoldPlanner.Plan(request, new(_identity!, _calibration!, _limits!, _interlock.Permit, _clock.SteadyUtc(), used));
+        var planned = HoldPlanner.Plan(request, new(_identity!, _calibration!, LimitsNow!, _interlock.Permit, _clock.SteadyUtc(), used));
         if (!planned.IsAccepted)
         {
             answer.TrySetResult(Outcome<HoldProgress>.Refuse(planned.Refusals));

@@ -74,12 +74,17 @@ public sealed partial class SweepRunner
         if (_identity?.SerialNumber != identity.SerialNumber) ForgetRigState();
         (_link, _linkFault, _identity) = (RigLinkState.Connected, null, identity);
         _calibration = CalibrationOf(identity);
-        _limits = LimitSet.Tightest(identity.HardLimits, _options.SessionLimits);
+        _limits = _options.Rules.Tighten(LimitSet.Tightest(identity.HardLimits, _options.SessionLimits), unattended: false);
         _limitsSent = false;
         _status = null;
         _rigClock.Reset();
-        Apply(new InterlockEvent.LinkUp(HostLimits.Of(_limits, _calibration)));
+        Apply(new InterlockEvent.LinkUp(HostLimitsOf(_limits, _calibration, unattended: false), HostLimitsOf(_limits, _calibration, unattended: true)));
     }
+
+    /// <summary>What a plan is held to now: the session's limits, and while nobody is there the tighter ones.</summary>
+    private RigLimits? LimitsNow => _interlock.IsUnattended && _limits is { } limits ? _options.Rules.Tighten(limits, unattended: true) : _limits;
+
+    private HostLimits HostLimitsOf(RigLimits limits, RigCalibration calibration, bool unattended) => HostLimits.Of(limits, calibration, _options.Rules, unattended);
 
     private RigCalibration CalibrationOf(RigIdentity identity)
     {
@@ -101,7 +106,7 @@ public sealed partial class SweepRunner
         if (calibration.Id == _calibration?.Id && calibration.RigSerialNumber == _calibration.RigSerialNumber) return;
         _calibration = calibration;
         if (!calibration.IsNominal) _logger.LogInformation("Rig {Rig} works on calibration {Calibration}", identity.SerialNumber, calibration.Id);
-        Apply(new InterlockEvent.LimitsChanged(HostLimits.Of(limits, calibration)));
+        Apply(new InterlockEvent.LimitsChanged(HostLimitsOf(limits, calibration, unattended: false), HostLimitsOf(limits, calibration, unattended: true)));
     }
 
     private void OnDisconnected(RigEvent.Disconnected disconnected)

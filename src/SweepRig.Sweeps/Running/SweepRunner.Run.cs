@@ -42,7 +42,7 @@ public sealed partial class SweepRunner
 
     private void SendLimits(RunSession run)
     {
-        if (_options.SessionLimits is null || _limitsSent)
+        if (_limits == _identity?.HardLimits || _limitsSent)
         {
             Heat(run);
             return;

@@ -35,6 +35,7 @@ public sealed partial class SweepRunner
     {
         Calibration = _link == RigLinkState.Connected ? _calibration : null,
         Hold = Holding(),
+        Unattended = _interlock.IsUnattended,
     };
 
     private RunProgress? Progress()

@@ -114,6 +114,16 @@ public sealed partial class SweepRunner : ISweepRunner, IAsyncDisposable
     public Task<Outcome<BenchState>> EndPermitAsync(CancellationToken cancellationToken) =>
         AskAsync<Outcome<BenchState>>(EndPermit, cancellationToken);
 
+    public Task<BenchState> SetAttendanceAsync(bool attended, CancellationToken cancellationToken) =>
+        AskAsync<BenchState>(
+            answer =>
+            {
+                Apply(new InterlockEvent.Attendance(!attended));
+                Publish();
+                answer.TrySetResult(_state);
+            },
+            cancellationToken);
+
     public Task<Outcome<BenchState>> SetHeaterAsync(bool on, Volts heater, CancellationToken cancellationToken) =>
         AskAsync<Outcome<BenchState>>(answer => SetHeater(on, heater, answer), cancellationToken);
 

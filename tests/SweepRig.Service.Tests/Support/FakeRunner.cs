@@ -49,6 +49,13 @@ public sealed class FakeRunner : ISweepRunner
 
     public Task<Outcome<BenchState>> SetHeaterAsync(bool on, Volts heater, CancellationToken cancellationToken) => Answer($"heater {on} {heater.Value}", () => State);
 
+    public Task<BenchState> SetAttendanceAsync(bool attended, CancellationToken cancellationToken)
+    {
+        Asked.Add($"attended {attended}");
+        State = State with { Unattended = !attended };
+        return Task.FromResult(State);
+    }
+
     public HoldProgress Held { get; set; } = new(new(0), null, TimeSpan.FromSeconds(10));
 
     public HeldReading? Reading { get; set; }

@@ -10,6 +10,7 @@ public sealed class InterlockTableTests
 {
     private static readonly DateTimeOffset Now = new(2026, 3, 14, 9, 0, 0, TimeSpan.Zero);
     private static readonly HostLimits Limits = HostLimits.Of(Samples.Rig.HardLimits, RigCalibration.Nominal(Samples.Rig));
+    private static readonly HostLimits Tight = HostLimits.Of(Samples.Rig.HardLimits, RigCalibration.Nominal(Samples.Rig), unattended: true);
     private static readonly BlockSummary GoodBlock = new(-1, -1, 1e-6, 2e-3, 27.9, 28.1);
     private static readonly Permit Permit = new(Guid.Empty, new(24), TimeSpan.FromMinutes(5), "table", Now.AddMinutes(-1));
     private static readonly Trip First = new(TripCause.GridCurrent, true, "9 mA", "8 mA", Now, null);
@@ -24,6 +25,7 @@ public sealed class InterlockTableTests
         ["permitted"] = Clear with { Permit = Permit },
         ["sweeping negative"] = Clear with { Armed = 0 },
         ["sweeping positive"] = Clear with { Permit = Permit, Armed = 24 },
+        ["unattended"] = Clear with { Permit = Permit, IsUnattended = true, UnattendedLimits = Tight },
         ["tripped"] = Tripped,
         ["tripped, run open"] = Tripped with { Armed = 0, StatusSinceTrip = true },
         ["tripped, cause present"] = Tripped with { StatusSinceTrip = true, RigCausePresent = true },
@@ -61,6 +63,9 @@ public sealed class InterlockTableTests
         ["low permit"] = new InterlockEvent.PermitGranted(Permit with { Id = Guid.NewGuid(), Ceiling = new(1) }),
         ["dead permit"] = new InterlockEvent.PermitGranted(Permit with { GrantedUtc = Now.AddHours(-1) }),
         ["permit ended"] = new InterlockEvent.PermitEnded(),
+        ["left alone"] = new InterlockEvent.Attendance(true),
+        ["looked after"] = new InterlockEvent.Attendance(false),
+        ["6.5 mA of grid current"] = new InterlockEvent.Block(GoodBlock with { MaxGridCurrent = 6.5e-3 }),
         ["tick"] = new InterlockEvent.Tick(),
         ["safe"] = new InterlockEvent.SafeOrdered("operator"),
         ["press"] = new InterlockEvent.AcknowledgeInput(true),
@@ -149,7 +154,8 @@ public sealed class InterlockTableTests
         if (Fires.TryGetValue(happened, out var cause)) return cause;
         return (state, happened) switch
         {
-            ("clear" or "permitted", "status running") => TripCause.HostOrder,
+            ("unattended", "6.5 mA of grid current") => TripCause.HostGridCurrent,
+            ("clear" or "permitted" or "unattended", "status running") => TripCause.HostOrder,
             ("clear" or "sweeping negative", "a little positive") => TripCause.HostCeiling,
             ("sweeping positive", "permit ended" or "low permit") => TripCause.PermitEnded,
             _ => null,

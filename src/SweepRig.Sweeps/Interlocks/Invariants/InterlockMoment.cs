@@ -19,7 +19,8 @@ public readonly record struct InterlockMoment(InterlockState Before, InterlockEv
         get
         {
             var permitted = After.Permit is { } permit && NowUtc < permit.GrantedUtc + permit.Duration ? permit.Ceiling.Value : 0;
-            return After.Limits is { } limits && limits.DriveCeiling < permitted ? limits.DriveCeiling : permitted;
+            var inForce = After.IsUnattended ? After.UnattendedLimits ?? After.Limits : After.Limits;
+            return inForce is { } limits && limits.DriveCeiling < permitted ? limits.DriveCeiling : permitted;
         }
     }
 

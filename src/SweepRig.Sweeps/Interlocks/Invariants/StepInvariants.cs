@@ -43,8 +43,8 @@ public static class StepInvariants
             (in m) => m.After.Armed is null || m.After.Limits is not null || m.After.Trip is not null),
         new("permit-is-live", "A permit that has run out is no longer held.", Permissive,
             (in m) => m.After.Permit is not { } permit || m.NowUtc < permit.GrantedUtc + permit.Duration),
-        new("permit-by-grant", "A permit comes by a grant alone.", Permissive,
-            (in m) => m.After.Permit is not { } permit || permit == m.Before.Permit || (m.Happened is InterlockEvent.PermitGranted granted && granted.Permit == permit)),
+        new("permit-by-grant", "A permit comes by a grant alone; leaving the bench may only shorten it.", Permissive,
+            (in m) => m.After.Permit is not { } permit || permit == m.Before.Permit || (m.Happened is InterlockEvent.PermitGranted granted && granted.Permit == permit) || Shortened(m, permit)),
         new("allowed-drive", "Tripped or without a link no drive is allowed; else never more than limits and a live permit.", FailSafe,
             (in m) => m.After.AllowedDrive(m.NowUtc) is { } allowed
                 ? m.After is { Trip: null, Limits: not null } && allowed <= m.CeilingAfter
@@ -69,6 +69,9 @@ public static class StepInvariants
     }
 
     private static bool AsksRelease(in InterlockMoment m) => m.Orders<InterlockOrder.Release>();
+
+    private static bool Shortened(in InterlockMoment m, Permit permit) =>
+        m.Happened is InterlockEvent.Attendance { Unattended: true } && m.Before.Permit is { } old && permit.Duration < old.Duration && permit == old with { Duration = permit.Duration };
 
     private static bool RecordedOnce(in InterlockMoment m)
     {
