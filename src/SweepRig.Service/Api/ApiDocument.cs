@@ -10,7 +10,7 @@ public static class ApiDocument
     public const string Name = "openapi";
 
     private static readonly Type[] HubMessages =
-        [typeof(BenchView), typeof(RunStartedView), typeof(LiveBlockView), typeof(PassEndedView), typeof(RunEndedView), typeof(RoundChangedView)];
+        [typeof(BenchView), typeof(RunStartedView), typeof(LiveBlockView), typeof(PassEndedView), typeof(RunEndedView), typeof(RoundChangedView), typeof(NightChangedView)];
 
     public static void Describe(OpenApiOptions options)
     {

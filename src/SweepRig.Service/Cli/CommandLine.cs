@@ -3,6 +3,7 @@ using System.CommandLine.Help;
 using SweepRig.Rigs.Link;
 using SweepRig.Service.Cli.Commands;
 using SweepRig.Service.Cli.Commands.Archives;
+using SweepRig.Service.Cli.Commands.Nights;
 using SweepRig.Service.Cli.Commands.Stock;
 using SweepRig.Service.Cli.Commands.Store;
 using SweepRig.Service.Cli.Commands.Types;
@@ -79,6 +80,7 @@ public static class CommandLine
             SweepCommand.Build(context),
             ScreenCommand.Build(context),
             RoundCommand.Build(context),
+            NightCommand.Build(context),
             SimulateCommand.Build(context),
             RunsCommand.Build(context),
             EventsCommand.Build(context),

@@ -16,6 +16,8 @@ public interface IBenchViewer
     Task RunEnded(RunEndedView run);
 
     Task RoundChanged(RoundChangedView round);
+
+    Task NightChanged(NightChangedView night);
 }
 
 /// <summary>Samples in volts and amperes, one array a column. An array is empty where the channel was not measured.</summary>

@@ -50,6 +50,9 @@ public sealed record BenchOptions
     /// <summary>Of each 60 simulated tubes of the stock, how many are of another type than is written on them, 0 to 60. Default 0.</summary>
     public int Impostors { get; init; }
 
+    /// <summary>A night that an earlier process left under way is taken up again. Default true; commands that have a bench for a moment leave it alone.</summary>
+    public bool TakesUpNights { get; init; } = true;
+
     /// <summary>Time a heater must have been on before a sweep, at every rig; null derives it from <see cref="RealWarmUp"/> and the speed of the heater.</summary>
     public TimeSpan? WarmAfter { get; init; }
 

@@ -41,6 +41,7 @@ public static class BenchServices
         services.AddSingleton<IRunRecorder>(provider => provider.GetRequiredService<RunStore>());
         services.AddSingleton<CalibrationStore>();
         services.AddSingleton<StockStore>();
+        services.AddSingleton<NightStore>();
         services.AddSingleton<CalibrationShelf>();
         services.AddSingleton(new CalibrationRules(options.CalibrationValidity));
         services.AddHostedService<DirectoryOwner>();

@@ -3,11 +3,11 @@ using SweepRig.Service.Stations;
 namespace SweepRig.Service.Hosting;
 
 /// <summary>Starts all rigs with the process and makes them safe first of all when the process is to end, before viewers are let go.</summary>
-public sealed class BenchWorker(StationList stations) : IHostedLifecycleService
+public sealed class BenchWorker(StationList stations, BenchOptions options) : IHostedLifecycleService
 {
     public Task StartAsync(CancellationToken cancellationToken)
     {
-        foreach (var station in stations) station.Start();
+        foreach (var station in stations) station.Start(options.TakesUpNights);
         return Task.CompletedTask;
     }
 

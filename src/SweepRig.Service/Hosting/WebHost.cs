@@ -58,6 +58,7 @@ public static class WebHost
         api.MapStockPaper();
         api.MapStockReports();
         api.MapRound();
+        api.MapNights();
         api.MapTypes();
         api.MapInterlocks();
         api.MapArchives();

@@ -97,6 +97,9 @@ public sealed class ViewerPump
             case LiveUpdate.RoundChanged changed:
                 await _viewer.RoundChanged(new RoundChangedView(changed.Version));
                 break;
+            case LiveUpdate.NightChanged changed:
+                await _viewer.NightChanged(new NightChangedView(changed.Version));
+                break;
             case LiveUpdate.Missed:
                 // Hours behind: greeted anew, it learns of the run under way, and its count of skipped blocks tells it to fetch.
                 await GreetAsync(cancellationToken);

@@ -1,6 +1,7 @@
 using SweepRig.Rigs;
 using SweepRig.Rigs.Simulated;
 using SweepRig.Service.Calibrations;
+using SweepRig.Service.Nights;
 using SweepRig.Service.Rounds;
 using SweepRig.Sweeps.Running;
 
@@ -11,7 +12,8 @@ namespace SweepRig.Service.Stations;
 /// <param name="runner">The one door to the rig.</param>
 /// <param name="calibration">Its calibration under way.</param>
 /// <param name="round">Its screening round.</param>
-public sealed class Station(RigChoice choice, ISweepRunner runner, CalibrationDesk calibration, RoundDesk round) : IAsyncDisposable
+/// <param name="night">Its unattended work.</param>
+public sealed class Station(RigChoice choice, ISweepRunner runner, CalibrationDesk calibration, RoundDesk round, NightDesk night) : IAsyncDisposable
 {
     /// <summary>Stable, and the same after a restart; see <see cref="StationName"/>.</summary>
     public string Name => choice.Name;
@@ -24,6 +26,8 @@ public sealed class Station(RigChoice choice, ISweepRunner runner, CalibrationDe
 
     public RoundDesk Round => round;
 
+    public NightDesk Night => night;
+
     /// <summary>Made here and ended with the station; null where a test has a runner of its own.</summary>
     public IRig? Rig { get; init; }
 
@@ -31,12 +35,20 @@ public sealed class Station(RigChoice choice, ISweepRunner runner, CalibrationDe
     public SimulatedRig? Simulated { get; init; }
 
     /// <summary>Call once.</summary>
-    public void Start() => (runner as SweepRunner)?.Start();
+    /// <param name="takesUpNights">See <see cref="NightDesk.Start"/>.</param>
+    public void Start(bool takesUpNights = true)
+    {
+        (runner as SweepRunner)?.Start();
+        night.Start(takesUpNights);
+    }
 
     /// <summary>Ends a run under way, makes the rig safe and takes no more commands; what was recorded stays readable. Calling it again does nothing.</summary>
     public async Task MakeSafeAndEndAsync()
     {
+        // The night lets go at once and is taken up again by the next process; nothing of it is waited for before the rig is safe.
+        var ended = night.DisposeAsync();
         if (runner is SweepRunner own) await own.DisposeAsync();
+        await ended;
     }
 
     public async ValueTask DisposeAsync()

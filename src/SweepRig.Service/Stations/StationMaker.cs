@@ -7,7 +7,10 @@ using SweepRig.Rigs.Simulated;
 using SweepRig.Service.Calibrations;
 using SweepRig.Service.Fits;
 using SweepRig.Service.Hosting;
+using SweepRig.Service.Nights;
 using SweepRig.Service.Rounds;
+using SweepRig.Service.Stock;
+using SweepRig.Service.Watching;
 using SweepRig.Storage;
 using SweepRig.Sweeps.Interlocks;
 using SweepRig.Sweeps.Planning;
@@ -24,16 +27,19 @@ public sealed class StationMaker(
     IRunRecorder recorder,
     RunStore runs,
     StockStore stock,
+    NightStore nights,
     CalibrationStore calibrations,
     CalibrationShelf shelf,
     CalibrationRules rules,
     RuleSettings interlocks,
     TypeCatalogue types,
     Workbench workbench,
+    FigureShelf figures,
     AdaptiveChooser chooser,
     TimeProvider time,
     ILoggerFactory logs,
-    IPortObserver? observer = null)
+    IPortObserver? observer = null,
+    IWatch? watch = null)
 {
     public StationList MakeAll() => new([.. options.Choices.Select(Make)]);
 
@@ -51,11 +57,13 @@ public sealed class StationMaker(
         // The same seed gives every station the same tubes, so that a tube is what it is at whichever rig.
         IHands? hands = simulated is null ? null : new SimulatedHands(simulated, new TubeBox(options.Seed, options.Impostors));
         IPracticeMeter? meter = simulated is null ? null : new SimulatedPracticeMeter(simulated);
+        var round = new RoundDesk(runner, runs, stock, types, workbench, time, logs.CreateLogger<RoundDesk>(), hands);
         return new(
             choice,
             runner,
             new CalibrationDesk(runner, calibrations, shelf, rules, time, meter),
-            new RoundDesk(runner, runs, stock, types, workbench, time, logs.CreateLogger<RoundDesk>(), hands))
+            round,
+            new NightDesk(choice, options.WarmAfterOf(choice), runner, round, runs, nights, stock, types, figures, workbench, interlocks, time, logs.CreateLogger<NightDesk>(), watch))
         {
             Rig = rig,
             Simulated = simulated,

@@ -15,6 +15,9 @@ internal sealed class RunContext(DbContextOptions<RunContext> options) : DbConte
     public DbSet<CalibrationRow> Calibrations => Set<CalibrationRow>();
     public DbSet<BegunCalibrationRow> BegunCalibrations => Set<BegunCalibrationRow>();
 
+    public DbSet<NightRow> Nights => Set<NightRow>();
+    public DbSet<NightStepRow> NightSteps => Set<NightStepRow>();
+
     public DbSet<LotRow> Lots => Set<LotRow>();
     public DbSet<TubeRow> Tubes => Set<TubeRow>();
     public DbSet<TubeChangeRow> TubeChanges => Set<TubeChangeRow>();
@@ -37,6 +40,8 @@ internal sealed class RunContext(DbContextOptions<RunContext> options) : DbConte
         modelBuilder.Entity<TubeRow>().ToTable("tubes").HasKey(t => t.Number);
         modelBuilder.Entity<TubeChangeRow>().ToTable("tube_changes").HasKey(c => c.Number);
         modelBuilder.Entity<EventRow>().ToTable("events").HasKey(e => e.Number);
+        modelBuilder.Entity<NightRow>().ToTable("nights").HasKey(n => n.Number);
+        modelBuilder.Entity<NightStepRow>().ToTable("night_steps").HasKey(s => s.Number);
         // A column is called as its property is, in the case of SQL; LIMIT is a word of SQL itself.
         foreach (var property in modelBuilder.Model.GetEntityTypes().SelectMany(e => e.GetProperties())) property.SetColumnName(JsonNamingPolicy.SnakeCaseLower.ConvertName(property.Name));
         modelBuilder.Entity<TripRow>().Property(t => t.Limit).HasColumnName("allowed");

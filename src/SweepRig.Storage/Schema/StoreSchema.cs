@@ -129,6 +129,37 @@ internal static class StoreSchema
         CREATE INDEX events_at ON events (at);
         CREATE INDEX events_unseen ON events (number) WHERE seen = 0;
         """,
+        """
+        CREATE TABLE nights (
+          number INTEGER PRIMARY KEY,
+          id TEXT NOT NULL UNIQUE,
+          bench TEXT NOT NULL,
+          rig TEXT NOT NULL,
+          name TEXT NOT NULL,
+          begun TEXT NOT NULL,
+          ended TEXT,
+          ended_because TEXT,
+          document TEXT NOT NULL,
+          tubes TEXT NOT NULL,
+          forecast TEXT NOT NULL,
+          progress TEXT NOT NULL);
+        CREATE TABLE night_steps (
+          number INTEGER PRIMARY KEY,
+          night INTEGER NOT NULL REFERENCES nights (number),
+          step INTEGER NOT NULL,
+          attempt INTEGER NOT NULL,
+          job TEXT NOT NULL,
+          socket INTEGER NOT NULL,
+          turn INTEGER NOT NULL,
+          tube TEXT NOT NULL,
+          state TEXT NOT NULL,
+          began REAL,
+          ended REAL,
+          verdict TEXT,
+          runs TEXT NOT NULL,
+          coulombs REAL NOT NULL,
+          UNIQUE (night, step, attempt));
+        """,
     ];
 
     public static int Latest => Steps.Count;

@@ -10,7 +10,7 @@ public sealed partial record Night
     {
         if (IsOver) return new NightAct.Over();
         if (Running is { } running) return new NightAct.Follow(running.Index);
-        if (HeldBecause is { } why) return new NightAct.Wait(null, why, HeatersOff: true);
+        if (HeldBecause is { } why) return new NightAct.Wait(null, why, HeatersOff: NeedsPerson || at - HeldSince > RestAfter);
         var due = Steps.Where(s => s.State == StepState.Waiting && IsFree(s) && s.NotBefore <= at && Fits(s, at, now: true))
             .MinBy(s => (-JobOf(s).Rank, s.Job, s.Turn, s.Index));
         if (due is null) return Waiting(at);
@@ -71,7 +71,7 @@ public sealed partial record Night
                 again = true;
             }
         }
-        return night.IsOver || night.Steps.Any(s => !s.IsOver) ? night : night with { OverBecause = "all steps are done with", HeldBecause = null, NeedsPerson = false };
+        return night.IsOver || night.Steps.Any(s => !s.IsOver) ? night : night with { OverBecause = "all steps are done with", HeldBecause = null, NeedsPerson = false, HeldSince = null };
     }
 
     private (StepState State, string Why, Shortage Short)? Against(NightStep step, TimeSpan at)

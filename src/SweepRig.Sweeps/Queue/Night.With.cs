@@ -19,8 +19,8 @@ public sealed partial record Night
             NightEvent.HeatersOff => HeatersSince is null ? this : this with { HeatersBefore = HeaterTime(at), HeatersSince = null, ColdSince = at },
             NightEvent.Acknowledged => this with { Acknowledgements = Acknowledgements + 1 },
             // What needs a person stays until he says so, whatever else comes and goes meanwhile.
-            NightEvent.Held held => NeedsPerson && !held.NeedsPerson ? this : this with { HeldBecause = held.Why, NeedsPerson = held.NeedsPerson },
-            NightEvent.Freed => this with { HeldBecause = null, NeedsPerson = false },
+            NightEvent.Held held => NeedsPerson && !held.NeedsPerson ? this : this with { HeldBecause = held.Why, NeedsPerson = held.NeedsPerson, HeldSince = HeldSince ?? at },
+            NightEvent.Freed => this with { HeldBecause = null, NeedsPerson = false, HeldSince = null },
             NightEvent.JobSkipped skipped => Skipped(skipped, at),
             NightEvent.Ended ended => Ended(ended.Why, at),
             NightEvent.Tick => this,
@@ -69,7 +69,7 @@ public sealed partial record Night
     {
         var night = this;
         foreach (var step in Steps.Where(s => !s.IsOver)) night = night.Changed(step with { State = StepState.NotReached, Verdict = why, EndedAt = at });
-        return night with { OverBecause = why, HeldBecause = null, NeedsPerson = false };
+        return night with { OverBecause = why, HeldBecause = null, NeedsPerson = false, HeldSince = null };
     }
 
     private NightStep Sure(int index, StepState state) => Steps[index] is var step && step.State == state

@@ -45,6 +45,9 @@ public sealed partial record Night
     /// <summary>Why nothing can be begun; null where something can.</summary>
     public string? HeldBecause { get; private init; }
 
+    /// <summary>Since when; null while nothing holds it.</summary>
+    public TimeSpan? HeldSince { get; private init; }
+
     /// <summary>It is held by something that only a person releases.</summary>
     public bool NeedsPerson { get; private init; }
 
@@ -78,7 +81,7 @@ public sealed partial record Night
         var night = new Night(setup) { HeatersBefore = heaters, Coulombs = coulombs, Acknowledgements = acknowledgements, Out = @out.ToImmutableSortedDictionary(), ColdSince = at };
         foreach (var step in done)
         {
-            var back = step.State == StepState.Running ? step with { State = StepState.Waiting, Verdict = "cut short; begun anew", Runs = [] } : step;
+            var back = step.State == StepState.Running ? step with { State = StepState.Waiting, Verdict = "cut short; begun anew" } : step;
             night = night.Changed(back);
             if (step.BeganAt is { } began) night = night.Spaced(step, began);
         }

@@ -14,6 +14,9 @@ namespace SweepRig.Sweeps.Queue;
 /// <param name="BeginsUtc">Begin of the night's own time.</param>
 public sealed record NightFacts(RigIdentity Rig, RigCalibration Calibration, RigLimits Limits, TimeSpan WarmAfter, double HeaterSpeed, TypeCatalogue Types, DateTimeOffset BeginsUtc)
 {
+    /// <summary>Longest that a permit may last while nobody is there.</summary>
+    public TimeSpan LongestPermit { get; init; } = Permit.MaxDuration;
+
     /// <summary>A cathode at 1000 K has lost its emission in a fraction of this. Common practice, no source.</summary>
     private static readonly TimeSpan RealCooling = TimeSpan.FromMinutes(3);
 
@@ -27,5 +30,5 @@ public sealed record NightFacts(RigIdentity Rig, RigCalibration Calibration, Rig
         Types.Find(type)?.Heaters.Where(h => Math.Abs(h.Voltage.Value - heater.Value) <= 0.1 * h.Voltage.Value + 1e-9).Select(h => (double?)h.Current.Value).FirstOrDefault();
 
     internal BenchFacts For(string type, NightPermit? permit) => new(
-        Rig, Calibration, Limits, permit is null ? null : new Permit(Guid.Empty, permit.Ceiling, Permit.MaxDuration, permit.Reason, BeginsUtc), BeginsUtc, TimeSpan.Zero, WarmAfter, RatingsOf(type));
+        Rig, Calibration, Limits, permit is null ? null : new Permit(Guid.Empty, permit.Ceiling, LongestPermit, permit.Reason, BeginsUtc), BeginsUtc, TimeSpan.Zero, WarmAfter, RatingsOf(type));
 }

@@ -26,6 +26,10 @@ public abstract record LiveUpdate
     /// <param name="Version">Higher at each change.</param>
     public sealed record RoundChanged(long Version) : LiveUpdate;
 
+    /// <summary>The night moved on; whoever shows it fetches it anew.</summary>
+    /// <param name="Version">Higher at each change.</param>
+    public sealed record NightChanged(long Version) : LiveUpdate;
+
     /// <summary>The viewer was so far behind that starts or ends of passes or runs were dropped: what it shows of runs must be fetched anew.</summary>
     public sealed record Missed : LiveUpdate;
 }

@@ -23,24 +23,30 @@ public sealed class FakeRunner : ISweepRunner
 
     public RunHeader? Header { get; set; }
 
+    /// <summary>When set, the header of each sweep that is started, in place of <see cref="Header"/>.</summary>
+    public Func<SweepRequest, RunHeader>? Starts { get; set; }
+
     public PlannedRun? Planned { get; set; }
 
     public Task<Outcome<PlannedRun>> CheckAsync(SweepRequest request, CancellationToken cancellationToken) => Answer($"check {request.Plan.Name}", () => Planned!);
 
-    public Task<Outcome<RunHeader>> StartAsync(SweepRequest request, CancellationToken cancellationToken) => Answer($"start {request.Plan.Name} {request.Tube.Label} {request.Socket}", () => Header!);
+    public Task<Outcome<RunHeader>> StartAsync(SweepRequest request, CancellationToken cancellationToken) => Answer($"start {request.Plan.Name} {request.Tube.Label} {request.Socket}", () => Starts?.Invoke(request) ?? Header!);
 
     public Task<Outcome<RunHeader>> StartStepAsync(ScreeningRequest request, CancellationToken cancellationToken) => Answer($"step {request.Step.Kind} {request.Tube.Label}", () => Header!);
 
     /// <summary>Ends of runs that are waited for, in turn.</summary>
     public Queue<RunState> Ends { get; } = [];
 
-    public Task<RunState> WaitAsync(string runId, CancellationToken cancellationToken) => Ends.TryDequeue(out var end) ? Task.FromResult(end) : throw new KeyNotFoundException(runId);
+    /// <summary>When set, the end of each run in place of <see cref="Ends"/>.</summary>
+    public Func<string, Task<RunState>>? EndOf { get; set; }
+
+    public Task<RunState> WaitAsync(string runId, CancellationToken cancellationToken) => EndOf is { } end ? end(runId).WaitAsync(cancellationToken) : Ends.TryDequeue(out var next) ? Task.FromResult(next) : throw new KeyNotFoundException(runId);
 
     public Task<Outcome<BenchState>> StopAsync(CancellationToken cancellationToken) => Answer("stop", () => State);
 
     public Task<Outcome<BenchState>> MakeSafeAsync(string reason, CancellationToken cancellationToken) => Answer($"safe: {reason}", () => State);
 
-    public Task<Outcome<BenchState>> AcknowledgeAsync(CancellationToken cancellationToken) => Answer("acknowledge", () => State);
+    public Task<Outcome<BenchState>> AcknowledgeAsync(CancellationToken cancellationToken) => Answer("acknowledge", () => State = State with { Trip = null });
 
     public Task<Outcome<Permit>> GrantPermitAsync(Volts ceiling, TimeSpan duration, string reason, CancellationToken cancellationToken) =>
         Answer($"permit {ceiling.Value} {duration.TotalSeconds} {reason}", () => new Permit(Guid.Empty, ceiling, duration, reason, DateTimeOffset.UnixEpoch));

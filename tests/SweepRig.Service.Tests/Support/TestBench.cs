@@ -70,6 +70,17 @@ public sealed class TestBench : IAsyncDisposable
         return new TestBench(app, [], directory);
     }
 
+    /// <summary>Another process in the directory of one that was stopped.</summary>
+    public static async Task<TestBench> StartWholeAsync(TestBench stopped)
+    {
+        var app = WebHost.Build(new BenchOptions { DataDirectory = stopped.Directory, Url = "http://127.0.0.1:0", HeaterSpeed = 1000 });
+        await app.StartBenchAsync(TestContext.Current.CancellationToken);
+        return new TestBench(app, [], stopped.Directory) { _keeps = true };
+    }
+
+    /// <summary>The directory is another's.</summary>
+    private bool _keeps;
+
     /// <summary>Stops it as Ctrl+C does.</summary>
     public Task StopAsync() => _app.StopAsync(TestContext.Current.CancellationToken);
 
@@ -113,6 +124,6 @@ public sealed class TestBench : IAsyncDisposable
         Http.Dispose();
         await _app.StopAsync(CancellationToken.None);
         await _app.DisposeAsync();
-        System.IO.Directory.Delete(Directory, recursive: true);
+        if (!_keeps) System.IO.Directory.Delete(Directory, recursive: true);
     }
 }

@@ -21,6 +21,7 @@ public sealed class Viewer : IAsyncDisposable
         hub.On<LiveBlockView>(nameof(IBenchViewer.BlockArrived), m => _messages.Writer.TryWrite(m));
         hub.On<PassEndedView>(nameof(IBenchViewer.PassEnded), m => _messages.Writer.TryWrite(m));
         hub.On<RunEndedView>(nameof(IBenchViewer.RunEnded), m => _messages.Writer.TryWrite(m));
+        hub.On<NightChangedView>(nameof(IBenchViewer.NightChanged), m => _messages.Writer.TryWrite(m));
         hub.On<RoundChangedView>(nameof(IBenchViewer.RoundChanged), m => _messages.Writer.TryWrite(m));
     }
 

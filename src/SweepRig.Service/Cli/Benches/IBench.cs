@@ -1,3 +1,4 @@
+using System.Text.Json;
 using SweepRig.Domain;
 using SweepRig.Service.Contract;
 using SweepRig.Sweeps.Running;
@@ -39,4 +40,12 @@ public interface IBench : IAsyncDisposable
     Task<Outcome<RoundView>> EnterRoundAsync(string text, CancellationToken cancellationToken);
 
     Task<Outcome<RoundView>> EndRoundAsync(CancellationToken cancellationToken);
+
+    /// <summary>The night under way, or the last one; null before the first.</summary>
+    Task<NightView?> NightAsync(CancellationToken cancellationToken);
+
+    /// <summary>How a night would go; paths of refusals begin with /document.</summary>
+    Task<Outcome<NightPlanView>> PlanNightAsync(JsonElement document, CancellationToken cancellationToken);
+
+    Task<Outcome<NightView>> BeginNightAsync(JsonElement document, CancellationToken cancellationToken);
 }

@@ -14,7 +14,7 @@ namespace SweepRig.Service.Cli.Benches;
 /// <summary>A bench in this process.</summary>
 /// <param name="services">Of a started host that has a bench.</param>
 /// <param name="owned">The host, when it ends with this; null when somebody else ends it.</param>
-public sealed class LocalBench(IServiceProvider services, IHost? owned) : IBench
+public sealed partial class LocalBench(IServiceProvider services, IHost? owned) : IBench
 {
     private readonly Station _station = services.GetRequiredService<StationList>().Default;
     private readonly ISweepRunner _runner = services.GetRequiredService<StationList>().Default.Runner;
@@ -48,7 +48,8 @@ public sealed class LocalBench(IServiceProvider services, IHost? owned) : IBench
         builder.Logging.AddBenchConsole();
         builder.Logging.AddFilter("SweepRig", LogLevel.Critical);
         builder.Logging.AddFilter("SweepRig.Sweeps", LogLevel.Critical);
-        builder.Services.AddBench(options);
+        // A night that was cut short is the service's to take up.
+        builder.Services.AddBench(options with { TakesUpNights = false });
         port.Around(builder.Services);
         var host = builder.Build();
         var bench = default(LocalBench);

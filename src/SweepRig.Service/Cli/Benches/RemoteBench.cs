@@ -61,6 +61,24 @@ public sealed class RemoteBench(RunningService service) : IBench
     public Task<Outcome<RoundView>> EnterRoundAsync(string text, CancellationToken cancellationToken) =>
         AskAsync<RoundView>(HttpMethod.Post, "api/round/entry", new RoundEntryRequest(text), cancellationToken);
 
+    public async Task<NightView?> NightAsync(CancellationToken cancellationToken) => (await GetAsync<NightStatusView>("api/night", cancellationToken)).Night;
+
+    public Task<Outcome<NightPlanView>> PlanNightAsync(JsonElement document, CancellationToken cancellationToken) =>
+        AskAsync<NightPlanView>(HttpMethod.Post, "api/nights/plan", new NightRequest(document), cancellationToken);
+
+    public Task<Outcome<NightView>> BeginNightAsync(JsonElement document, CancellationToken cancellationToken) =>
+        AskAsync<NightView>(HttpMethod.Post, "api/night", new NightRequest(document), cancellationToken);
+
+    public Task<Outcome<NightView>> HoldNightAsync(string why, CancellationToken cancellationToken) =>
+        AskAsync<NightView>(HttpMethod.Post, "api/night/hold", new HoldNightRequest(why), cancellationToken);
+
+    public Task<Outcome<NightView>> GoOnWithNightAsync(CancellationToken cancellationToken) => AskAsync<NightView>(HttpMethod.Post, "api/night/go-on", null, cancellationToken);
+
+    public Task<Outcome<NightView>> SkipNightJobAsync(string job, CancellationToken cancellationToken) =>
+        AskAsync<NightView>(HttpMethod.Post, "api/night/skip", new SkipNightJobRequest(job), cancellationToken);
+
+    public Task<Outcome<NightView>> EndNightAsync(CancellationToken cancellationToken) => AskAsync<NightView>(HttpMethod.Delete, "api/night", null, cancellationToken);
+
     public Task<Outcome<RoundView>> EndRoundAsync(CancellationToken cancellationToken) => AskAsync<RoundView>(HttpMethod.Delete, "api/round", null, cancellationToken);
 
     /// <summary>Any act of the calibration desk.</summary>

@@ -1,0 +1,42 @@
+using System.CommandLine;
+using SweepRig.Service.Cli.Benches;
+using SweepRig.Service.Contract;
+using SweepRig.Service.Hosting;
+
+namespace SweepRig.Service.Cli.Commands.Nights;
+
+/// <summary>Where a night is planned or done: the running service, else a bench of this process.</summary>
+internal static class NightBench
+{
+    private static readonly TimeSpan LookEvery = TimeSpan.FromMilliseconds(200);
+
+    /// <returns>Null after a complaint: an option about the rig was given, and a running service has it.</returns>
+    public static async Task<IBench?> OpenAsync(CliContext context, BenchOptions options, Option? aboutRig, CancellationToken cancellation)
+    {
+        var service = RunningService.Find(options.DataDirectory);
+        if (service is not null && aboutRig is not null)
+        {
+            context.Terminal.Complain($"{aboutRig.Name} cannot be given: the service at {service.Url} (process {service.ProcessId}) has the rig. Leave it out, or end that service.");
+            return null;
+        }
+        IBench where = service is not null ? new RemoteBench(service) : await LocalBench.StartAsync(options, cancellation);
+        await where.UntilConnectedAsync(context.Time, cancellation);
+        return where;
+    }
+
+    /// <summary>Stays until the night is over, and tells each step that is done with.</summary>
+    public static async Task<NightView> FollowAsync(CliContext context, IBench where, CancellationToken cancellation)
+    {
+        var told = new HashSet<int>();
+        var doing = "";
+        while (true)
+        {
+            var night = (await where.NightAsync(cancellation))!;
+            foreach (var step in night.Latest.Where(s => told.Add(s.Step)).Reverse()) context.Terminal.Error.WriteLine($"{step.State,-11}  {step.Job} on {step.Tube}: {step.Verdict}");
+            if (night.State == "over") return night;
+            if (night.Doing != doing && night.State is not "working") context.Terminal.Error.WriteLine($"{night.State,-11}  {night.Doing}{(night.WakesUtc is { } wakes ? $", until {wakes}" : "")}");
+            doing = night.Doing;
+            await Task.Delay(LookEvery, context.Time, cancellation);
+        }
+    }
+}
