@@ -11,6 +11,8 @@ export interface Viewer {
   runEnded(run: RunEnded): void;
   /** The screening round moved on and is to be fetched anew. */
   roundChanged(): void;
+  /** The night moved on and is to be fetched anew. */
+  nightChanged(): void;
   /** The hub is reached, for the first time or again: whatever was missed is to be fetched. */
   connected(): void;
   lost(): void;
@@ -34,6 +36,7 @@ export async function watchBench(viewer: Viewer): Promise<void> {
   connection.on('PassEnded', (pass: PassEnded) => viewer.passEnded(pass));
   connection.on('RunEnded', (run: RunEnded) => viewer.runEnded(run));
   connection.on('RoundChanged', () => viewer.roundChanged());
+  connection.on('NightChanged', () => viewer.nightChanged());
   connection.onclose(() => {
     viewer.lost();
     void start();

@@ -63,6 +63,16 @@ export type RoundStatus = Schemas['RoundStatusView'];
 export type RoundAsk = Schemas['RoundAskView'];
 export type RoundSocket = Schemas['RoundSocketView'];
 export type CalibrationStep = Schemas['CalibrationStepView'];
+export type Night = Schemas['NightView'];
+export type NightExample = Schemas['NightExampleView'];
+export type NightHead = Schemas['NightHeadView'];
+export type NightPlan = Schemas['NightPlanView'];
+export type NightSeat = Schemas['NightSeatView'];
+export type NightStatus = Schemas['NightStatusView'];
+export type NightStep = Schemas['NightStepView'];
+export type NightSteps = Schemas['NightStepsView'];
+export type BenchEvent = Schemas['EventView'];
+export type EventList = Schemas['EventListView'];
 export interface PlanExample {
   name: string;
   explains: string;

@@ -45,6 +45,8 @@ class BenchStore {
 
   /** Counts what the screening round did, so that whoever shows it reads it anew. */
   roundMoves = $state(0);
+  /** The same of the night. */
+  nightMoves = $state(0);
 
   private benchAt = performance.now();
   private readonly delays = new Delays();
@@ -69,6 +71,7 @@ class BenchStore {
       passEnded: (ended) => this.passEnded(ended),
       runEnded: (ended) => void this.end(ended),
       roundChanged: () => void this.roundMoves++,
+      nightChanged: () => void this.nightMoves++,
       connected: () => void this.connected(),
       lost: () => this.lost(),
     });

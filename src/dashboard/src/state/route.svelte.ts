@@ -1,7 +1,7 @@
-export type Screen = 'bench' | 'round' | 'stock' | 'lot' | 'runs' | 'run' | 'calibration';
+export type Screen = 'bench' | 'round' | 'stock' | 'lot' | 'runs' | 'run' | 'calibration' | 'night';
 
 /** Screens that are about nothing in particular. */
-const plain = ['bench', 'round', 'stock', 'runs', 'calibration'] as const;
+const plain = ['bench', 'round', 'stock', 'runs', 'calibration', 'night'] as const;
 
 /** Where the page is: the screen, the run or lot it is about, and what was asked there. All of it is in the address, so that back, a bookmark and a reload lead to it. */
 class Route {
@@ -10,6 +10,8 @@ class Route {
   run = $state('');
   /** Name of the lot of the screen `lot`; empty elsewhere. */
   lot = $state('');
+  /** Part of the screen `night`; empty elsewhere, and where the screen chooses itself. */
+  part = $state('');
   /** What follows the question mark. */
   query = $state.raw(new URLSearchParams());
 
@@ -43,6 +45,7 @@ class Route {
     const [path = '', query = ''] = location.hash.slice(1).split('?');
     const [, first, id = ''] = path.split('/');
     this.run = first === 'runs' ? decodeURIComponent(id) : '';
+    this.part = first === 'night' ? id : '';
     this.query = new URLSearchParams(query);
     this.lot = first === 'lots' ? decodeURIComponent(id) : '';
     this.screen = this.run !== '' ? 'run' : this.lot !== '' ? 'lot' : plain.find((s) => s === first) ?? 'bench';
