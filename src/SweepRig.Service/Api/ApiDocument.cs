@@ -1,5 +1,6 @@
 using System.Text.Json.Nodes;
 using Microsoft.AspNetCore.OpenApi;
+using Microsoft.OpenApi;
 using SweepRig.Service.Contract;
 
 namespace SweepRig.Service.Api;
@@ -10,7 +11,7 @@ public static class ApiDocument
     public const string Name = "openapi";
 
     private static readonly Type[] HubMessages =
-        [typeof(BenchView), typeof(RunStartedView), typeof(LiveBlockView), typeof(PassEndedView), typeof(RunEndedView), typeof(RoundChangedView), typeof(NightChangedView)];
+        [typeof(BenchView), typeof(RunStartedView), typeof(LiveBlockView), typeof(PassEndedView), typeof(RunEndedView), typeof(RoundChangedView), typeof(NightChangedView), typeof(RigListView)];
 
     public static void Describe(OpenApiOptions options)
     {
@@ -20,7 +21,7 @@ public static class ApiDocument
             {
                 Title = "SweepRig",
                 Version = "1",
-                Description = "One bench: its state, its runs, and the operator's acts. Messages of the hub at /hub/bench are among the schemas.",
+                Description = "One bench: its rigs, its runs, and the operator's acts. Messages of the hub at /hub/bench?rig=NAME are among the schemas.",
             };
             // Host and port differ from bench to bench; the document does not.
             document.Servers = [];
@@ -29,6 +30,15 @@ public static class ApiDocument
                 var schema = await context.GetOrCreateSchemaAsync(type, null, cancellationToken);
                 document.AddComponent(type.Name, schema);
             }
+        });
+        options.AddOperationTransformer((operation, context, _) =>
+        {
+            if (!context.Description.ActionDescriptor.EndpointMetadata.OfType<AskedRig.ConcernsRig>().Any()) return Task.CompletedTask;
+            (operation.Parameters ??= []).Add(new OpenApiParameter
+            {
+                Name = AskedRig.Parameter, In = ParameterLocation.Query, Description = "Name of the rig, as in /api/rigs; none for the first.", Schema = new OpenApiSchema { Type = JsonSchemaType.String },
+            });
+            return Task.CompletedTask;
         });
         options.AddSchemaTransformer((schema, context, _) =>
         {

@@ -4,9 +4,9 @@ using SweepRig.Domain;
 using SweepRig.Service.Archives;
 using SweepRig.Service.Contract;
 using SweepRig.Service.Hosting;
+using SweepRig.Service.Stations;
 using SweepRig.Storage;
 using SweepRig.Storage.Archives;
-using SweepRig.Sweeps.Running;
 
 namespace SweepRig.Service.Api;
 
@@ -50,12 +50,12 @@ public static class ArchiveEndpoints
     }
 
     private static async Task<Results<Ok<ArchiveFindingsView>, JsonHttpResult<ProblemView>>> ReadAsync(
-        HttpRequest request, ISweepRunner runner, RunStore runs, StockStore stock, CalibrationStore calibrations, CancellationToken cancellationToken, bool look = false, bool keepHere = false,
+        HttpRequest request, StationList stations, RunStore runs, StockStore stock, CalibrationStore calibrations, CancellationToken cancellationToken, bool look = false, bool keepHere = false,
         [FromQuery(Name = "lot")] string[]? lots = null)
     {
         if (request.ContentLength > MostBytes) return TooLarge();
         // One long transaction would keep the samples of a sweep waiting.
-        if (!look && runner.State.Run is not null)
+        if (!look && stations.Any(s => s.Runner.State.Run is not null))
             return Problems.Refused([new Refusal("run-under-way", "", "an archive is to be taken in while a run is under way", "the store is busy with its samples", "Wait for the end of the run, then send it again.")]);
         var choices = LotNames.Read(lots ?? [], keepHere);
         if (!choices.IsAccepted) return Problems.Refused(choices.Refusals);

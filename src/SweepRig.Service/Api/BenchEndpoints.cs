@@ -3,6 +3,7 @@ using SweepRig.Domain;
 using SweepRig.Domain.Quantities;
 using SweepRig.Service.Contract;
 using SweepRig.Service.Live;
+using SweepRig.Service.Stations;
 using SweepRig.Sweeps.Running;
 
 namespace SweepRig.Service.Api;
@@ -16,10 +17,10 @@ public static class BenchEndpoints
     public static void MapBench(this IEndpointRouteBuilder api)
     {
         var bench = api.MapGroup("/bench").WithTags("Bench");
-        bench.MapGet("", (ISweepRunner runner, TimeProvider time) => BenchViews.Of(runner.State, time.GetUtcNow()))
-            .WithName("getBench").WithSummary("The bench as it is now.");
+        bench.MapGet("", (AskedRig rig, TimeProvider time) => TypedResults.Ok(BenchViews.Of(rig.Station.Runner.State, time.GetUtcNow())))
+            .WithName("getBench").RefusesInput().WithSummary("The bench as it is now.");
         bench.MapPost("/safe", MakeSafeAsync).WithName("makeSafe").Refuses()
-            .WithSummary("Grid to the most negative bias, switchable supplies off, run ended, until acknowledged.");
+            .WithSummary("Grid to the most negative bias, switchable supplies off, run ended, until acknowledged. Of all rigs, unless one is named; the answer is then the first.");
         bench.MapPost("/acknowledge", AcknowledgeAsync).WithName("acknowledge").Refuses()
             .WithSummary("Releases a trip whose cause is gone.");
         bench.MapPost("/heater", SetHeaterAsync).WithName("setHeater").Refuses()
@@ -33,35 +34,38 @@ public static class BenchEndpoints
     }
 
     private static async Task<Results<Ok<BenchView>, JsonHttpResult<ProblemView>>> MakeSafeAsync(
-        ISweepRunner runner, TimeProvider time, SafeRequest? request, CancellationToken cancellationToken) =>
-        Answer(await runner.MakeSafeAsync(request?.Reason is { Length: > 0 } reason ? reason : "asked for by the operator", cancellationToken), time);
+        AskedRig rig, SafeForAll all, TimeProvider time, SafeRequest? request, CancellationToken cancellationToken)
+    {
+        var reason = request?.Reason is { Length: > 0 } given ? given : "asked for by the operator";
+        return Answer(rig.IsNamed ? await rig.Station.Runner.MakeSafeAsync(reason, cancellationToken) : await all.MakeSafeAsync(reason, cancellationToken), time);
+    }
 
     private static async Task<Results<Ok<BenchView>, JsonHttpResult<ProblemView>>> AcknowledgeAsync(
-        ISweepRunner runner, TimeProvider time, CancellationToken cancellationToken) =>
-        Answer(await runner.AcknowledgeAsync(cancellationToken), time);
+        AskedRig rig, TimeProvider time, CancellationToken cancellationToken) =>
+        Answer(await rig.Station.Runner.AcknowledgeAsync(cancellationToken), time);
 
     private static async Task<Results<Ok<BenchView>, JsonHttpResult<ProblemView>>> SetHeaterAsync(
-        ISweepRunner runner, TimeProvider time, HeaterRequest request, CancellationToken cancellationToken) =>
+        AskedRig rig, TimeProvider time, HeaterRequest request, CancellationToken cancellationToken) =>
         RequestFaults.Heater(request) is { Count: > 0 } faults
             ? Problems.Refused(faults)
-            : Answer(await runner.SetHeaterAsync(request.On, new Volts(request.Volts ?? CommonHeaterVolts), cancellationToken), time);
+            : Answer(await rig.Station.Runner.SetHeaterAsync(request.On, new Volts(request.Volts ?? CommonHeaterVolts), cancellationToken), time);
 
     private static async Task<Results<Ok<BenchView>, JsonHttpResult<ProblemView>>> StopAsync(
-        ISweepRunner runner, TimeProvider time, CancellationToken cancellationToken) =>
-        Answer(await runner.StopAsync(cancellationToken), time);
+        AskedRig rig, TimeProvider time, CancellationToken cancellationToken) =>
+        Answer(await rig.Station.Runner.StopAsync(cancellationToken), time);
 
     private static async Task<Results<Ok<PermitView>, JsonHttpResult<ProblemView>>> GrantPermitAsync(
-        ISweepRunner runner, TimeProvider time, PermitRequest request, CancellationToken cancellationToken)
+        AskedRig rig, TimeProvider time, PermitRequest request, CancellationToken cancellationToken)
     {
         if (RequestFaults.Permit(request) is { Count: > 0 } faults) return Problems.Refused(faults);
-        var granted = await runner.GrantPermitAsync(
+        var granted = await rig.Station.Runner.GrantPermitAsync(
             new Volts(request.CeilingVolts), TimeSpan.FromSeconds(request.DurationSeconds), request.Reason, cancellationToken);
         return granted.IsAccepted ? TypedResults.Ok(BenchViews.Of(granted.Value, time.GetUtcNow())) : Problems.Refused(granted.Refusals);
     }
 
     private static async Task<Results<Ok<BenchView>, JsonHttpResult<ProblemView>>> EndPermitAsync(
-        ISweepRunner runner, TimeProvider time, CancellationToken cancellationToken) =>
-        Answer(await runner.EndPermitAsync(cancellationToken), time);
+        AskedRig rig, TimeProvider time, CancellationToken cancellationToken) =>
+        Answer(await rig.Station.Runner.EndPermitAsync(cancellationToken), time);
 
     private static Results<Ok<BenchView>, JsonHttpResult<ProblemView>> Answer(Outcome<BenchState> outcome, TimeProvider time) =>
         outcome.IsAccepted ? TypedResults.Ok(BenchViews.Of(outcome.Value, time.GetUtcNow())) : Problems.Refused(outcome.Refusals);

@@ -23,18 +23,18 @@ public static class CalibrationEndpoints
         kept.MapPost("/check", CheckAsync).WithName("checkCalibration").Refuses().WithSummary("Checks a calibration document and keeps nothing.");
         kept.MapPost("", ImportAsync).WithName("importCalibration").Refuses().WithSummary("Keeps a calibration of the connected rig from its document.");
         var desk = api.MapGroup("/calibration").WithTags("Calibration");
-        desk.MapGet("", (CalibrationDesk d, CancellationToken c) => AnswerAsync(d.StatusAsync(c))).WithName("getCalibrationStatus").Refuses()
+        desk.MapGet("", (AskedRig rig, CancellationToken c) => AnswerAsync(rig.Station.Calibration.StatusAsync(c))).WithName("getCalibrationStatus").Refuses()
             .WithSummary("What the rig works on, and the calibration under way.");
         desk.MapPost("", BeginAsync).WithName("beginCalibration").Refuses().WithSummary("Begins a calibration of the connected rig, whose tube is out.");
-        desk.MapDelete("", (CalibrationDesk d, CancellationToken c) => AnswerAsync(d.AbandonAsync(c))).WithName("abandonCalibration").Refuses().WithSummary("Gives up the calibration under way.");
-        desk.MapPost("/hold", (CalibrationDesk d, CalibrationStepRequest r, CancellationToken c) => AnswerAsync(d.HoldAsync(r.Step, c))).WithName("holdCalibrationStep").Refuses()
+        desk.MapDelete("", (AskedRig rig, CancellationToken c) => AnswerAsync(rig.Station.Calibration.AbandonAsync(c))).WithName("abandonCalibration").Refuses().WithSummary("Gives up the calibration under way.");
+        desk.MapPost("/hold", (AskedRig rig, CalibrationStepRequest r, CancellationToken c) => AnswerAsync(rig.Station.Calibration.HoldAsync(r.Step, c))).WithName("holdCalibrationStep").Refuses()
             .WithSummary("Has the rig hold the voltage of a step, under all interlocks.");
-        desk.MapPost("/readings", (CalibrationDesk d, CalibrationReadingRequest r, CancellationToken c) => AnswerAsync(d.ReadAsync(r.Step, r.Value, c))).WithName("takeCalibrationReading").Refuses()
+        desk.MapPost("/readings", (AskedRig rig, CalibrationReadingRequest r, CancellationToken c) => AnswerAsync(rig.Station.Calibration.ReadAsync(r.Step, r.Value, c))).WithName("takeCalibrationReading").Refuses()
             .WithSummary("Takes what the meter shows. It is on record when this answers.");
-        desk.MapPost("/accept", (CalibrationDesk d, CancellationToken c) => AnswerAsync(d.AcceptAsync(c))).WithName("acceptCalibrationResiduals").Refuses().WithSummary("Accepts the residuals; the checks follow.");
-        desk.MapPost("/redo", (CalibrationDesk d, CalibrationStepRequest r, CancellationToken c) => AnswerAsync(d.RedoAsync(r.Step, c))).WithName("redoCalibrationStep").Refuses()
+        desk.MapPost("/accept", (AskedRig rig, CancellationToken c) => AnswerAsync(rig.Station.Calibration.AcceptAsync(c))).WithName("acceptCalibrationResiduals").Refuses().WithSummary("Accepts the residuals; the checks follow.");
+        desk.MapPost("/redo", (AskedRig rig, CalibrationStepRequest r, CancellationToken c) => AnswerAsync(rig.Station.Calibration.RedoAsync(r.Step, c))).WithName("redoCalibrationStep").Refuses()
             .WithSummary("Takes back a step, or all of a place: drive, grid, plate, screen, supply.");
-        desk.MapPost("/leave-out-positive", (CalibrationDesk d, CancellationToken c) => AnswerAsync(d.LeaveOutPositiveAsync(c))).WithName("leaveOutPositivePoints").Refuses()
+        desk.MapPost("/leave-out-positive", (AskedRig rig, CancellationToken c) => AnswerAsync(rig.Station.Calibration.LeaveOutPositiveAsync(c))).WithName("leaveOutPositivePoints").Refuses()
             .WithSummary("Goes on without the positive points.");
         desk.MapPost("/keep", KeepAsync).WithName("keepCalibration").Refuses().WithSummary("Keeps the finished calibration; the rig works on it from then on.");
     }
@@ -53,29 +53,29 @@ public static class CalibrationEndpoints
             ? TypedResults.Text(CalibrationDocument.Write(found) + "\n", "application/json; charset=utf-8")
             : Problems.NotFound($"calibration {id}", "GET /api/calibrations lists those that do.");
 
-    private static async Task<Results<Ok<CheckedCalibrationView>, JsonHttpResult<ProblemView>>> CheckAsync(CalibrationDesk desk, ImportCalibrationRequest request, CancellationToken cancellationToken)
+    private static async Task<Results<Ok<CheckedCalibrationView>, JsonHttpResult<ProblemView>>> CheckAsync(AskedRig rig, ImportCalibrationRequest request, CancellationToken cancellationToken)
     {
-        var found = await desk.CheckAsync(Read(request), cancellationToken);
+        var found = await rig.Station.Calibration.CheckAsync(Read(request), cancellationToken);
         if (!found.IsAccepted) return Problems.Refused(Under("/calibration", found.Refusals));
         var (calibration, kept, used) = found.Value;
         return TypedResults.Ok(new CheckedCalibrationView(calibration.RigSerialNumber, BenchViews.Of(calibration), kept, used));
     }
 
-    private static async Task<Results<Ok<CalibrationView>, JsonHttpResult<ProblemView>>> ImportAsync(CalibrationDesk desk, TimeProvider time, ImportCalibrationRequest request, CancellationToken cancellationToken)
+    private static async Task<Results<Ok<CalibrationView>, JsonHttpResult<ProblemView>>> ImportAsync(AskedRig rig, TimeProvider time, ImportCalibrationRequest request, CancellationToken cancellationToken)
     {
-        var kept = await desk.ImportAsync(Read(request), cancellationToken);
+        var kept = await rig.Station.Calibration.ImportAsync(Read(request), cancellationToken);
         return kept.IsAccepted ? TypedResults.Ok(BenchViews.Of(kept.Value.At(time.GetUtcNow()))) : Problems.Refused(Under("/calibration", kept.Refusals));
     }
 
-    private static async Task<Results<Ok<CalibrationStatusView>, JsonHttpResult<ProblemView>>> BeginAsync(CalibrationDesk desk, BeginCalibrationRequest request, CancellationToken cancellationToken)
+    private static async Task<Results<Ok<CalibrationStatusView>, JsonHttpResult<ProblemView>>> BeginAsync(AskedRig rig, BeginCalibrationRequest request, CancellationToken cancellationToken)
     {
         var prepared = PreparationChecks.Read(request);
-        return prepared.IsAccepted ? await AnswerAsync(desk.BeginAsync(prepared.Value, cancellationToken)) : Problems.Refused(prepared.Refusals);
+        return prepared.IsAccepted ? await AnswerAsync(rig.Station.Calibration.BeginAsync(prepared.Value, cancellationToken)) : Problems.Refused(prepared.Refusals);
     }
 
-    private static async Task<Results<Ok<CalibrationView>, JsonHttpResult<ProblemView>>> KeepAsync(CalibrationDesk desk, TimeProvider time, CancellationToken cancellationToken)
+    private static async Task<Results<Ok<CalibrationView>, JsonHttpResult<ProblemView>>> KeepAsync(AskedRig rig, TimeProvider time, CancellationToken cancellationToken)
     {
-        var kept = await desk.KeepAsync(cancellationToken);
+        var kept = await rig.Station.Calibration.KeepAsync(cancellationToken);
         return kept.IsAccepted ? TypedResults.Ok(BenchViews.Of(kept.Value.At(time.GetUtcNow()))) : Problems.Refused(kept.Refusals);
     }
 

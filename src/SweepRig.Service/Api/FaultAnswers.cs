@@ -13,6 +13,7 @@ public sealed class FaultAnswers(ILogger<FaultAnswers> logger) : IExceptionHandl
     {
         var problem = exception switch
         {
+            RefusedRequestException refused => Problems.Refused(refused.Refusals),
             BadHttpRequestException { StatusCode: StatusCodes.Status400BadRequest, InnerException: JsonException json } =>
                 Problems.Of(StatusCodes.Status422UnprocessableEntity, "refused", "Refused as asked", [BodyFault.Of(json)]),
             BadHttpRequestException when ParameterFaults(httpContext) is { Count: > 0 } faults =>

@@ -29,13 +29,13 @@ public static class PlanEndpoints
         TypedResults.Ok(PlanExamples.All.Select(e => new PlanExampleView(e.Name, e.Explains, PlanReading.Write(e.Plan))).ToArray());
 
     private static async Task<Results<Ok<CheckedPlanView>, JsonHttpResult<ProblemView>>> CheckAsync(
-        ISweepRunner runner, CheckPlanRequest request, CancellationToken cancellationToken)
+        AskedRig rig, CheckPlanRequest request, CancellationToken cancellationToken)
     {
         var faults = request.Tube is null ? [] : RequestFaults.Tube(request.Tube);
         var plan = PlanReading.Read(request.Plan, faults);
         if (!plan.IsAccepted) return Problems.Refused(plan.Refusals);
         var tube = request.Tube is { } asked ? new Tube(asked.Label, asked.Type, asked.Lot) : AnyTube;
-        var planned = await runner.CheckAsync(new SweepRequest(plan.Value, tube, request.Socket), cancellationToken);
+        var planned = await rig.Station.Runner.CheckAsync(new SweepRequest(plan.Value, tube, request.Socket), cancellationToken);
         return planned.IsAccepted ? TypedResults.Ok(Of(planned.Value)) : Problems.Refused(PlanReading.UnderPlan(planned.Refusals));
     }
 

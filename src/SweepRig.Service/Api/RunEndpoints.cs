@@ -34,12 +34,12 @@ public static class RunEndpoints
     }
 
     private static async Task<Results<Accepted<RunView>, JsonHttpResult<ProblemView>>> StartAsync(
-        ISweepRunner runner, StartRunRequest request, CancellationToken cancellationToken)
+        AskedRig rig, StartRunRequest request, CancellationToken cancellationToken)
     {
         var plan = PlanReading.Read(request.Plan, RequestFaults.Tube(request.Tube));
         if (!plan.IsAccepted) return Problems.Refused(plan.Refusals);
         var tube = new Tube(request.Tube.Label, request.Tube.Type, request.Tube.Lot);
-        var started = await runner.StartAsync(new SweepRequest(plan.Value, tube, request.Socket), cancellationToken);
+        var started = await rig.Station.Runner.StartAsync(new SweepRequest(plan.Value, tube, request.Socket), cancellationToken);
         if (!started.IsAccepted) return Problems.Refused(PlanReading.UnderPlan(started.Refusals));
         var run = RunViews.Of(new RunRecord(started.Value, RunState.Running, EndedUtc: null, Samples: 0, Trips: [], Gaps: []));
         return TypedResults.Accepted($"/api/runs/{run.Id}", run);

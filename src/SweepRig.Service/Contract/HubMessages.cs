@@ -18,6 +18,9 @@ public interface IBenchViewer
     Task RoundChanged(RoundChangedView round);
 
     Task NightChanged(NightChangedView night);
+
+    /// <summary>Of a service with several rigs: all of them, whichever the viewer has chosen.</summary>
+    Task RigsChanged(RigListView rigs);
 }
 
 /// <summary>Samples in volts and amperes, one array a column. An array is empty where the channel was not measured.</summary>

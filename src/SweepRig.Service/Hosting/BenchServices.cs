@@ -55,6 +55,7 @@ public static class BenchServices
         services.AddSingleton(provider => provider.GetRequiredService<StationList>().Default.Calibration);
         services.AddSingleton(provider => provider.GetRequiredService<StationList>().Default.Round);
         services.AddWatching();
+        services.AddSingleton<SafeForAll>();
         services.AddHostedService<BenchWorker>();
         return services;
     }
@@ -72,6 +73,8 @@ public static class BenchServices
         services.AddSingleton<RunHeaders>();
         services.AddSingleton<ViewerPumps>();
         services.AddSingleton<ProcessStart>();
+        services.AddSingleton<RigsWatch>();
+        services.AddHostedService(provider => provider.GetRequiredService<RigsWatch>());
         services.AddHostedService<ServiceNote>();
         return services;
     }

@@ -44,6 +44,7 @@ public static class WebHost
         app.MapApiReference();
         app.MapVitals();
         var api = app.MapGroup("/api");
+        api.MapRigs();
         api.MapBench();
         api.MapPlans();
         api.MapRuns();

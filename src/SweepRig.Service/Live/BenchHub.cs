@@ -1,10 +1,12 @@
 using Microsoft.AspNetCore.SignalR;
+using SweepRig.Service.Api;
 using SweepRig.Service.Contract;
+using SweepRig.Service.Stations;
 
 namespace SweepRig.Service.Live;
 
-/// <summary>Where viewers connect. It takes no commands: those go through REST. Each connection has a pump of its own.</summary>
-public sealed class BenchHub(ViewerPumps pumps) : Hub<IBenchViewer>
+/// <summary>Where viewers connect, each to the rig that it names as <c>?rig=NAME</c>, else to the first. It takes no commands: those go through REST. Each connection has a pump of its own.</summary>
+public sealed class BenchHub(ViewerPumps pumps, StationList stations) : Hub<IBenchViewer>
 {
     public const string Path = "/hub/bench";
 
@@ -13,7 +15,10 @@ public sealed class BenchHub(ViewerPumps pumps) : Hub<IBenchViewer>
 
     public override Task OnConnectedAsync()
     {
-        pumps.Start(Context.ConnectionId, Context.ConnectionAborted);
+        var query = Context.GetHttpContext()!.Request.Query;
+        var chosen = stations.Find(query.TryGetValue(AskedRig.Parameter, out var name) ? name.ToString() : null);
+        if (!chosen.IsAccepted) throw new HubException(chosen.Refusals[0].ToString());
+        pumps.Start(Context.ConnectionId, chosen.Value, Context.ConnectionAborted);
         return Task.CompletedTask;
     }
 }

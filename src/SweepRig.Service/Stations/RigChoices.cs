@@ -33,15 +33,17 @@ public static class RigChoices
             var same = one == other ? one : $"{other} is the same device as {one}";
             return new("rig-port-twice", $"{path}/port", $"rig {second.Name} on {other}", $"rig {first.Name} has that port{(one == other ? "" : $" ({same})")}", "One rig has one port: leave one of them out, or name its own port.");
         }
-        if (first.Bus is { } bus && second.Bus is { } another)
+        if (Serial(first) is { } number && number == Serial(second))
         {
-            if (bus.SerialNumber == another.SerialNumber)
-                return new("rig-serial-twice", $"{path}/bus", $"rig {second.Name} has the serial number {another.SerialNumber}", $"rig {first.Name} has that serial number", "Give each rig a serial number of its own, since calibrations belong to it.");
-            if (bus.I2cBus == another.I2cBus)
-                return new("rig-bus-twice", $"{path}/bus", $"rig {second.Name} on I2C bus {another.I2cBus}", $"rig {first.Name} has that bus", "One rig has one bus: two would answer at the same addresses.");
+            return new("rig-serial-twice", second.Bus is null ? $"{path}/serialNumber" : $"{path}/bus", $"rig {second.Name} has the serial number {number}", $"rig {first.Name} has that serial number",
+                "Give each rig a serial number of its own, since calibrations belong to it.");
         }
+        if (first.Bus is { } bus && second.Bus is { } another && bus.I2cBus == another.I2cBus)
+            return new("rig-bus-twice", $"{path}/bus", $"rig {second.Name} on I2C bus {another.I2cBus}", $"rig {first.Name} has that bus", "One rig has one bus: two would answer at the same addresses.");
         return null;
     }
+
+    private static string? Serial(RigChoice choice) => choice.Bus?.SerialNumber ?? choice.SerialNumber;
 
     /// <summary>The device behind a name, which may be a link to it.</summary>
     private static string Device(string port)

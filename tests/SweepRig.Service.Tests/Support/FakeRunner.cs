@@ -21,6 +21,9 @@ public sealed class FakeRunner : ISweepRunner
     /// <summary>When set, every act is refused with it.</summary>
     public Refusal? Refusal { get; set; }
 
+    /// <summary>When set, it takes what it is asked and never answers, as a rig that hangs.</summary>
+    public bool NeverAnswers { get; set; }
+
     public RunHeader? Header { get; set; }
 
     /// <summary>When set, the header of each sweep that is started, in place of <see cref="Header"/>.</summary>
@@ -80,6 +83,7 @@ public sealed class FakeRunner : ISweepRunner
         where T : class
     {
         lock (Asked) Asked.Add(what);
+        if (NeverAnswers) return new TaskCompletionSource<Outcome<T>>().Task;
         return Task.FromResult(Refusal is { } refusal ? Outcome<T>.Refuse(refusal) : Outcome<T>.Accept(value()));
     }
 }

@@ -12,6 +12,7 @@ public sealed class Viewer : IAsyncDisposable
 
     private readonly HubConnection _hub;
     private readonly Channel<object> _messages = Channel.CreateUnbounded<object>();
+    private readonly TaskCompletionSource<Exception?> _closed = new(TaskCreationOptions.RunContinuationsAsynchronously);
 
     private Viewer(HubConnection hub)
     {
@@ -23,11 +24,17 @@ public sealed class Viewer : IAsyncDisposable
         hub.On<RunEndedView>(nameof(IBenchViewer.RunEnded), m => _messages.Writer.TryWrite(m));
         hub.On<NightChangedView>(nameof(IBenchViewer.NightChanged), m => _messages.Writer.TryWrite(m));
         hub.On<RoundChangedView>(nameof(IBenchViewer.RoundChanged), m => _messages.Writer.TryWrite(m));
+        hub.On<RigListView>(nameof(IBenchViewer.RigsChanged), m => _messages.Writer.TryWrite(m));
+        hub.Closed += fault =>
+        {
+            _closed.TrySetResult(fault);
+            return Task.CompletedTask;
+        };
     }
 
-    public static async Task<Viewer> ConnectAsync(TestBench bench, bool json = false)
+    public static async Task<Viewer> ConnectAsync(TestBench bench, bool json = false, string? rig = null)
     {
-        var builder = new HubConnectionBuilder().WithUrl(new Uri(bench.Url, "/hub/bench"));
+        var builder = new HubConnectionBuilder().WithUrl(new Uri(bench.Url, rig is null ? "/hub/bench" : $"/hub/bench?rig={rig}"));
         if (!json) builder.AddMessagePackProtocol();
         var viewer = new Viewer(builder.Build());
         await viewer._hub.StartAsync(TestContext.Current.CancellationToken);
@@ -62,6 +69,9 @@ public sealed class Viewer : IAsyncDisposable
         while (messages.Sum(m => m.Blocks) < blocks) messages.Add(await NextAsync<LiveBlockView>());
         return messages;
     }
+
+    /// <summary>Why the service closed the connection.</summary>
+    public Task<Exception?> ClosedAsync() => _closed.Task.WaitAsync(Patience, TestContext.Current.CancellationToken);
 
     public ValueTask DisposeAsync() => _hub.DisposeAsync();
 }

@@ -1,8 +1,6 @@
 using System.CommandLine;
-using SweepRig.Domain;
 using SweepRig.Service.Cli.Benches;
 using SweepRig.Service.Cli.Parsing;
-using SweepRig.Service.Contract;
 
 namespace SweepRig.Service.Cli.Commands;
 
@@ -12,13 +10,20 @@ public static class BenchActCommand
     public static Command Safe(CliContext context)
     {
         var command = new ExampledCommand(
-            "safe", "Makes the rig of the running service safe: grid to the most negative bias, supplies off, until acknowledged.",
-            new Example("sweeprig safe", "At once, whatever the rig is doing."),
+            "safe", "Makes the rigs of the running service safe, all of them unless one is named: grid to the most negative bias, supplies off, until acknowledged.",
+            new Example("sweeprig safe", "At once, whatever the rigs are doing."),
+            new Example("sweeprig safe --rig left", "Only that one of several."),
             new Example("sweeprig safe --reason \"smell of hot resistor\"", "The reason goes into the record."));
         var reason = Bounded.Text("--reason", "TEXT", "Why; it is recorded", 200, "Say in a few words what happened.");
-        command.Add(reason);
-        Act(command, context, (bench, parsed, cancellation) => bench.MakeSafeAsync(parsed.GetValue(reason) ?? "asked for on the command line", cancellation),
-            "Safe: grid at the most negative bias, supplies off. Release it with sweeprig acknowledge.");
+        var (rig, json, data, url) = (SharedOptions.Rig("Only this rig of several, by its name (default: all)"), SharedOptions.Json(), SharedOptions.DataOnly(), SharedOptions.ServiceUrl());
+        foreach (var option in new Option[] { reason, rig, data, url, json }) command.Add(option);
+        command.SetAction((parsed, cancellation) =>
+        {
+            var (asJson, why) = (parsed.GetValue(json), parsed.GetValue(reason) ?? "asked for on the command line");
+            return parsed.GetValue(rig) is { } name
+                ? ServiceDoor.EnterAtRigAsync(context, parsed.GetValue(url), parsed.GetValue(data), name, async bench => context.Answer(await bench.MakeSafeAsync(why, cancellation), asJson, _ => Done(name)), cancellation)
+                : ServiceDoor.EnterAsync(context, parsed.GetValue(url), parsed.GetValue(data), bench => AllSafeAsync(context, bench, why, asJson, cancellation));
+        });
         return command;
     }
 
@@ -26,19 +31,29 @@ public static class BenchActCommand
     {
         var command = new ExampledCommand(
             "acknowledge", "Releases a trip of the running service's bench, once its cause is gone.",
-            new Example("sweeprig acknowledge", "After you have looked at the cause."));
-        Act(command, context, (bench, _, cancellation) => bench.AcknowledgeAsync(cancellation), "Acknowledged. The bench takes commands again.");
+            new Example("sweeprig acknowledge", "After you have looked at the cause."),
+            new Example("sweeprig acknowledge --rig left", "Where the service drives several rigs."));
+        var (rig, json, data, url) = (SharedOptions.Rig(), SharedOptions.Json(), SharedOptions.DataOnly(), SharedOptions.ServiceUrl());
+        foreach (var option in new Option[] { rig, data, url, json }) command.Add(option);
+        command.SetAction((parsed, cancellation) => ServiceDoor.EnterAtRigAsync(
+            context, parsed.GetValue(url), parsed.GetValue(data), parsed.GetValue(rig),
+            async bench => context.Answer(await bench.AcknowledgeAsync(cancellation), parsed.GetValue(json), _ => "Acknowledged. The bench takes commands again."), cancellation));
         return command;
     }
 
-    private static void Act(Command command, CliContext context, Func<IBench, ParseResult, CancellationToken, Task<Outcome<BenchView>>> act, string done)
+    private static async Task<int> AllSafeAsync(CliContext context, RemoteBench bench, string reason, bool json, CancellationToken cancellation)
     {
-        var (json, data, url) = (SharedOptions.Json(), SharedOptions.DataOnly(), SharedOptions.ServiceUrl());
-        command.Add(data);
-        command.Add(url);
-        command.Add(json);
-        command.SetAction((parsed, cancellation) => ServiceDoor.EnterAsync(
-            context, parsed.GetValue(url), parsed.GetValue(data),
-            async bench => context.Answer(await act(bench, parsed, cancellation), parsed.GetValue(json), _ => done)));
+        // The order first: which rigs there are is asked when they are safe.
+        var made = await bench.MakeSafeAsync(reason, cancellation);
+        if (!made.IsAccepted) return context.Tell(made.Refusals, json, ExitCode.Refused);
+        var rigs = await bench.RigsAsync(cancellation);
+        if (rigs.Rigs.Length == 1) return context.Answer(made, json, _ => Done(null));
+        if (json) CliJson.Write(context.Terminal, rigs);
+        else context.Terminal.Line($"All {rigs.Rigs.Length} rigs safe ({string.Join(", ", rigs.Rigs.Select(r => r.Name))}): grid at the most negative bias, supplies off. Release each with sweeprig acknowledge --rig NAME.");
+        return ExitCode.Good;
     }
+
+    private static string Done(string? rig) => rig is null
+        ? "Safe: grid at the most negative bias, supplies off. Release it with sweeprig acknowledge."
+        : $"Rig {rig} safe: grid at the most negative bias, supplies off. Release it with sweeprig acknowledge --rig {rig}.";
 }

@@ -1,7 +1,6 @@
 using System.CommandLine;
 using SweepRig.Domain;
 using SweepRig.Domain.Rigs;
-using SweepRig.Rigs.Bus.Configuration;
 using SweepRig.Service.Cli.Parsing;
 using SweepRig.Service.Hosting;
 
@@ -50,6 +49,9 @@ public sealed class BenchArguments
     /// <summary>The first of them that says something about the rig; null when none was given.</summary>
     public Option? GivenAboutRig(ParseResult parsed) => new Option[] { _port, _bus, _baud, _heaterSpeed, _seed }.Concat(_tubes.Options).FirstOrDefault(o => parsed.GetResult(o) is not null);
 
+    /// <summary>Options that tell of the only rig and cannot stand where several are named.</summary>
+    public IEnumerable<Option> OfOneRig => new Option[] { _port, _bus }.Concat(_tubes.Options);
+
     /// <summary>The configuration of a direct bus that was named, for <see cref="RefusalLines.Tell"/>; empty when none was.</summary>
     public string BusFile(ParseResult parsed) => parsed.GetValue(_bus) ?? "";
 
@@ -68,21 +70,7 @@ public sealed class BenchArguments
         if (parsed.GetValue(_baud) is { } baud) options = options with { Baud = baud };
         if (parsed.GetValue(_seed) is { } seed) options = options with { Seed = seed };
         if (parsed.GetValue(_bus) is not { } file) return Outcome<BenchOptions>.Accept(options);
-        var config = ReadBus(file);
+        var config = Parsing.BusFile.Read(file);
         return config.IsAccepted ? Outcome<BenchOptions>.Accept(options with { Bus = config.Value }) : Outcome<BenchOptions>.Refuse(config.Refusals);
-    }
-
-    private static Outcome<BusConfig> ReadBus(string file)
-    {
-        try
-        {
-            return BusDocument.Parse(File.ReadAllText(file));
-        }
-        catch (Exception fault) when (fault is IOException or UnauthorizedAccessException)
-        {
-            var why = fault is FileNotFoundException or DirectoryNotFoundException ? "there is no such file" : Directory.Exists(file) ? "it is a directory" : fault.Message.TrimEnd('.');
-            return Outcome<BusConfig>.Refuse(new Refusal(
-                "bus-file-not-readable", "", "the configuration cannot be read", why, "Give the path of a configuration, as in firmware-notes/direct-bus.example.json."));
-        }
     }
 }

@@ -24,11 +24,12 @@ public static class CalibrateCommand
         };
         var practice = new Option<bool>("--practice-meter") { Description = "Let the practice meter of the simulated rig read" };
         var file = new Option<string?>("--readings") { Description = "File with the readings, or - for standard input", HelpName = "FILE" };
-        var (json, data, url) = (SharedOptions.Json(), SharedOptions.DataOnly(), SharedOptions.ServiceUrl());
+        var (rig, json, data, url) = (SharedOptions.Rig(), SharedOptions.Json(), SharedOptions.DataOnly(), SharedOptions.ServiceUrl());
         var begin = new BeginOptions();
         command.Add(practice);
         command.Add(file);
         begin.AddTo(command);
+        command.Add(rig);
         command.Add(data);
         command.Add(url);
         command.Add(json);
@@ -47,8 +48,8 @@ public static class CalibrateCommand
                 readings = read.Value;
             }
             IMeterReader meter = readings is not null ? new FileReader(readings.Readings ?? []) : parsed.GetValue(practice) ? new PracticeReader() : new PersonReader(context.Terminal, context.Input);
-            return await ServiceDoor.EnterAsync(context, parsed.GetValue(url), parsed.GetValue(data), bench => new GuidedCalibration(context, bench, meter, asJson).RunAsync(
-                async () => readings?.Begin ?? (meter is PracticeReader ? begin.Practice(parsed) : await begin.AskAsync(parsed, context, cancellation)), cancellation));
+            return await ServiceDoor.EnterAtRigAsync(context, parsed.GetValue(url), parsed.GetValue(data), parsed.GetValue(rig), bench => new GuidedCalibration(context, bench, meter, asJson).RunAsync(
+                async () => readings?.Begin ?? (meter is PracticeReader ? begin.Practice(parsed) : await begin.AskAsync(parsed, context, cancellation)), cancellation), cancellation);
         });
         return command;
     }

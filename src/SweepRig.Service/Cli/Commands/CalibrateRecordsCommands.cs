@@ -54,7 +54,7 @@ public static class CalibrateRecordsCommands
         var command = new ExampledCommand("import", "Keeps a calibration of the connected rig from its document.", new Example("sweeprig calibrate import rig.json", "One that was exported elsewhere; it must be of this rig."));
         var file = new Argument<string>("FILE") { Description = "The document, or - for standard input" };
         command.Add(file);
-        return AtService(command, context, async (bench, parsed, json, cancellation) =>
+        return AtRig(command, context, async (bench, parsed, json, cancellation) =>
         {
             var path = parsed.GetRequiredValue(file);
             var text = path == PlanSource.StandardInput ? await context.Input.ReadToEndAsync(cancellation) : await File.ReadAllTextAsync(path, cancellation);
@@ -72,7 +72,7 @@ public static class CalibrateRecordsCommands
         var command = new ExampledCommand("redo", "Takes back readings of the calibration under way.", new Example("sweeprig calibrate redo plate", "All readings at the plate."), new Example("sweeprig calibrate redo drive-3", "One reading."));
         var step = new Argument<string>("STEP") { Description = "A step by its id, or drive, grid, plate, screen or supply" };
         command.Add(step);
-        return AtService(command, context, async (bench, parsed, json, cancellation) => context.Answer(
+        return AtRig(command, context, async (bench, parsed, json, cancellation) => context.Answer(
             await bench.CalibrationAsync<CalibrationStatusView>(HttpMethod.Post, "redo", new CalibrationStepRequest(parsed.GetRequiredValue(step)), cancellation), json,
             status => $"Taken back. Next is {status.Procedure!.Current}; go on with sweeprig calibrate."));
     }
@@ -80,8 +80,17 @@ public static class CalibrateRecordsCommands
     public static Command Abandon(CliContext context)
     {
         var command = new ExampledCommand("abandon", "Gives up the calibration under way; its readings are gone.", new Example("sweeprig calibrate abandon", "The rig keeps working on what it had."));
-        return AtService(command, context, async (bench, _, json, cancellation) => context.Answer(
+        return AtRig(command, context, async (bench, _, json, cancellation) => context.Answer(
             await bench.CalibrationAsync<CalibrationStatusView>(HttpMethod.Delete, "", null, cancellation), json, _ => "Abandoned."));
+    }
+
+    private static Command AtRig(Command command, CliContext context, Func<RemoteBench, ParseResult, bool, CancellationToken, Task<int>> act)
+    {
+        var (rig, json, data, url) = (SharedOptions.Rig(), SharedOptions.Json(), SharedOptions.DataOnly(), SharedOptions.ServiceUrl());
+        foreach (var option in new Option[] { rig, data, url, json }) command.Add(option);
+        command.SetAction((parsed, cancellation) => ServiceDoor.EnterAtRigAsync(
+            context, parsed.GetValue(url), parsed.GetValue(data), parsed.GetValue(rig), bench => act(bench, parsed, parsed.GetValue(json), cancellation), cancellation));
+        return command;
     }
 
     private static Command AtService(Command command, CliContext context, Func<RemoteBench, ParseResult, bool, CancellationToken, Task<int>> act)

@@ -18,9 +18,10 @@ public static class PermitCommand
             new Example("sweeprig permit --end", "End it before its time."));
         var parts = new PermitOptions("");
         var end = new Option<bool>("--end") { Description = "End the permit in force" };
-        var (json, data, url) = (SharedOptions.Json(), SharedOptions.DataOnly(), SharedOptions.ServiceUrl());
+        var (rig, json, data, url) = (SharedOptions.Rig(), SharedOptions.Json(), SharedOptions.DataOnly(), SharedOptions.ServiceUrl());
         parts.AddTo(command);
         command.Add(end);
+        command.Add(rig);
         command.Add(data);
         command.Add(url);
         command.Add(json);
@@ -31,11 +32,11 @@ public static class PermitCommand
             else if (!result.GetValue(end) && given.Length < parts.Options.Count)
                 result.AddError($"{string.Join(", ", parts.Missing(o => result.GetResult(o) is not null))} missing: a permit needs --ceiling, --minutes and --reason.");
         });
-        command.SetAction((parsed, cancellation) => ServiceDoor.EnterAsync(
-            context, parsed.GetValue(url), parsed.GetValue(data),
+        command.SetAction((parsed, cancellation) => ServiceDoor.EnterAtRigAsync(
+            context, parsed.GetValue(url), parsed.GetValue(data), parsed.GetValue(rig),
             bench => parsed.GetValue(end)
                 ? EndAsync(bench, context, parsed.GetValue(json), cancellation)
-                : GrantAsync(bench, context, parts.Read(parsed), parsed.GetValue(json), cancellation)));
+                : GrantAsync(bench, context, parts.Read(parsed), parsed.GetValue(json), cancellation), cancellation));
         return command;
     }
 

@@ -26,10 +26,12 @@ public static class RoundCommand
         var hands = Bounded.Number("--practice-hands", "S", "Nobody is there: the hands of the simulated rig do what is asked, each tube in so many seconds", 0, LongestHandling, "s", "Give for example 4.");
         var impostors = Impostors();
         var bench = new BenchArguments();
+        var rig = SharedOptions.Rig();
         var json = SharedOptions.Json();
         command.Add(tubes);
         foreach (var option in new Option[] { lot, plan, sockets, hands, impostors }) command.Add(option);
         bench.AddTo(command);
+        command.Add(rig);
         command.Add(json);
         command.SetAction(async (parsed, cancellation) =>
         {
@@ -46,7 +48,12 @@ public static class RoundCommand
                 context.Terminal.Complain($"{odd.Name} cannot be given: the service at {service.Url} (process {service.ProcessId}) has the rig. Leave it out, or end that service.");
                 return ExitCode.BadInput;
             }
-            await using IBench where = service is not null ? new RemoteBench(service) : await LocalBench.StartAsync(options, cancellation);
+            if (await ServiceDoor.RigFaultAsync(service, parsed.GetValue(rig), options.DataDirectory, cancellation) is { } unclear)
+            {
+                context.Terminal.Complain(unclear);
+                return ExitCode.BadInput;
+            }
+            await using IBench where = service is not null ? new RemoteBench(service, parsed.GetValue(rig)) : await LocalBench.StartAsync(options, cancellation);
             await where.UntilConnectedAsync(context.Time, cancellation);
             IHandWords words = parsed.GetValue(hands) is { } seconds ? new PracticeHands(context.Time, TimeSpan.FromSeconds(seconds)) : new TypedWords(context.Input);
             string[] labels = [.. (parsed.GetValue(tubes) ?? []).Select(t => t.Trim().ToUpperInvariant())];

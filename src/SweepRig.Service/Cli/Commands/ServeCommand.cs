@@ -16,12 +16,14 @@ public static class ServeCommand
             new Example("sweeprig serve --lot-seed 7 --lot-tube 14", "The simulated rig with tubes of a lot, some of them defective."),
             new Example("sweeprig serve --port /dev/ttyUSB0", "The rig on that port."),
             new Example("sweeprig serve --bus bench.json", "A rig on this computer's own I2C and SPI, wired as that file says."),
+            new Example("sweeprig serve --rig left=/dev/ttyUSB0 --rig right=/dev/ttyUSB1 --rig spare=simulated", "Several rigs, each by its name."),
             new Example("sweeprig serve --store postgres", $"Runs and stock in the database that ${StoreArguments.ConnectionVariable} names, shared with other benches."),
             new Example("sweeprig serve --url http://127.0.0.1:0 --data /srv/tubes", "On any free port, runs kept elsewhere."));
-        var bench = new BenchArguments();
+        var (bench, rigs) = (new BenchArguments(), new RigsArguments());
         var (url, json) = (SharedOptions.ServeUrl(), SharedOptions.Json());
         var impostors = RoundCommand.Impostors();
         bench.AddTo(command);
+        rigs.AddTo(command, bench);
         command.Add(impostors);
         command.Add(url);
         command.Add(json);
@@ -29,7 +31,9 @@ public static class ServeCommand
         {
             var read = bench.Read(parsed, context);
             if (!read.IsAccepted) return Task.FromResult(context.Tell(read.Refusals, parsed.GetValue(json), ExitCode.BadInput, bench.BusFile(parsed)));
-            var options = read.Value with { Url = parsed.GetValue(url) ?? read.Value.Url, Impostors = parsed.GetValue(impostors) ?? 0 };
+            var several = rigs.Read(parsed, read.Value);
+            if (!several.IsAccepted) return Task.FromResult(context.Tell(several.Refusals, parsed.GetValue(json), ExitCode.BadInput, rigs.File(parsed)));
+            var options = several.Value with { Url = parsed.GetValue(url) ?? read.Value.Url, Impostors = parsed.GetValue(impostors) ?? 0 };
             return ServeAsync(context, options, parsed.GetValue(json), cancellation);
         });
         return command;

@@ -36,6 +36,7 @@ public static class SweepCommand
             "--most-points", "N", "With --adaptive: points at most (default: those of the plan)", AdaptiveRule.DefaultFirst + 1, AdaptiveRule.MostPoints, "", "Give as many as the sweep may take in all.");
         var permit = new PermitOptions("permit-");
         var bench = new BenchArguments();
+        var rig = SharedOptions.Rig();
         var json = SharedOptions.Json();
         command.Add(plan);
         command.Add(label);
@@ -46,6 +47,7 @@ public static class SweepCommand
         command.Add(most);
         permit.AddTo(command);
         bench.AddTo(command);
+        command.Add(rig);
         command.Add(json);
         command.Validators.Add(result =>
         {
@@ -73,7 +75,12 @@ public static class SweepCommand
                 context.Terminal.Complain($"{odd.Name} cannot be given: the service at {service.Url} (process {service.ProcessId}) has the rig. Leave it out, or end that service.");
                 return ExitCode.BadInput;
             }
-            await using IBench where = service is not null ? new RemoteBench(service) : await LocalBench.StartAsync(options, cancellation);
+            if (await ServiceDoor.RigFaultAsync(service, parsed.GetValue(rig), options.DataDirectory, cancellation) is { } unclear)
+            {
+                context.Terminal.Complain(unclear);
+                return ExitCode.BadInput;
+            }
+            await using IBench where = service is not null ? new RemoteBench(service, parsed.GetValue(rig)) : await LocalBench.StartAsync(options, cancellation);
             var session = new Session(context, where, asked, parsed.GetValue(json));
             return await session.RunAsync(request, permit.AnyGiven(parsed) ? permit.Read(parsed) : null, cancellation);
         });

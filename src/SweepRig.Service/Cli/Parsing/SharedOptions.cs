@@ -1,6 +1,7 @@
 using System.CommandLine;
 using SweepRig.Rigs.Serial;
 using SweepRig.Service.Hosting;
+using SweepRig.Service.Stations;
 
 namespace SweepRig.Service.Cli.Parsing;
 
@@ -24,6 +25,9 @@ public static class SharedOptions
 
     public static Option<string?> ServiceUrl() =>
         new("--url") { Description = "Address of the running service (default: the one that uses the data directory)", HelpName = "URL" };
+
+    public static Option<string?> Rig(string whose = "Rig of a service that drives several, by its name (default: the only one)") => Bounded.Text(
+        "--rig", "NAME", whose, StationName.Longest, "The names are those of GET /api/rigs and of the page.");
 
     public static Option<string?> Port() => Bounded.Text(
         "--port", "PORT", "Serial port of the rig, for example /dev/ttyUSB0 (default: the simulated rig)", 4096, "Give the path of a serial port, or leave it out for the simulated rig.");
