@@ -10,8 +10,9 @@ internal static class NightBench
 {
     private static readonly TimeSpan LookEvery = TimeSpan.FromMilliseconds(200);
 
-    /// <returns>Null after a complaint: an option about the rig was given, and a running service has it.</returns>
-    public static async Task<IBench?> OpenAsync(CliContext context, BenchOptions options, Option? aboutRig, CancellationToken cancellation)
+    /// <param name="rig">Which of the rigs of a running service; null for the only one.</param>
+    /// <returns>Null after a complaint: an option about the rig was given, and a running service has it, or it is not clear which rig is meant.</returns>
+    public static async Task<IBench?> OpenAsync(CliContext context, BenchOptions options, Option? aboutRig, string? rig, CancellationToken cancellation)
     {
         var service = RunningService.Find(options.DataDirectory);
         if (service is not null && aboutRig is not null)
@@ -19,7 +20,12 @@ internal static class NightBench
             context.Terminal.Complain($"{aboutRig.Name} cannot be given: the service at {service.Url} (process {service.ProcessId}) has the rig. Leave it out, or end that service.");
             return null;
         }
-        IBench where = service is not null ? new RemoteBench(service) : await LocalBench.StartAsync(options, cancellation);
+        if (await ServiceDoor.RigFaultAsync(service, rig, options.DataDirectory, cancellation) is { } unclear)
+        {
+            context.Terminal.Complain(unclear);
+            return null;
+        }
+        IBench where = service is not null ? new RemoteBench(service, rig) : await LocalBench.StartAsync(options, cancellation);
         await where.UntilConnectedAsync(context.Time, cancellation);
         return where;
     }

@@ -53,9 +53,10 @@ public static class NightCommand
     {
         var file = FileArgument();
         var bench = new BenchArguments();
-        var json = SharedOptions.Json();
+        var (rig, json) = (SharedOptions.Rig(), SharedOptions.Json());
         command.Add(file);
         bench.AddTo(command);
+        command.Add(rig);
         command.Add(json);
         command.SetAction(async (parsed, cancellation) =>
         {
@@ -64,7 +65,7 @@ public static class NightCommand
             if (!read.IsAccepted) return context.Tell(read.Refusals, asJson, ExitCode.BadInput, asked);
             var settings = bench.Read(parsed, context);
             if (!settings.IsAccepted) return context.Tell(settings.Refusals, asJson, ExitCode.BadInput, bench.BusFile(parsed));
-            await using var where = await NightBench.OpenAsync(context, settings.Value, bench.GivenAboutRig(parsed), cancellation);
+            await using var where = await NightBench.OpenAsync(context, settings.Value, bench.GivenAboutRig(parsed), parsed.GetValue(rig), cancellation);
             if (where is null) return ExitCode.BadInput;
             var plan = await where.PlanNightAsync(read.Value.Document, cancellation);
             if (!plan.IsAccepted) return context.Tell(InDocument(plan.Refusals), asJson, ExitCodeOf(plan.Refusals), asked);
@@ -82,9 +83,10 @@ public static class NightCommand
             new Example("sweeprig night start drift-overnight --heater-speed 1000", "Without a service: on the simulated rig, whose heaters are warm at once."));
         var file = FileArgument();
         var bench = new BenchArguments();
-        var json = SharedOptions.Json();
+        var (rig, json) = (SharedOptions.Rig(), SharedOptions.Json());
         command.Add(file);
         bench.AddTo(command);
+        command.Add(rig);
         command.Add(json);
         command.SetAction(async (parsed, cancellation) =>
         {
@@ -93,7 +95,7 @@ public static class NightCommand
             if (!read.IsAccepted) return context.Tell(read.Refusals, asJson, ExitCode.BadInput, asked);
             var settings = bench.Read(parsed, context);
             if (!settings.IsAccepted) return context.Tell(settings.Refusals, asJson, ExitCode.BadInput, bench.BusFile(parsed));
-            await using var where = await NightBench.OpenAsync(context, settings.Value, bench.GivenAboutRig(parsed), cancellation);
+            await using var where = await NightBench.OpenAsync(context, settings.Value, bench.GivenAboutRig(parsed), parsed.GetValue(rig), cancellation);
             if (where is null) return ExitCode.BadInput;
             context.Terminal.Error.WriteLine(Cautions);
             var begun = await where.BeginNightAsync(read.Value.Document, cancellation);
@@ -154,11 +156,10 @@ public static class NightCommand
 
     private static void Ask(Command command, CliContext context, Func<RemoteBench, bool, ParseResult, CancellationToken, Task<int>> act)
     {
-        var (json, data, url) = (SharedOptions.Json(), SharedOptions.DataOnly(), SharedOptions.ServiceUrl());
-        command.Add(data);
-        command.Add(url);
-        command.Add(json);
-        command.SetAction((parsed, cancellation) => ServiceDoor.EnterAsync(context, parsed.GetValue(url), parsed.GetValue(data), bench => act(bench, parsed.GetValue(json), parsed, cancellation)));
+        var (rig, json, data, url) = (SharedOptions.Rig(), SharedOptions.Json(), SharedOptions.DataOnly(), SharedOptions.ServiceUrl());
+        foreach (var option in new Option[] { rig, data, url, json }) command.Add(option);
+        command.SetAction((parsed, cancellation) => ServiceDoor.EnterAtRigAsync(
+            context, parsed.GetValue(url), parsed.GetValue(data), parsed.GetValue(rig), bench => act(bench, parsed.GetValue(json), parsed, cancellation), cancellation));
     }
 
     private static Argument<string> FileArgument() => new("FILE") { Description = "The night: a file, - for standard input, or an example by name" };
