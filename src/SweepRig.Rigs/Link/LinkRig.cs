@@ -22,6 +22,7 @@ public sealed class LinkRig : IRig
     private readonly IRigPort port;
     private readonly TimeProvider time;
     private readonly ILogger<LinkRig> logger;
+    private readonly IRigGate? gate;
     private readonly LinkMemory memory = new();
     private readonly CancellationTokenSource disposing = new();
     private readonly ResiliencePipeline<LinkSession?> retries;
@@ -30,9 +31,10 @@ public sealed class LinkRig : IRig
     private string toldReason = "";
     private bool hopeless;
 
-    public LinkRig(IRigPort port, TimeProvider time, ILogger<LinkRig> logger)
+    /// <param name="gate">Decides which rig may be there; null lets any in.</param>
+    public LinkRig(IRigPort port, TimeProvider time, ILogger<LinkRig> logger, IRigGate? gate = null)
     {
-        (this.port, this.time, this.logger) = (port, time, logger);
+        (this.port, this.time, this.logger, this.gate) = (port, time, logger, gate);
         retries = new ResiliencePipelineBuilder<LinkSession?> { TimeProvider = time }
             .AddRetry(new RetryStrategyOptions<LinkSession?>
             {
@@ -173,7 +175,7 @@ public sealed class LinkRig : IRig
             Tell(new(e.Message, true), wasConnected: false);
             return null;
         }
-        var live = new LinkSession(stream, port.Name, time, logger, memory);
+        var live = new LinkSession(stream, port.Name, time, logger, memory, gate);
         session = live;
         if (disposing.IsCancellationRequested) live.Close();
         SessionEnd ended;
@@ -187,6 +189,7 @@ public sealed class LinkRig : IRig
             ended = new($"SweepRig bug: the owner task of {port.Name} failed ({e.Message}). The rig makes itself safe within its lease; please report this.", true);
         }
         session = null;
+        gate?.Left();
         cancellationToken.ThrowIfCancellationRequested();
         Tell(ended, live.WasConnected);
         return live.WasConnected && ended.Retrying ? live : null;

@@ -41,7 +41,18 @@ public sealed class StationMaker(
     IPortObserver? observer = null,
     IWatch? watch = null)
 {
-    public StationList MakeAll() => new([.. options.Choices.Select(Make)]);
+    private readonly PortRoll _roll = new();
+
+    public StationList MakeAll()
+    {
+        // All before the first is opened, so that none looks for its rig where another's is to be.
+        foreach (var choice in options.Choices)
+        {
+            if (choice.Port is { } port) _roll.Reserve(choice.Name, port);
+            if (choice.Bus is { } bus) _roll.Enter(bus.SerialNumber, choice.Name);
+        }
+        return new([.. options.Choices.Select(Make)]);
+    }
 
     private Station Make(RigChoice choice, int place)
     {
@@ -87,7 +98,8 @@ public sealed class StationMaker(
             var board = new BoardBusPort(bus);
             return new BusRig(bus, observer?.Around(choice, board) ?? board, time, logs.CreateLogger<BusRig>());
         }
-        IRigPort port = simulated is null ? new SerialRigPort(choice.Port!, choice.Baud, time) : new SimulatedRigPort(simulated);
-        return new LinkRig(observer?.Around(choice, port) ?? port, time, logs.CreateLogger<LinkRig>());
+        var roaming = simulated is null ? new RoamingPort(choice.Name, choice.Port!, choice.SerialNumber, _roll, PluggedPorts.Instance, path => new SerialRigPort(path, choice.Baud, time)) : null;
+        IRigPort port = roaming is null ? new SimulatedRigPort(simulated!) : roaming;
+        return new LinkRig(observer?.Around(choice, port) ?? port, time, logs.CreateLogger<LinkRig>(), roaming);
     }
 }

@@ -84,6 +84,34 @@ public class LinkRigTests
         Assert.Contains("1", refused.Reason, StringComparison.Ordinal);
     }
 
+    [Fact]
+    public async Task A_rig_that_is_turned_away_is_told_to_people_and_hears_nothing()
+    {
+        await using var rig = new SimulatedRig(new() { SerialNumber = "RP-2" }, TimeProvider.System);
+        var gate = new Doorkeeper("RP-1");
+        await using (var host = new LinkRig(new SimulatedRigPort(rig), TimeProvider.System, NullLogger<LinkRig>.Instance, gate))
+        {
+            host.Start();
+            var refused = await UntilAsync<RigEvent.Disconnected>(host);
+            Assert.Equal(("RP-2 is not RP-1", true), (refused.Reason, refused.Retrying));
+            Assert.Null(host.Identity);
+            Assert.Equal("not-connected", (await host.MakeSafeAsync(default)).Code);
+        }
+        Assert.True(gate.LeftTimes > 0);
+        Assert.DoesNotContain(rig.Journal.Snapshot(), e => e.Kind is JournalKind.Tripped);
+    }
+
+    private sealed class Doorkeeper(string wanted) : IRigGate
+    {
+        private int _left;
+
+        public int LeftTimes => Volatile.Read(ref _left);
+
+        public RigTurnedAway? Enter(RigIdentity rig) => rig.SerialNumber == wanted ? null : new($"{rig.SerialNumber} is not {wanted}", true);
+
+        public void Left() => Interlocked.Increment(ref _left);
+    }
+
     internal static async Task<RigIdentity> ConnectAsync(LinkRig host)
     {
         host.Start();

@@ -54,6 +54,12 @@ internal sealed partial class LinkSession
             Break($"The rig on {port} describes itself wrongly: {contradiction}. Check its firmware.", false);
             return;
         }
+        if (gate?.Enter(introduced!) is { } turnedAway)
+        {
+            // Without an order to be safe: it may be at work for somebody else.
+            End(turnedAway.Reason, turnedAway.Retrying);
+            return;
+        }
         // Its state is asked for before anyone is told, so that a release or a stop can name what it means from the first moment.
         (helloAt, clock) = (TimeSpan.MaxValue, new(handshake.Head!.Value.TimeMicroseconds));
         renewAt = Now;

@@ -28,6 +28,7 @@ internal sealed partial class LinkSession
     private readonly TimeProvider time;
     private readonly ILogger logger;
     private readonly LinkMemory memory;
+    private readonly IRigGate? gate;
     private readonly long origin;
     private readonly FrameReader reader = new();
     private readonly RequestLane lane = new();
@@ -44,9 +45,9 @@ internal sealed partial class LinkSession
     private bool breakRetrying;
     private string breakReason = "";
 
-    public LinkSession(Stream stream, string port, TimeProvider time, ILogger logger, LinkMemory memory)
+    public LinkSession(Stream stream, string port, TimeProvider time, ILogger logger, LinkMemory memory, IRigGate? gate)
     {
-        (this.stream, this.port, this.time, this.logger, this.memory) = (stream, port, time, logger, memory);
+        (this.stream, this.port, this.time, this.logger, this.memory, this.gate) = (stream, port, time, logger, memory, gate);
         origin = time.GetTimestamp();
         toldCounters = memory.Counters;
     }
