@@ -1,6 +1,7 @@
 import { call } from './call';
+import { atRig } from './rig';
 import type {
-  Bench, Blocks, CalibrationList, CalibrationState, CalibrationStatus, CheckedCalibration, CheckedPlan, Curves, Family, FamilyPrediction, Fit, Health, Laws, Permit, NextSweep, PlanExample, Prediction, PredictionCheck, Run, RunLevels, RunList, Slopes,
+  Bench, Blocks, CalibrationList, CalibrationState, CalibrationStatus, CheckedCalibration, CheckedPlan, Curves, Family, FamilyPrediction, Fit, Health, Laws, Permit, NextSweep, PlanExample, Prediction, PredictionCheck, RigList, Run, RunLevels, RunList, Slopes,
 } from './types';
 
 /** Kinds of runs that are listed. */
@@ -26,18 +27,20 @@ const fitted = (others: readonly string[], calibration: string | null, more: Rec
 const by = (calibration: string | null) => (calibration === null ? '' : `?calibration=${encodeURIComponent(calibration)}`);
 
 export const api = {
-  bench: () => call<Bench>('GET', '/bench'),
+  bench: () => call<Bench>('GET', atRig('/bench')),
+  rigs: () => call<RigList>('GET', '/rigs'),
+  /** All rigs of the service. */
   makeSafe: (reason: string) => call<Bench>('POST', '/bench/safe', { body: { reason }, within: patienceForSafe }),
-  acknowledge: () => call<Bench>('POST', '/bench/acknowledge'),
-  stop: () => call<Bench>('POST', '/bench/stop'),
-  heater: (on: boolean, volts: number | null) => call<Bench>('POST', '/bench/heater', { body: { on, volts } }),
+  acknowledge: () => call<Bench>('POST', atRig('/bench/acknowledge')),
+  stop: () => call<Bench>('POST', atRig('/bench/stop')),
+  heater: (on: boolean, volts: number | null) => call<Bench>('POST', atRig('/bench/heater'), { body: { on, volts } }),
   permit: (ceilingVolts: unknown, durationSeconds: unknown, reason: string) =>
-    call<Permit>('POST', '/bench/permit', { body: { ceilingVolts, durationSeconds, reason } }),
-  endPermit: () => call<Bench>('DELETE', '/bench/permit'),
+    call<Permit>('POST', atRig('/bench/permit'), { body: { ceilingVolts, durationSeconds, reason } }),
+  endPermit: () => call<Bench>('DELETE', atRig('/bench/permit')),
   examples: () => call<PlanExample[]>('GET', '/plans/examples'),
   check: (plan: unknown, tube: unknown, socket: unknown, signal: AbortSignal) =>
-    call<CheckedPlan>('POST', '/plans/check', { body: { plan, tube, socket }, signal }),
-  start: (plan: unknown, tube: unknown, socket: unknown) => call<Run>('POST', '/runs', { body: { plan, tube, socket } }),
+    call<CheckedPlan>('POST', atRig('/plans/check'), { body: { plan, tube, socket }, signal }),
+  start: (plan: unknown, tube: unknown, socket: unknown) => call<Run>('POST', atRig('/runs'), { body: { plan, tube, socket } }),
   runs: (limit: number, olderThan: string | null, only: RunsOf = 'all') =>
     call<RunList>('GET', `/runs?limit=${limit}${olderThan === null ? '' : `&olderThan=${encodeURIComponent(olderThan)}`}${only === 'all' ? '' : `&only=${only}`}`),
   run: (id: string) => call<Run>('GET', run(id)),
@@ -64,16 +67,16 @@ export const api = {
   familyPrediction: (id: string, others: readonly string[], calibration: string | null, plateResistorOhms: unknown, plateRailVolts: unknown, measured: string, signal: AbortSignal) =>
     call<FamilyPrediction>('GET', `${run(id)}/family/prediction${fitted(others, calibration, { plateResistorOhms, plateRailVolts, ...(measured === '' ? {} : { run: measured }) })}`, { signal, within: patienceForCurves }),
   blocks: (id: string, from: number) => call<Blocks>('GET', `${run(id)}/blocks?from=${from}`),
-  calibration: () => call<CalibrationStatus>('GET', '/calibration'),
-  beginCalibration: (body: unknown) => call<CalibrationStatus>('POST', '/calibration', { body }),
-  abandonCalibration: () => call<CalibrationStatus>('DELETE', '/calibration'),
+  calibration: () => call<CalibrationStatus>('GET', atRig('/calibration')),
+  beginCalibration: (body: unknown) => call<CalibrationStatus>('POST', atRig('/calibration'), { body }),
+  abandonCalibration: () => call<CalibrationStatus>('DELETE', atRig('/calibration')),
   /** An act upon the calibration under way. */
-  calibrate: (what: 'hold' | 'readings' | 'accept' | 'redo' | 'leave-out-positive', body?: unknown) => call<CalibrationStatus>('POST', `/calibration/${what}`, { body }),
-  keepCalibration: () => call<CalibrationState>('POST', '/calibration/keep'),
+  calibrate: (what: 'hold' | 'readings' | 'accept' | 'redo' | 'leave-out-positive', body?: unknown) => call<CalibrationStatus>('POST', atRig(`/calibration/${what}`), { body }),
+  keepCalibration: () => call<CalibrationState>('POST', atRig('/calibration/keep')),
   calibrations: () => call<CalibrationList>('GET', '/calibrations'),
   /** The text of a document as it stands in its file. */
-  checkCalibration: (calibration: string) => call<CheckedCalibration>('POST', '/calibrations/check', { body: { calibration } }),
-  importCalibration: (calibration: string) => call<CalibrationState>('POST', '/calibrations', { body: { calibration } }),
+  checkCalibration: (calibration: string) => call<CheckedCalibration>('POST', atRig('/calibrations/check'), { body: { calibration } }),
+  importCalibration: (calibration: string) => call<CalibrationState>('POST', atRig('/calibrations'), { body: { calibration } }),
   calibrationAddress: (id: string) => `/api/calibrations/${encodeURIComponent(id)}`,
   health: (id: string, calibration: string | null, signal: AbortSignal) => call<Health>('GET', `${run(id)}/health${by(calibration)}`, { signal, within: patienceForCurves }),
   spiceAddress: (id: string, others: readonly string[], calibration: string | null) => `/api${run(id)}/tube.cir${fitted(others, calibration)}`,

@@ -1,7 +1,8 @@
 import { HttpTransportType, HubConnectionBuilder, LogLevel } from '@microsoft/signalr';
 import { MessagePackHubProtocol } from '@microsoft/signalr-protocol-msgpack';
 import { backOff } from '../model/backOff';
-import type { Bench, Block, PassEnded, RunEnded, RunStarted } from './types';
+import { atRig } from './rig';
+import type { Bench, Block, PassEnded, RigList, RunEnded, RunStarted } from './types';
 
 export interface Viewer {
   benchChanged(bench: Bench): void;
@@ -13,6 +14,8 @@ export interface Viewer {
   roundChanged(): void;
   /** The night moved on and is to be fetched anew. */
   nightChanged(): void;
+  /** Something about any of the rigs changed; told only where there are several. */
+  rigsChanged(rigs: RigList): void;
   /** The hub is reached, for the first time or again: whatever was missed is to be fetched. */
   connected(): void;
   lost(): void;
@@ -25,7 +28,7 @@ const silence = 6_000;
 export async function watchBench(viewer: Viewer): Promise<void> {
   const connection = new HubConnectionBuilder()
     // No other transport: every browser has WebSockets, and the one that the library falls back on tells late or never of a lost service.
-    .withUrl('/hub/bench', { transport: HttpTransportType.WebSockets, timeout: silence })
+    .withUrl(atRig('/hub/bench'), { transport: HttpTransportType.WebSockets, timeout: silence })
     .withHubProtocol(new MessagePackHubProtocol())
     .withServerTimeout(silence)
     .configureLogging(LogLevel.Error)
@@ -37,6 +40,7 @@ export async function watchBench(viewer: Viewer): Promise<void> {
   connection.on('RunEnded', (run: RunEnded) => viewer.runEnded(run));
   connection.on('RoundChanged', () => viewer.roundChanged());
   connection.on('NightChanged', () => viewer.nightChanged());
+  connection.on('RigsChanged', (rigs: RigList) => viewer.rigsChanged(rigs));
   connection.onclose(() => {
     viewer.lost();
     void start();

@@ -1,4 +1,5 @@
 import { call } from './call';
+import { atRig } from './rig';
 import type { EventList, Night, NightExample, NightHead, NightPlan, NightStatus, NightSteps } from './types';
 
 /** Milliseconds: the whole of a long night is worked out before it is answered. */
@@ -9,15 +10,15 @@ const night = (id: string) => `/nights/${encodeURIComponent(id)}`;
 /** Unattended work of a rig. */
 export const nightApi = {
   examples: () => call<NightExample[]>('GET', '/nights/examples'),
-  plan: (document: unknown, signal: AbortSignal) => call<NightPlan>('POST', '/nights/plan', { body: { document }, signal, within: patienceForPlans }),
-  list: (limit: number) => call<NightHead[]>('GET', `/nights?limit=${limit}`),
+  plan: (document: unknown, signal: AbortSignal) => call<NightPlan>('POST', atRig('/nights/plan'), { body: { document }, signal, within: patienceForPlans }),
+  list: (limit: number) => call<NightHead[]>('GET', atRig(`/nights?limit=${limit}`)),
   steps: (id: string, from: number) => call<NightSteps>('GET', `${night(id)}/steps?from=${from}`),
   /** What befell the bench, the newest first. */
   events: (olderThan: number | null) => call<EventList>('GET', `/events?limit=200${olderThan === null ? '' : `&olderThan=${olderThan}`}`),
-  status: () => call<NightStatus>('GET', '/night'),
-  begin: (document: unknown) => call<Night>('POST', '/night', { body: { document }, within: patienceForPlans }),
-  hold: (why: string) => call<Night>('POST', '/night/hold', { body: { why } }),
-  goOn: () => call<Night>('POST', '/night/go-on'),
-  skip: (job: string) => call<Night>('POST', '/night/skip', { body: { job } }),
-  end: () => call<Night>('DELETE', '/night'),
+  status: () => call<NightStatus>('GET', atRig('/night')),
+  begin: (document: unknown) => call<Night>('POST', atRig('/night'), { body: { document }, within: patienceForPlans }),
+  hold: (why: string) => call<Night>('POST', atRig('/night/hold'), { body: { why } }),
+  goOn: () => call<Night>('POST', atRig('/night/go-on')),
+  skip: (job: string) => call<Night>('POST', atRig('/night/skip'), { body: { job } }),
+  end: () => call<Night>('DELETE', atRig('/night')),
 };

@@ -5,6 +5,8 @@ type Schemas = components['schemas'];
 
 export type Bench = Schemas['BenchView'];
 export type Trip = Schemas['TripView'];
+export type RigList = Schemas['RigListView'];
+export type RigGlance = Schemas['RigGlanceView'];
 export type Permit = Schemas['PermitView'];
 export type Progress = Schemas['ProgressView'];
 export type Pass = Schemas['PassView'];

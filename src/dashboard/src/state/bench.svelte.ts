@@ -1,10 +1,12 @@
 import { api, type Outcome } from '../api/client';
 import { watchBench } from '../api/hub';
+import { chosenRig } from '../api/rig';
 import type { Bench, Block, PassEnded, Refusal, Run, RunEnded, RunLevels, RunStarted, Tube } from '../api/types';
 import { backOff } from '../model/backOff';
 import { Delays } from '../model/delays';
 import { clock } from './clock.svelte';
 import { markDirty, onPainted } from './painter';
+import { rigs } from './rigs.svelte';
 import { ShownRun } from './shownRun';
 
 export interface RunFacts {
@@ -22,6 +24,8 @@ export interface RunFacts {
 /** A recorded run with more samples than this is not fetched just to fill the screen after a reload. */
 const mostShownUnasked = 200_000;
 const earlyKept = 2_000;
+/** Among so many of the newest runs one of the rig that is shown is looked for, where there are several. */
+const runsLookedAt = 50;
 
 /** The bench as the page knows it, and the operator's acts. Blocks are appended to a plain model; only small facts are reactive. */
 class BenchStore {
@@ -72,6 +76,7 @@ class BenchStore {
       runEnded: (ended) => void this.end(ended),
       roundChanged: () => void this.roundMoves++,
       nightChanged: () => void this.nightMoves++,
+      rigsChanged: (list) => rigs.take(list),
       connected: () => void this.connected(),
       lost: () => this.lost(),
     });
@@ -90,6 +95,7 @@ class BenchStore {
     this.connection = 'live';
     if (this.safeState === 'failed') this.safeState = 'idle';
     this.lostAt = null;
+    const known = rigs.refresh();
     let bench = await api.bench();
     for (let tries = 1; !bench.ok && this.connection === 'live'; tries++) {
       await new Promise((resolve) => setTimeout(resolve, backOff(tries)));
@@ -97,6 +103,7 @@ class BenchStore {
     }
     if (!bench.ok) return;
     this.take(bench.value);
+    await known;
     if (bench.value.run === null) await this.showNewest();
     else if (this.shown !== null) await this.settle(this.shown);
     this.looked = true;
@@ -104,8 +111,8 @@ class BenchStore {
 
   /** With no run under way the newest is shown, also one that came and went while the page was away. */
   private async showNewest(): Promise<void> {
-    const newest = await api.runs(1, null);
-    const run = newest.ok ? newest.value.runs[0] : undefined;
+    const newest = await api.runs(rigs.several ? runsLookedAt : 1, null);
+    const run = newest.ok ? newest.value.runs.find((r) => !rigs.several || r.rigSerialNumber === this.bench?.rig?.serialNumber) : undefined;
     if (run !== undefined && run.id !== this.shown?.shape.runId && run.samples <= mostShownUnasked && !this.running) await this.load(run.id);
     else if (this.shown !== null) await this.settle(this.shown);
   }
@@ -237,9 +244,11 @@ class BenchStore {
     for (let tries = 0; tries < 3; tries++) {
       const answer = await api.makeSafe('asked for on the page');
       if (answer.ok) {
-        this.take(answer.value);
+        // The order went to all rigs, and the answer is of the first.
+        if (chosenRig === null) this.take(answer.value);
+        else void this.refresh();
         this.safeState = 'idle';
-        this.said = 'Made safe.';
+        this.said = rigs.several ? 'All rigs made safe.' : 'Made safe.';
         return;
       }
       if (answer.refusals[0]?.code !== 'unreachable') {

@@ -1,11 +1,12 @@
 import { store } from './bench.svelte';
 import { plan } from './plan.svelte';
+import { rigs } from './rigs.svelte';
 import { route } from './route.svelte';
 import { anotherKey, onceAlone, scanKey } from './scanner';
 import { theme } from './theme.svelte';
 
 export const list: { key: string; does: string }[] = [
-  { key: 'Esc', does: 'Make safe, from anywhere, at once' },
+  { key: 'Esc', does: 'Make safe, from anywhere, at once; all rigs where there are several' },
   { key: 'Ctrl Enter', does: 'Start the sweep as planned' },
   { key: 'Ctrl .', does: 'Stop the run without a trip' },
   { key: 'A', does: 'Acknowledge a trip whose cause is gone' },
@@ -16,6 +17,7 @@ export const list: { key: string; does: string }[] = [
   { key: 'R', does: 'Runs' },
   { key: 'K', does: 'Calibration' },
   { key: '/', does: 'To the search of the stock; ↓ goes to the tubes' },
+  { key: '1 … 8', does: 'To another rig, where there are several' },
   { key: 'P', does: 'To the permit' },
   { key: 'L', does: 'To the sweep plan' },
   { key: 'F', does: 'Fit the tube of the run that is shown' },
@@ -63,7 +65,7 @@ function onKey(event: KeyboardEvent): void {
     return;
   }
   if (!keys.single || (event.target instanceof HTMLElement && event.target.closest('input, select, textarea') !== null)) return;
-  const does = letters[event.key.toLowerCase()];
+  const does = letters[event.key.toLowerCase()] ?? (/^[1-8]$/.test(event.key) ? () => rigs.go(Number(event.key)) : undefined);
   if (does !== undefined) act(event, () => onceAlone(does));
 }
 
