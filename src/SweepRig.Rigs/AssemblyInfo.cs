@@ -4,3 +4,4 @@ using System.Runtime.CompilerServices;
 [assembly: InternalsVisibleTo("SweepRig.EndToEnd.Tests")]
 [assembly: InternalsVisibleTo("SweepRig.Rigs.Tests")]
 [assembly: InternalsVisibleTo("SweepRig.Sweeps.Tests")]
+[assembly: InternalsVisibleTo("SweepRig.Wire")]

@@ -1,4 +1,5 @@
 using System.Runtime.CompilerServices;
 
 [assembly: InternalsVisibleTo("SweepRig.Sweeps.Tests")]
+[assembly: InternalsVisibleTo("SweepRig.Wire")]
 [assembly: InternalsVisibleTo("SweepRig.Benchmarks")]

@@ -3,6 +3,7 @@ using SweepRig.Benchmarks.CalibrationCoverage;
 using SweepRig.Benchmarks.Firmware;
 using SweepRig.Benchmarks.Fits;
 using SweepRig.Benchmarks.Health;
+using SweepRig.Benchmarks.Interlocks;
 using SweepRig.Benchmarks.LevelsSpeed;
 using SweepRig.Benchmarks.Link;
 using SweepRig.Benchmarks.ModelSpeed;
@@ -22,6 +23,8 @@ var figures = new SortedDictionary<string, Func<Task<FigureLine>>>
     ["first-sample"] = FirstSample.MeasureAsync,
     ["fit-speed"] = FitSpeedFigure.MeasureAsync,
     ["health-confusion"] = HealthConfusion.MeasureAsync,
+    ["interlock-exploration"] = InterlockExploration.MeasureAsync,
+    ["interlock-latency"] = InterlockLatency.MeasureAsync,
     ["interlock-mutations"] = InterlockMutations.MeasureAsync,
     ["levels-speed"] = LevelsSpeedFigure.MeasureAsync,
     ["link-faults"] = LinkFaults.MeasureAsync,

@@ -1,4 +1,5 @@
 using SweepRig.Domain.Runs;
+using SweepRig.Domain.Watching;
 using SweepRig.Rigs;
 using SweepRig.Rigs.Bus;
 using SweepRig.Rigs.Link;
@@ -89,6 +90,8 @@ public sealed class StationMaker(
         CalibrationOf = shelf.Of,
         RatingsOf = new CatalogueRatings(types).Of,
         ChooseDrives = chooser.NextAsync,
+        OnInvariantBroken = (_, said) => watch?.Post(BenchEvent.Of(
+            time.GetUtcNow(), choice.Name, EventSeverity.Alarm, EventKind.InvariantBroken, said, "The bench was made safe. Keep the log of the service, acknowledge once the rig is seen at rest, and report it.")),
     };
 
     private IRig MakeRig(RigChoice choice, SimulatedRig? simulated)

@@ -7,6 +7,7 @@ public static class BenchInvariants
     private const string Watchdog = "IEC 61508-7:2010, A.9.1, watchdog with a time base of its own; IEC 60204-1:2016, 9.2.4 (cableless control): loss of the signal stops (both from memory)";
     private const string Stop = "ISO 13850:2015, 4.1.1: an emergency stop overrides all other functions (from memory)";
     private const string Latching = "ISO 13850:2015, 4.1.4: the effect of a stop stays until it is reset (from memory)";
+    private const string NoRestart = "IEC 60204-1:2016, 7.5 and 9.2.3.2: no start but by a deliberate act (from memory)";
     private const string Permissive = "common practice of hazardous modes: by key, limited in time, and off by default; no source";
 
     public static IReadOnlyList<Invariant<BenchPicture>> All { get; } =
@@ -17,8 +18,10 @@ public static class BenchInvariants
             (in p) => p.LatchedBy is null || p.AtRest),
         new("safe-after-silence", "A rig that nobody has held for its lease is at rest.", Watchdog,
             (in p) => p.Unheld <= p.Lease || p.AtRest),
-        new("safe-while-stopped", "While the emergency stop is pressed the rig is latched and at rest.", Stop,
-            (in p) => !p.StopPressed || (p.LatchedBy is not null && p.AtRest)),
+        new("broken-limit-latches", "While the emergency stop is pressed or a limit broken the rig is latched and at rest.", Stop,
+            (in p) => !p.LimitBroken || (p.LatchedBy is not null && p.AtRest)),
+        new("session-begins-at-rest", "A session finds the rig at rest, whatever an earlier one left on.", NoRestart, (in p) => !p.Greeted || p.AtRest),
+        new("off-stays-off", "What a run had on and the rig confirmed as off stays off until the next run.", NoRestart, (in p) => !p.SwitchedOff || p.AtRest),
         new("no-positive-drive-without-permit", "No drive above 0 V outlives the permit by more than it takes to make safe.", Permissive,
             (in p) => p.Drive <= p.DriveStep / 2 || p.Unpermitted <= p.SafeWithin),
         new("safe-while-tripped", "A host that has tripped has the rig at rest within the time that it takes to make safe, until it is released.", Latching,

@@ -24,11 +24,14 @@ public readonly record struct BenchPicture
     /// <summary>First cause of the rig's latch; null while it is clear.</summary>
     public TripCause? LatchedBy { get; init; }
 
-    /// <summary>Which firing of the rig's latch is the latest, since its reset.</summary>
-    public int Firing { get; init; }
+    /// <summary>True when the emergency stop has been pressed, or a limit of the rig broken, for as long as the rig needs to notice.</summary>
+    public bool LimitBroken { get; init; }
 
-    /// <summary>True when the emergency stop has been pressed for a turn of the rig's main loop.</summary>
-    public bool StopPressed { get; init; }
+    /// <summary>True at the moment after a host has begun a session.</summary>
+    public bool Greeted { get; init; }
+
+    /// <summary>True from the rig's confirmation that what a run left on is off until the next run, within one session.</summary>
+    public bool SwitchedOff { get; init; }
 
     /// <summary>Time since the rig last had a hold of its session (Hello or Renew); longer than any lease if never.</summary>
     public TimeSpan Unheld { get; init; }
