@@ -168,9 +168,10 @@ describe('in the morning', () => {
 
   test('what stands now comes first, then alarms, then warnings; a remedy is said once for a tube, and what is past needs nothing', () => {
     const events = [event(9, 'job-given-up', 'warning', { tube: 'SKUA-014' }), event(8, 'night-late', 'alarm'), event(7, 'job-given-up', 'warning', { tube: 'SKUA-014' }), event(6, 'trip', 'alarm'), event(5, 'rig-gone', 'alarm'), event(4, 'night-begun', 'note')];
-    expect(firstOf(bench({}), events).map((f) => [f.what, f.times])).toEqual([['night-late 8', 1], ['job-given-up 9', 2]]);
-    expect(firstOf(bench({ trip }), events).map((f) => f.what)).toEqual(['Tripped: Emergency stop', 'night-late 8', 'trip 6', 'job-given-up 9']);
-    expect(firstOf(bench({}), [])).toEqual([]);
+    expect(firstOf(bench({}), events, false).map((f) => [f.what, f.times])).toEqual([['night-late 8', 1], ['job-given-up 9', 2]]);
+    expect(firstOf(bench({ trip }), events, false).map((f) => f.what)).toEqual(['Tripped: Emergency stop', 'night-late 8', 'trip 6', 'job-given-up 9']);
+    expect(firstOf(bench({}), events, true).map((f) => f.what)).toEqual(['job-given-up 9']);
+    expect(firstOf(bench({}), [], false)).toEqual([]);
     expect(told(events, 'job-given-up').map((e) => e.number)).toEqual([7, 9]);
     expect(kindsOf(events)[0]).toEqual(['job-given-up', 2]);
   });

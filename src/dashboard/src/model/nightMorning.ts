@@ -22,8 +22,8 @@ export function outcomeOf(steps: readonly NightStep[]): Outcome {
 /** Something to do, with what it is about; the same remedy for many things is said once. */
 export interface ToDo { what: string; remedy: string; times: number; tube: string | null; runId: string | null }
 
-/** What to do first: what stands now, then alarms, then warnings, each newest first. A trip that was released and a rig that is back need nothing. */
-export function firstOf(bench: Bench | null, events: readonly BenchEvent[]): ToDo[] {
+/** What to do first: what stands now, then alarms, then warnings, each newest first. A trip that was released, a rig that is back and a hold of a night that is over need nothing. */
+export function firstOf(bench: Bench | null, events: readonly BenchEvent[], over: boolean): ToDo[] {
   const found: ToDo[] = [];
   const add = (what: string, remedy: string, tube: string | null, runId: string | null): void => {
     const same = found.find((f) => f.remedy === remedy && f.tube === tube);
@@ -32,7 +32,7 @@ export function firstOf(bench: Bench | null, events: readonly BenchEvent[]): ToD
   };
   if (bench?.trip != null) add(`Tripped: ${bench.trip.title}`, bench.trip.remedy ?? '', null, null);
   if (bench !== null && bench.link !== 'connected') add(`${bench.rigName} is not connected`, bench.linkFault ?? 'Check its cable and power.', null, null);
-  const gone = (e: BenchEvent): boolean => (e.kind === 'trip' && bench?.trip == null) || (e.kind === 'rig-gone' && bench?.link === 'connected');
+  const gone = (e: BenchEvent): boolean => (e.kind === 'trip' && bench?.trip == null) || (e.kind === 'rig-gone' && bench?.link === 'connected') || (e.kind === 'night-late' && over);
   for (const severity of ['alarm', 'warning'])
     for (const e of events) if (e.severity === severity && e.remedy !== '' && !gone(e)) add(e.text, e.remedy, e.tube, e.runId);
   return found;

@@ -14,7 +14,7 @@ export function plannedPicture(plan: NightPlan): TimePicture {
     predicted: plan.steps.flatMap((p, step) => (p.socket === s.socket ? [{ step, job: p.job, socket: p.socket, begins: after(begun, p.beginsUtc), ends: after(begun, p.endsUtc), state: 'waiting' }] : [])),
   }));
   const end = plan.notReached.length > 0 ? plan.closesUtc : plan.load.endsUtc;
-  return { begun, span: Math.max(60, after(begun, end) * 1.02), rows };
+  return { begun, span: Math.max(10, after(begun, end) * 1.02), rows };
 }
 
 /** The sockets of a night that cannot be planned yet, so that its picture has the same room. */
@@ -37,7 +37,7 @@ export function happenedPicture(night: Pick<Night, 'state' | 'begunUtc' | 'socke
       happened: own.flatMap((p) => (p.beganUtc === null ? [] : [{ step: p.step, job: p.job, socket: p.socket, begins: after(begun, p.beganUtc), ends: p.endedUtc === null ? after(begun, now.toISOString()) : after(begun, p.endedUtc), state: p.state }])),
     };
   });
-  return { begun, span: Math.max(60, ((last - begun.getTime()) / 1000) * 1.02), rows };
+  return { begun, span: Math.max(10, ((last - begun.getTime()) / 1000) * 1.02), rows };
 }
 
 /** A night of which only the record is at hand: its sockets are those of its steps. */

@@ -1,5 +1,6 @@
 import type { Outcome } from '../api/call';
 import { nightApi } from '../api/night';
+import { chosenRig } from '../api/rig';
 import type { BenchEvent, Night, NightExample, NightHead, NightPlan, NightStep, Refusal } from '../api/types';
 import { emptyNight, nightDocument, nightForm, type NightForm } from '../model/nightForm';
 import { withinDocument } from '../model/refusals';
@@ -7,7 +8,8 @@ import { Asked } from './asked.svelte';
 import { store } from './bench.svelte';
 import { clock } from './clock.svelte';
 
-const kept = 'sweeprig.night';
+/** Each rig has its own sockets, and so its own night. */
+const kept = `sweeprig.night${chosenRig === null ? '' : `.${chosenRig}`}`;
 const pause = 350;
 /** All steps are read again no sooner than this; between, what the night tells of its newest and next ones is enough. Milliseconds. */
 const readAgain = 5_000;
