@@ -25,6 +25,7 @@ var figures = new SortedDictionary<string, Func<Task<FigureLine>>>
     ["health-confusion"] = HealthConfusion.MeasureAsync,
     ["interlock-exploration"] = InterlockExploration.MeasureAsync,
     ["interlock-latency"] = InterlockLatency.MeasureAsync,
+    ["interlock-mutants"] = InterlockMutants.MeasureAsync,
     ["interlock-mutations"] = InterlockMutations.MeasureAsync,
     ["levels-speed"] = LevelsSpeedFigure.MeasureAsync,
     ["link-faults"] = LinkFaults.MeasureAsync,
