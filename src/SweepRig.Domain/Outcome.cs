@@ -2,8 +2,15 @@ using System.Diagnostics.CodeAnalysis;
 
 namespace SweepRig.Domain;
 
+/// <summary>An outcome of whatever value.</summary>
+public interface IOutcome
+{
+    /// <summary>Every reason for the refusal; empty when there is a value.</summary>
+    IReadOnlyList<Refusal> Refusals { get; }
+}
+
 /// <summary>Either a value or at least one refusal.</summary>
-public sealed class Outcome<T>
+public sealed class Outcome<T> : IOutcome
     where T : class
 {
     private Outcome(T? value, IReadOnlyList<Refusal> refusals)

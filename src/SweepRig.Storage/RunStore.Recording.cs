@@ -1,5 +1,6 @@
 using Microsoft.EntityFrameworkCore;
 using Microsoft.Extensions.Logging;
+using SweepRig.Domain.Logging;
 using SweepRig.Storage.Waiting;
 
 namespace SweepRig.Storage;
@@ -40,7 +41,7 @@ public sealed partial class RunStore
         catch (RunStoreException fault)
         {
             _unmarked[run] = ended;
-            _logger.LogError(fault, "A run could not be marked incomplete; it will be with the next run or at the next start");
+            _logger.LogError(LogEvents.RunNotMarked, fault, "A run could not be marked incomplete; it will be with the next run or at the next start");
         }
     }
 
@@ -68,7 +69,7 @@ public sealed partial class RunStore
         }
         catch (Exception fault) when (fault is RunStoreException or InvalidDataException)
         {
-            _logger.LogInformation(fault, "The blocks of an ended run stay as they were recorded");
+            _logger.LogInformation(LogEvents.RunNotPacked, fault, "The blocks of an ended run stay as they were recorded");
         }
     }
 

@@ -3,6 +3,7 @@ using System.Runtime.CompilerServices;
 using System.Threading.Channels;
 using Microsoft.EntityFrameworkCore;
 using Microsoft.Extensions.Logging;
+using SweepRig.Domain.Logging;
 using SweepRig.Domain.Runs;
 using SweepRig.Domain.Stock;
 using SweepRig.Storage.Blocks;
@@ -298,7 +299,7 @@ public sealed partial class RunStore : IRunRecorder, IAsyncDisposable
             }
             catch (InvalidDataException fault)
             {
-                _logger.LogError(fault, "Run {RunId} in {Store} cannot be read and is left out of the list", rows[i].Id, Name);
+                _logger.LogError(LogEvents.RunUnreadable, fault, "Run {RunId} in {Store} cannot be read and is left out of the list", rows[i].Id, Name);
             }
         }
         return readable;

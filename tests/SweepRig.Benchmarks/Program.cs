@@ -12,6 +12,7 @@ using SweepRig.Benchmarks.RecoveryCoverage;
 using SweepRig.Benchmarks.SpiceAgreement;
 using SweepRig.Benchmarks.Stock;
 using SweepRig.Benchmarks.Stores;
+using SweepRig.Benchmarks.Survival;
 using SweepRig.Benchmarks.WholeSystem;
 
 var figures = new SortedDictionary<string, Func<Task<FigureLine>>>
@@ -27,6 +28,7 @@ var figures = new SortedDictionary<string, Func<Task<FigureLine>>>
     ["interlock-latency"] = InterlockLatency.MeasureAsync,
     ["interlock-mutants"] = InterlockMutants.MeasureAsync,
     ["interlock-mutations"] = InterlockMutations.MeasureAsync,
+    ["kill-recovery"] = KillRecoveryFigure.MeasureAsync,
     ["levels-speed"] = LevelsSpeedFigure.MeasureAsync,
     ["link-faults"] = LinkFaults.MeasureAsync,
     ["link-fuzz"] = LinkFuzz.MeasureAsync,

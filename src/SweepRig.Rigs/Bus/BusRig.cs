@@ -1,6 +1,7 @@
 using System.Collections.Concurrent;
 using System.Threading.Channels;
 using Microsoft.Extensions.Logging;
+using SweepRig.Domain.Logging;
 using SweepRig.Domain.Rigs;
 using SweepRig.Rigs.Bus.Configuration;
 using SweepRig.Rigs.Link;
@@ -16,7 +17,7 @@ namespace SweepRig.Rigs.Bus;
 /// Nothing outside this process watches over it. If the process is killed or the kernel hangs, the DAC keeps its last code and the switches stay; that
 /// is why <see cref="BusConfig.HardLimits"/> ends at 0 V unless hardware clamps the drive.
 /// </remarks>
-public sealed class BusRig : IRig
+public sealed class BusRig : IRig, IBeats
 {
     /// <summary>A name for what has no firmware.</summary>
     public const string Firmware = "none (direct bus)";
@@ -92,6 +93,13 @@ public sealed class BusRig : IRig
     public Task<RigReply> ReleaseAsync(CancellationToken cancellationToken) =>
         PostAsync(new("the release", session => new(session.Release())), cancellationToken);
 
+    /// <inheritdoc/>
+    public Task BeatAsync(CancellationToken cancellationToken)
+    {
+        if (_owner is { IsCompleted: true }) throw new InvalidOperationException($"SweepRig bug: the owner task of {Name} has ended.");
+        return PostAsync(new("a beat", _ => new(RigReply.Done)), cancellationToken);
+    }
+
     /// <summary>Drive to safe, all switches off, buses closed.</summary>
     public async ValueTask DisposeAsync()
     {
@@ -166,14 +174,14 @@ public sealed class BusRig : IRig
             await LoopAsync(session).ConfigureAwait(false);
             reason = "";
             var left = hardware.GiveUp();
-            if (left.Count > 0) _logger.LogError("While closing {Rig}: {Left}. Switch the supplies off by hand now", Name, string.Join(", and ", left));
+            if (left.Count > 0) _logger.LogError(LogEvents.SuppliesLeftOn, "While closing {Rig}: {Left}. Switch the supplies off by hand now", Name, string.Join(", and ", left));
         }
         catch (Exception fault) when (fault is not OutOfMemoryException)
         {
             // Safe first, words later.
             var left = hardware.GiveUp();
             var isBus = fault is IOException or TimeoutException;
-            if (!isBus) _logger.LogError(fault, "The owner task of {Rig} failed", Name);
+            if (!isBus) _logger.LogError(LogEvents.OwnerFailed, fault, "The owner task of {Rig} failed", Name);
             reason = $"{(isBus ? fault.Message : $"SweepRig bug: the owner task of {Name} failed ({fault.Message}). Please report this.")} " +
                 (left.Count == 0 ? "The drive is at its safe code, plate rail and heater are off." : $"Danger: {string.Join(", and ", left)}. Switch the supplies off by hand now.");
         }
@@ -226,7 +234,7 @@ public sealed class BusRig : IRig
     {
         if (!wasConnected && reason == _toldReason) return;
         _toldReason = reason;
-        _logger.LogWarning("{Reason}", reason);
+        _logger.LogWarning(LogEvents.PortLost, "{Reason}", reason);
         _events.Writer.TryWrite(new RigEvent.Disconnected(_time.GetTimestamp(), reason, Retrying: true));
     }
 }

@@ -2,6 +2,7 @@ using System.Threading.Channels;
 using Microsoft.Extensions.Logging;
 using Polly;
 using Polly.Retry;
+using SweepRig.Domain.Logging;
 using SweepRig.Domain.Rigs;
 using SweepRig.Rigs.Link.Host;
 using SweepRig.Rigs.Link.Messages;
@@ -13,7 +14,7 @@ namespace SweepRig.Rigs.Link;
 /// lost, tries again after 0.25, 0.5, 1, 2, 4 and then every 5 s. A fault that trying again cannot mend (another protocol version, a rig that
 /// contradicts itself) is told once with <c>Retrying</c> false and looked at again every 30 s, as the rig may have been exchanged.
 /// </summary>
-public sealed class LinkRig : IRig
+public sealed class LinkRig : IRig, IBeats
 {
     public static readonly TimeSpan FirstRetry = TimeSpan.FromMilliseconds(250);
     public static readonly TimeSpan LongestRetry = TimeSpan.FromSeconds(5);
@@ -91,6 +92,14 @@ public sealed class LinkRig : IRig
     /// <inheritdoc/>
     public Task<RigReply> ReleaseAsync(CancellationToken cancellationToken) =>
         PostAsync(new("the release", session => (new Exchange("the release").Add(new Release(session.Latch)), null)), cancellationToken);
+
+    /// <inheritdoc/>
+    public Task BeatAsync(CancellationToken cancellationToken)
+    {
+        if (owner is { IsCompleted: true }) throw new InvalidOperationException($"SweepRig bug: the owner task of {port.Name} has ended.");
+        // Between two connections the task waits to try again, and owns nothing.
+        return session is { } live ? live.Post(new("a beat", _ => (null, RigReply.Done))).WaitAsync(cancellationToken) : Task.CompletedTask;
+    }
 
     /// <summary>Ends a running program, switches the supplies off and closes the port.</summary>
     public async ValueTask DisposeAsync()
@@ -185,7 +194,7 @@ public sealed class LinkRig : IRig
         }
         catch (Exception e) when (e is not OutOfMemoryException)
         {
-            logger.LogError(e, "The owner task of {Port} failed.", port.Name);
+            logger.LogError(LogEvents.OwnerFailed, e, "The owner task of {Port} failed.", port.Name);
             ended = new($"SweepRig bug: the owner task of {port.Name} failed ({e.Message}). The rig makes itself safe within its lease; please report this.", true);
         }
         session = null;
@@ -201,7 +210,7 @@ public sealed class LinkRig : IRig
         hopeless = !ended.Retrying;
         if (!wasConnected && ended.Reason == toldReason) return;
         toldReason = ended.Reason;
-        logger.LogWarning("{Reason}", ended.Reason);
+        logger.LogWarning(LogEvents.PortLost, "{Reason}", ended.Reason);
         memory.Tell(new RigEvent.Disconnected(time.GetTimestamp(), ended.Reason, ended.Retrying));
     }
 }

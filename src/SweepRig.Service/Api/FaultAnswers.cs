@@ -3,6 +3,7 @@ using System.Text.Json;
 using Microsoft.AspNetCore.Diagnostics;
 using Microsoft.AspNetCore.Http.Metadata;
 using SweepRig.Domain;
+using SweepRig.Domain.Logging;
 
 namespace SweepRig.Service.Api;
 
@@ -31,7 +32,7 @@ public sealed class FaultAnswers(ILogger<FaultAnswers> logger) : IExceptionHandl
 
     private Microsoft.AspNetCore.Http.HttpResults.JsonHttpResult<Contract.ProblemView> Broken(Exception fault, int status, string kind, string title, string detail)
     {
-        logger.LogError(fault, "{Title}", title);
+        logger.LogError(LogEvents.RequestFailed, fault, "{Title}", title);
         return Problems.Of(status, kind, title, detail, []);
     }
 

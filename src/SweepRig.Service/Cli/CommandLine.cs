@@ -3,6 +3,7 @@ using System.CommandLine.Help;
 using SweepRig.Rigs.Link;
 using SweepRig.Service.Cli.Commands;
 using SweepRig.Service.Cli.Commands.Archives;
+using SweepRig.Service.Cli.Commands.Installing;
 using SweepRig.Service.Cli.Commands.Nights;
 using SweepRig.Service.Cli.Commands.Stock;
 using SweepRig.Service.Cli.Commands.Store;
@@ -102,6 +103,7 @@ public static class CommandLine
             ArchiveCommand.Build(context),
             StoreCommand.Build(context),
             DoctorCommand.Build(context),
+            ServiceCommand.Build(context),
             BenchActCommand.Safe(context),
             BenchActCommand.Acknowledge(context),
         };

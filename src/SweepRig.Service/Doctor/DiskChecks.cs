@@ -9,7 +9,7 @@ public static class DiskChecks
     private const long LittleRoom = 1L << 30, NoRoom = 64L << 20;
     private const long FewFiles = 1_000, NoFiles = 20;
 
-    private const string Topic = "disk";
+    public const string Topic = "disk";
 
     public static IEnumerable<Finding> Of(IMachine machine, string directory)
     {

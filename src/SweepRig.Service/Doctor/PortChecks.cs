@@ -19,7 +19,7 @@ public static class PortChecks
         foreach (var port in ports)
             foreach (var finding in Of(machine, port, present, holders, serviceId)) yield return finding;
         if (ports.Count > 0 && machine.List("/proc").Any(p => char.IsAsciiDigit(p[0]) && machine.Read($"/proc/{p}/comm")?.Trim() == "ModemManager"))
-            yield return Finding.Look(Topic, "ModemManager runs, and tries modem commands on every serial port that is plugged in", "Keep it off the rig's port by a udev rule (ENV{ID_MM_DEVICE_IGNORE}=\"1\"), or remove it.");
+            yield return Finding.Look(Topic, "ModemManager runs, and tries modem commands on every serial port that is plugged in", "Keep it off the rig's port by the udev rule that sweeprig service udev-rule prints, or remove it.");
     }
 
     private static IEnumerable<Finding> Of(IMachine machine, PresentPort port, IReadOnlyList<PresentPort> present, Func<string, IReadOnlyList<PortHolder>> holders, int? serviceId)
@@ -36,7 +36,7 @@ public static class PortChecks
             var group = people.Group(owner.GroupId);
             yield return Finding.Bad(
                 Topic, $"{port.Path} belongs to {people.User(owner.UserId)} and group {group}, and {people.User(machine.UserId)} may not open it",
-                owner.GroupId == 0 ? "Give it to the group dialout by a udev rule (GROUP=\"dialout\")." : $"Join the group, then log in again: sudo usermod -aG {group} {people.User(machine.UserId)}.");
+                owner.GroupId == 0 ? "Install the udev rule that sweeprig service udev-rule prints." : $"Join the group, then log in again: sudo usermod -aG {group} {people.User(machine.UserId)}.");
             yield break;
         }
         var all = holders(port.Path);

@@ -9,6 +9,7 @@ public static class BenchLogging
     {
         logging.SetMinimumLevel(LogLevel.Warning);
         logging.AddFilter("SweepRig.Sweeps", LogLevel.Information);
+        logging.AddFilter("SweepRig.Service.Vitals", LogLevel.Information);
         // A request that this service refuses or fails is reported by the service itself, once.
         logging.AddFilter("Microsoft.AspNetCore.Diagnostics.ExceptionHandlerMiddleware", LogLevel.None);
         logging.AddFilter("Microsoft.Hosting.Lifetime", LogLevel.Warning);

@@ -2,6 +2,7 @@ using System.Reflection;
 using SweepRig.Domain.Runs;
 using SweepRig.Service.Api;
 using SweepRig.Service.Calibrations;
+using SweepRig.Service.Doctor;
 using SweepRig.Service.Fits;
 using SweepRig.Service.Interlocks;
 using SweepRig.Service.Live;
@@ -76,6 +77,10 @@ public static class BenchServices
         services.AddSingleton<RigsWatch>();
         services.AddHostedService(provider => provider.GetRequiredService<RigsWatch>());
         services.AddHostedService<ServiceNote>();
+        services.AddSingleton<IMachine, LinuxMachine>();
+        services.AddSingleton(provider => Pulse.Of(provider));
+        services.AddHostedService(provider => provider.GetRequiredService<Pulse>());
+        services.AddSingleton<Readiness>();
         return services;
     }
 }

@@ -1,5 +1,6 @@
 using System.Globalization;
 using SweepRig.Domain;
+using SweepRig.Domain.Logging;
 using SweepRig.Service.Api;
 
 namespace SweepRig.Service.Hosting;
@@ -21,7 +22,7 @@ public sealed class LoopbackGuard(RequestDelegate next, ILogger<LoopbackGuard> l
             await next(context);
             return;
         }
-        logger.LogWarning("Refused {Method} {Path}: {Fault}", context.Request.Method, context.Request.Path, fault.Refusal.Asked);
+        logger.LogWarning(LogEvents.RequestRefused, "Refused {Method} {Path}: {Fault}", context.Request.Method, context.Request.Path, fault.Refusal.Asked);
         await Problems.Of(fault.Status, fault.Kind, "Refused", [fault.Refusal]).ExecuteAsync(context);
     }
 

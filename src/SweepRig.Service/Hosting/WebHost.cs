@@ -7,6 +7,7 @@ using SweepRig.Domain;
 using SweepRig.Service.Api;
 using SweepRig.Service.Contract;
 using SweepRig.Service.Live;
+using SweepRig.Service.Telemetry;
 
 namespace SweepRig.Service.Hosting;
 
@@ -32,7 +33,7 @@ public static class WebHost
         });
         builder.Logging.AddBenchConsole();
         builder.Services.AddSystemd();
-        builder.Services.AddBench(options).AddBenchWeb();
+        builder.Services.AddBench(options).AddBenchWeb().AddBenchTelemetry();
         adjust?.Invoke(builder.Services);
 
         var app = builder.Build();
@@ -43,6 +44,7 @@ public static class WebHost
         app.MapOpenApi("/api/{documentName}.json");
         app.MapApiReference();
         app.MapVitals();
+        app.UseBenchTelemetry();
         var api = app.MapGroup("/api");
         api.MapRigs();
         api.MapBench();

@@ -1,5 +1,6 @@
 using System.Collections.Concurrent;
 using System.Threading.Channels;
+using SweepRig.Domain.Logging;
 using SweepRig.Service.Contract;
 using SweepRig.Service.Stations;
 using SweepRig.Sweeps.Running;
@@ -55,7 +56,7 @@ public sealed class RigsWatch(StationList stations, ILogger<RigsWatch> logger) :
         catch (Exception fault)
         {
             // Nobody awaits a pump.
-            logger.LogError(fault, "SweepRig bug: a viewer is no longer told of all rigs");
+            logger.LogError(LogEvents.ViewerFailed, fault, "SweepRig bug: a viewer is no longer told of all rigs");
         }
         finally
         {

@@ -1,3 +1,4 @@
+using SweepRig.Domain.Logging;
 using SweepRig.Domain.Runs;
 using SweepRig.Service.Contract;
 using SweepRig.Sweeps.Running;
@@ -43,7 +44,7 @@ public sealed class ViewerPump
         catch (Exception fault)
         {
             // Nobody awaits a pump: without this line a bug in it would show as a page that stands still.
-            _logger.LogError(fault, "SweepRig bug: a viewer is no longer served");
+            _logger.LogError(LogEvents.ViewerFailed, fault, "SweepRig bug: a viewer is no longer served");
         }
     }
 

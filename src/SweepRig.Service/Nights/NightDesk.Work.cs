@@ -1,4 +1,5 @@
 using SweepRig.Domain.Interlocks;
+using SweepRig.Domain.Logging;
 using SweepRig.Sweeps.Queue;
 using SweepRig.Sweeps.Running;
 
@@ -109,7 +110,7 @@ public sealed partial class NightDesk
         }
         catch (Exception fault)
         {
-            _logger.LogError(fault, "Step {Step} of the night failed", index);
+            _logger.LogError(LogEvents.NightStepFailed, fault, "Step {Step} of the night failed", index);
             outcome = new(new StepOutcome.Again(fault.Message.ReplaceLineEndings(" ")), 0);
         }
         _messages.Writer.TryWrite(() => StepEndedAsync(night, index, outcome));

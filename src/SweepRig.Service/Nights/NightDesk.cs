@@ -1,5 +1,6 @@
 using System.Threading.Channels;
 using SweepRig.Domain;
+using SweepRig.Domain.Logging;
 using SweepRig.Service.Fits;
 using SweepRig.Service.Rounds;
 using SweepRig.Service.Stations;
@@ -108,7 +109,7 @@ public sealed partial class NightDesk : IAsyncDisposable
             }
             catch (Exception fault)
             {
-                _logger.LogError(fault, "A step of the night of {Rig} failed", _choice.Name);
+                _logger.LogError(LogEvents.NightStepLost, fault, "A step of the night of {Rig} failed", _choice.Name);
                 StoreFailed(fault);
             }
         }

@@ -1,4 +1,5 @@
 using SweepRig.Domain.Interlocks;
+using SweepRig.Domain.Logging;
 using SweepRig.Domain.Runs;
 using SweepRig.Domain.Stock;
 using SweepRig.Service.Live;
@@ -136,7 +137,7 @@ public sealed partial class RoundDesk
             }
             catch (Exception fault) when (!_stopped.IsCancellationRequested)
             {
-                _logger.LogError(fault, "Run {Run} of the round cannot be looked at yet", run);
+                _logger.LogError(LogEvents.RoundRunUnread, fault, "Run {Run} of the round cannot be looked at yet", run);
                 _messages.Writer.TryWrite(() =>
                 {
                     Fail(fault.Message);

@@ -1,6 +1,7 @@
 using System.Collections.Immutable;
 using System.Threading.Channels;
 using SweepRig.Domain;
+using SweepRig.Domain.Logging;
 using SweepRig.Service.Fits;
 using SweepRig.Storage;
 using SweepRig.Sweeps.Rounds;
@@ -89,7 +90,7 @@ public sealed partial class RoundDesk : IAsyncDisposable
             catch (Exception fault)
             {
                 // A store that went away, above all: told to the operator, and tried again.
-                _logger.LogError(fault, "A step of the round failed");
+                _logger.LogError(LogEvents.RoundStepFailed, fault, "A step of the round failed");
                 Fail(fault.Message);
             }
         }

@@ -84,6 +84,7 @@ public sealed class StationMaker(
 
     private RunnerOptions RunnerOptions(RigChoice choice) => new()
     {
+        RigName = choice.Name,
         WarmAfter = options.WarmAfterOf(choice),
         SoftwareVersion = BenchServices.SoftwareVersion,
         Rules = interlocks,

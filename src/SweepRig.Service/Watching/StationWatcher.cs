@@ -1,3 +1,4 @@
+using SweepRig.Domain.Logging;
 using SweepRig.Domain.Runs;
 using SweepRig.Domain.Watching;
 using SweepRig.Sweeps.Running;
@@ -59,7 +60,7 @@ public sealed class StationWatcher : IAsyncDisposable
         catch (Exception fault)
         {
             // Nobody awaits a watcher: without this a bug in it would show as a night without trips.
-            _logger.LogCritical(fault, "SweepRig bug: rig {Rig} is no longer watched", _rig);
+            _logger.LogCritical(LogEvents.WatchFailed, fault, "SweepRig bug: rig {Rig} is no longer watched", _rig);
             _watch.Post(BenchEvent.Of(_time.GetUtcNow(), _rig, EventSeverity.Alarm, EventKind.EventsLost, $"SweepRig bug: the rig is no longer watched: {fault.Message}", "Restart the service, and report it. The interlocks do not depend on this."));
         }
     }

@@ -1,4 +1,5 @@
 using System.Threading.Channels;
+using SweepRig.Domain.Logging;
 using SweepRig.Domain.Watching;
 using SweepRig.Storage;
 
@@ -83,7 +84,7 @@ public sealed class Watch : IWatch, IAsyncDisposable
             catch (Exception fault)
             {
                 // One of these is expected, a store that is away or a full disk; any other must not end the watch either.
-                if (!told) _logger.LogWarning("Events wait in memory: {Fault}", fault.Message);
+                if (!told) _logger.LogWarning(LogEvents.EventsWait, "Events wait in memory: {Fault}", fault.Message);
                 if (_events.Reader.Completion.IsCompleted || Volatile.Read(ref _disposed) != 0) return GiveUp(batch);
             }
             try
@@ -100,7 +101,7 @@ public sealed class Watch : IWatch, IAsyncDisposable
     private bool GiveUp(List<BenchEvent> batch)
     {
         while (_events.Reader.TryRead(out var one)) batch.Add(one);
-        foreach (var one in batch) _logger.LogWarning("Not kept, as the store is away: {Utc:u} {Rig} {Kind}: {Text}", one.Utc, one.Rig, one.Kind, one.Text);
+        foreach (var one in batch) _logger.LogWarning(LogEvents.EventNotKept, "Not kept, as the store is away: {Utc:u} {Rig} {Kind}: {Text}", one.Utc, one.Rig, one.Kind, one.Text);
         return false;
     }
 }

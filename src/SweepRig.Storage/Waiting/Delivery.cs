@@ -1,4 +1,5 @@
 using Microsoft.Extensions.Logging;
+using SweepRig.Domain.Logging;
 
 namespace SweepRig.Storage.Waiting;
 
@@ -49,7 +50,7 @@ internal sealed class Delivery(
                 }
                 catch (RunStoreException away) when (away.IsAway)
                 {
-                    logger.LogWarning("{Fault} Samples are kept in {File} until it is back", away.Message, file.Path);
+                    logger.LogWarning(LogEvents.StoreAway, "{Fault} Samples are kept in {File} until it is back", away.Message, file.Path);
                 }
             }
             file.Add(run, ordinal, write);
@@ -99,7 +100,7 @@ internal sealed class Delivery(
     {
         await _ending.CancelAsync().ConfigureAwait(false);
         await _task.ConfigureAwait(false);
-        if (Waiting > 0) logger.LogWarning("{Waiting} writes for {Store} wait in {File}; they are brought there when this bench starts again", Waiting, store, file.Path);
+        if (Waiting > 0) logger.LogWarning(LogEvents.WritesWait, "{Waiting} writes for {Store} wait in {File}; they are brought there when this bench starts again", Waiting, store, file.Path);
         _ending.Dispose();
         _turn.Dispose();
     }
@@ -114,7 +115,7 @@ internal sealed class Delivery(
                 // Asked without holding a recording up.
                 await ask(_ending.Token).ConfigureAwait(false);
                 var delivered = await DeliverAsync(_ending.Token).ConfigureAwait(false);
-                logger.LogWarning("{Store} is back; {Delivered} writes that waited are there now", store, delivered);
+                logger.LogWarning(LogEvents.StoreBack, "{Store} is back; {Delivered} writes that waited are there now", store, delivered);
                 return;
             }
             catch (OperationCanceledException)
@@ -127,7 +128,7 @@ internal sealed class Delivery(
             }
             catch (Exception fault)
             {
-                logger.LogError(fault, "What waits in {File} cannot be brought to {Store} now; it waits on", file.Path, store);
+                logger.LogError(LogEvents.WritesStuck, fault, "What waits in {File} cannot be brought to {Store} now; it waits on", file.Path, store);
                 pause = AfterFault;
             }
         }

@@ -14,15 +14,18 @@ internal sealed class RecordingPump
     private readonly LiveFeed _feed;
     private readonly Action<int> _recorded;
     private readonly Action<Exception> _failed;
+    private readonly string _rig;
+    private readonly TimeProvider _time;
     private readonly Task _task;
     private int _waiting;
     private bool _broken;
 
+    /// <param name="rig">Name of the rig, for what is counted.</param>
     /// <param name="recorded">Told how many samples each append made durable.</param>
     /// <param name="failed">Told of the first failed append.</param>
-    public RecordingPump(IRunRecording recording, LiveFeed feed, Action<int> recorded, Action<Exception> failed)
+    public RecordingPump(IRunRecording recording, LiveFeed feed, string rig, TimeProvider time, Action<int> recorded, Action<Exception> failed)
     {
-        (_recording, _feed, _recorded, _failed) = (recording, feed, recorded, failed);
+        (_recording, _feed, _rig, _time, _recorded, _failed) = (recording, feed, rig, time, recorded, failed);
         _task = Task.Run(RunAsync);
     }
 
@@ -34,6 +37,7 @@ internal sealed class RecordingPump
     public void Append(MeasuredBlock block)
     {
         Interlocked.Increment(ref _waiting);
+        SweepTelemetry.BlocksWait(_rig, 1);
         _items.Writer.TryWrite(new(block, null, null));
     }
 
@@ -42,7 +46,8 @@ internal sealed class RecordingPump
     public void Write(Func<IRunRecording, ValueTask> write, Action<Exception?> done) => _items.Writer.TryWrite(new(null, write, done));
 
     /// <summary>Does something once all before it is on record.</summary>
-    public void Then(Action action) => _items.Writer.TryWrite(new(null, null, _ => action()));
+    /// <returns>False once closed.</returns>
+    public bool Then(Action action) => _items.Writer.TryWrite(new(null, null, _ => action()));
 
     /// <summary>Writes what waits, then closes the record.</summary>
     public async Task CloseAsync()
@@ -79,13 +84,16 @@ internal sealed class RecordingPump
         try
         {
             if (_broken) return;
+            var from = _time.GetTimestamp();
             var sequence = await _recording.AppendAsync([.. batch.Select(b => b.Samples)], CancellationToken.None).ConfigureAwait(false);
+            var took = _time.GetElapsedTime(from);
             var samples = 0;
             foreach (var (block, volts, newest) in batch)
             {
                 samples += block.Count;
                 _feed.Publish(new LiveUpdate.Block(_recording.RunId, sequence++, block, volts, newest));
             }
+            SweepTelemetry.Appended(_rig, batch.Count, samples, took);
             _recorded(samples);
         }
         catch (Exception fault)
@@ -96,6 +104,7 @@ internal sealed class RecordingPump
         finally
         {
             Interlocked.Add(ref _waiting, -batch.Count);
+            SweepTelemetry.BlocksWait(_rig, -batch.Count);
             batch.Clear();
         }
     }

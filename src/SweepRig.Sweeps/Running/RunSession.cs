@@ -45,6 +45,9 @@ internal sealed class RunSession(SweepProgram program, RunHeader header, LiveFee
 
     public LiveFeed Viewers => viewers;
 
+    /// <summary>Null for a hold.</summary>
+    public RunTrace? Trace { get; init; }
+
     /// <summary>The point that is held, when this is no run but a hold for a meter.</summary>
     public HoldSession? Hold { get; init; }
 

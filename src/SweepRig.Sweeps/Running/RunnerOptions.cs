@@ -13,6 +13,9 @@ public sealed record RunnerOptions
     /// <summary>Version written into every run. Default <c>unknown</c>.</summary>
     public string SoftwareVersion { get; init; } = "unknown";
 
+    /// <summary>Name of the rig in what is counted and traced. Default <c>rig-1</c>.</summary>
+    public string RigName { get; init; } = "rig-1";
+
     /// <summary>Limits of this session; where looser than the rig's own, the rig's hold. Default none: the rig's own.</summary>
     public RigLimits? SessionLimits { get; init; }
 

@@ -1,4 +1,5 @@
 using Microsoft.Extensions.Logging;
+using SweepRig.Domain.Logging;
 using SweepRig.Domain.Runs;
 using SweepRig.Sweeps.Planning;
 
@@ -48,7 +49,7 @@ public sealed partial class SweepRunner
         if (_run != run || run.Turn != turn) return;
         if (chosen is null)
         {
-            _logger.LogError("The next drives of run {Run} could not be chosen, so it ends with what was measured: {Fault}", run.Header.Id, fault);
+            _logger.LogError(LogEvents.DrivesNotChosen, "The next drives of run {Run} could not be chosen, so it ends with what was measured: {Fault}", run.Header.Id, fault);
             Finish(run, RunState.Stopped);
             return;
         }

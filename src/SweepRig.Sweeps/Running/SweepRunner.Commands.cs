@@ -2,6 +2,7 @@ using System.Globalization;
 using Microsoft.Extensions.Logging;
 using SweepRig.Domain;
 using SweepRig.Domain.Interlocks;
+using SweepRig.Domain.Logging;
 using SweepRig.Domain.Plans;
 using SweepRig.Domain.Quantities;
 using SweepRig.Domain.Runs;
@@ -80,9 +81,12 @@ public sealed partial class SweepRunner
             answer.TrySetResult(Outcome<RunHeader>.Refuse(Refusals.Tripped(asked, trip)));
             return;
         }
+        var trace = new RunTrace(_options.RigName);
+        trace.Part("plan");
         var planned = plan();
         if (!planned.IsAccepted)
         {
+            trace.End("refused", isError: false);
             answer.TrySetResult(Outcome<RunHeader>.Refuse(planned.Refusals));
             return;
         }
@@ -90,7 +94,9 @@ public sealed partial class SweepRunner
         var header = headerOf(Guid.CreateVersion7(startedUtc).ToString("N"), startedUtc, planned.Value.Run);
         Apply(new InterlockEvent.SweepArmed(planned.Value.Run.Ceiling.Value));
         if (_interlock.Armed is null) throw new InvalidOperationException("SweepRig bug: the planner let a sweep pass that the interlocks do not.");
-        _run = new(planned.Value, header, Feed) { IsWatch = isWatch };
+        trace.Of(header);
+        trace.Part("begin");
+        _run = new(planned.Value, header, Feed) { IsWatch = isWatch, Trace = trace };
         _calibrator = Calibrator.For(header);
         _ = BeginAsync(_run, answer);
     }
@@ -110,8 +116,9 @@ public sealed partial class SweepRunner
 
     private void NotBegun(RunSession run, Exception fault, TaskCompletionSource<Outcome<RunHeader>> answer)
     {
-        _logger.LogError(fault, "The record of a run could not be opened");
+        _logger.LogError(LogEvents.RunNotOpened, fault, "The record of a run could not be opened");
         _run = null;
+        run.Trace?.End("not recorded", isError: true);
         answer.TrySetResult(Outcome<RunHeader>.Refuse(new Refusal(
             "cannot-record", "", "a run was to be recorded", $"the record cannot be opened: {fault.Message}", "Free space or mend the data directory, then start again.")));
         run.Ended.TrySetResult(RunState.Incomplete);
@@ -123,7 +130,7 @@ public sealed partial class SweepRunner
     private void Begun(RunSession run, IRunRecording recording, TaskCompletionSource<Outcome<RunHeader>> answer)
     {
         run.Recording = new(
-            recording, run.Viewers,
+            recording, run.Viewers, _options.RigName, _time,
             samples => _mailbox.Post(() => run.Recorded += samples),
             fault => _mailbox.Post(() => RecordingFailed(fault)));
         _runs[run.Header.Id] = run.Ended.Task;
@@ -192,7 +199,7 @@ public sealed partial class SweepRunner
         var permit = new Permit(Guid.NewGuid(), ceiling, duration, text, _clock.SteadyUtc());
         Apply(new InterlockEvent.PermitGranted(permit));
         _permitTimer.Change(duration, Timeout.InfiniteTimeSpan);
-        _logger.LogWarning("Permit {Permit} for drive up to {Ceiling} granted until {EndsUtc:u}: {Reason}", permit.Id, permit.Ceiling, permit.EndsUtc, permit.Reason);
+        _logger.LogWarning(LogEvents.PermitGranted, "Permit {Permit} for drive up to {Ceiling} granted until {EndsUtc:u}: {Reason}", permit.Id, permit.Ceiling, permit.EndsUtc, permit.Reason);
         answer.TrySetResult(Outcome<Permit>.Accept(permit));
     }
 

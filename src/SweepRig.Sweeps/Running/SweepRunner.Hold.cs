@@ -37,7 +37,7 @@ public sealed partial class SweepRunner
         var hold = new HoldSession(request, answer);
         var run = new RunSession(planned.Value, header, new LiveFeed()) { Hold = hold };
         run.Recording = new(
-            hold, run.Viewers,
+            hold, run.Viewers, _options.RigName, _time,
             samples => _mailbox.Post(() => OnHeld(run, hold, samples)),
             fault => _mailbox.Post(() => RecordingFailed(fault)));
         (_run, _lastHold) = (run, hold);

@@ -1,6 +1,7 @@
 using Microsoft.Extensions.Logging;
 using SweepRig.Domain;
 using SweepRig.Domain.Interlocks;
+using SweepRig.Domain.Logging;
 using SweepRig.Domain.Runs;
 using SweepRig.Rigs;
 using SweepRig.Sweeps.Interlocks;
@@ -11,9 +12,6 @@ namespace SweepRig.Sweeps.Running;
 /// <content>Carries out what the interlocks order: rig safe first, then recorded, then shown.</content>
 public sealed partial class SweepRunner
 {
-    /// <summary>The one event of the log that must never be seen.</summary>
-    internal static readonly EventId InvariantBroken = new(911, nameof(InvariantBroken));
-
     private static readonly TimeSpan SafeWithin = TimeSpan.FromSeconds(1);
     private static readonly TimeSpan AcknowledgeWithin = TimeSpan.FromSeconds(1);
 
@@ -51,7 +49,7 @@ public sealed partial class SweepRunner
     {
         Execute(new InterlockOrder.MakeSafe());
         _logger.LogCritical(
-            InvariantBroken, "SweepRig bug: the interlocks broke {Invariant} ({Statement}) at {Happened}; the bench is made safe", broken.Name, broken.Statement, happened);
+            LogEvents.InterlocksBroken, "SweepRig bug: the interlocks broke {Invariant} ({Statement}) at {Happened}; the bench is made safe", broken.Name, broken.Statement, happened);
         foreach (var order in step.Orders)
             if (order is not (InterlockOrder.Release or InterlockOrder.MakeSafe)) Execute(order);
         var cause = $"SweepRig bug: the interlocks broke their own rule '{broken.Name}': {broken.Statement}";
@@ -71,7 +69,8 @@ public sealed partial class SweepRunner
                 break;
             case InterlockOrder.RecordTrip record:
                 _unshownTrip = record.Trip;
-                _logger.LogWarning("Trip: {Cause} {Measured} {Limit}", record.Trip.Cause, record.Trip.Measured, record.Trip.Limit);
+                SweepTelemetry.Tripped(_options.RigName, record.Trip);
+                _logger.LogWarning(LogEvents.Tripped, "Trip: {Cause} {Measured} {Limit}", record.Trip.Cause, record.Trip.Measured, record.Trip.Limit);
                 if (_run is { EndQueued: false } run)
                 {
                     run.Trip = record.Trip;
@@ -86,7 +85,7 @@ public sealed partial class SweepRunner
                 break;
             case InterlockOrder.LogPermitEnd end:
                 _permitTimer.Change(Timeout.InfiniteTimeSpan, Timeout.InfiniteTimeSpan);
-                _logger.LogWarning("Permit {Permit} for drive up to {Ceiling} ended: {Why}", end.Permit.Id, end.Permit.Ceiling, end.Why);
+                _logger.LogWarning(LogEvents.PermitEnded, "Permit {Permit} for drive up to {Ceiling} ended: {Why}", end.Permit.Id, end.Permit.Ceiling, end.Why);
                 break;
             default:
                 throw new InvalidOperationException($"SweepRig bug: unknown order {order}.");
@@ -96,7 +95,7 @@ public sealed partial class SweepRunner
     private void SafeAnswered(RigReply reply)
     {
         _safeReply = reply;
-        if (!reply.Accepted) _logger.LogWarning("The rig did not confirm that it is safe: {Explanation}", reply.Explanation);
+        if (!reply.Accepted) _logger.LogWarning(LogEvents.SafeNotConfirmed, "The rig did not confirm that it is safe: {Explanation}", reply.Explanation);
         if (--_safesPending > 0) return;
         if (_supplies is not null) _supplies = _supplies with { PlateRail = false };
         if (reply.Accepted) _railMayBeOn = false;
@@ -132,7 +131,7 @@ public sealed partial class SweepRunner
             r => r.TripAsync(trip, CancellationToken.None),
             fault => _mailbox.Post(() =>
             {
-                if (fault is not null) _logger.LogError(fault, "The trip could not be recorded");
+                if (fault is not null) _logger.LogError(LogEvents.TripNotRecorded, fault, "The trip could not be recorded");
                 ShowTrip();
             }));
         var final = run.FinalInstead ?? (trip.Cause == TripCause.RecordingFailed ? RunState.Incomplete : RunState.Tripped);

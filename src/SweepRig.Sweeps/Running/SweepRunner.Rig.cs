@@ -1,5 +1,6 @@
 using Microsoft.Extensions.Logging;
 using SweepRig.Domain.Interlocks;
+using SweepRig.Domain.Logging;
 using SweepRig.Domain.Quantities;
 using SweepRig.Domain.Rigs;
 using SweepRig.Domain.Runs;
@@ -55,7 +56,7 @@ public sealed partial class SweepRunner
                 OnDisconnected(disconnected);
                 break;
             case RigEvent.Restarted restarted:
-                _logger.LogWarning("The rig restarted by itself: {Reason}", restarted.Reason);
+                _logger.LogWarning(LogEvents.RigRestarted, "The rig restarted by itself: {Reason}", restarted.Reason);
                 ForgetRigState();
                 Apply(new InterlockEvent.RigRestarted(restarted.Reason));
                 break;
@@ -70,7 +71,7 @@ public sealed partial class SweepRunner
 
     private void OnConnected(RigIdentity identity)
     {
-        _logger.LogInformation("Connected: {Board} {SerialNumber}, {Firmware}", identity.Board, identity.SerialNumber, identity.Firmware);
+        _logger.LogInformation(LogEvents.RigConnected, "Connected: {Board} {SerialNumber}, {Firmware}", identity.Board, identity.SerialNumber, identity.Firmware);
         if (_identity?.SerialNumber != identity.SerialNumber) ForgetRigState();
         (_link, _linkFault, _identity) = (RigLinkState.Connected, null, identity);
         _calibration = CalibrationOf(identity);
@@ -90,7 +91,7 @@ public sealed partial class SweepRunner
     {
         var calibration = _options.CalibrationOf(identity);
         if (calibration.RigSerialNumber == identity.SerialNumber && calibration.Channels.Count == identity.Channels.Count) return calibration;
-        _logger.LogError("SweepRig bug: rig {Rig} was given the calibration of {Other}; it works on nominal values", identity.SerialNumber, calibration.RigSerialNumber);
+        _logger.LogError(LogEvents.ForeignCalibration, "SweepRig bug: rig {Rig} was given the calibration of {Other}; it works on nominal values", identity.SerialNumber, calibration.RigSerialNumber);
         return RigCalibration.Nominal(identity);
     }
 
@@ -105,13 +106,13 @@ public sealed partial class SweepRunner
         var calibration = CalibrationOf(identity);
         if (calibration.Id == _calibration?.Id && calibration.RigSerialNumber == _calibration.RigSerialNumber) return;
         _calibration = calibration;
-        if (!calibration.IsNominal) _logger.LogInformation("Rig {Rig} works on calibration {Calibration}", identity.SerialNumber, calibration.Id);
+        if (!calibration.IsNominal) _logger.LogInformation(LogEvents.RigCalibration, "Rig {Rig} works on calibration {Calibration}", identity.SerialNumber, calibration.Id);
         Apply(new InterlockEvent.LimitsChanged(HostLimitsOf(limits, calibration, unattended: false), HostLimitsOf(limits, calibration, unattended: true)));
     }
 
     private void OnDisconnected(RigEvent.Disconnected disconnected)
     {
-        _logger.LogWarning("Link down: {Reason}", disconnected.Reason);
+        _logger.LogWarning(LogEvents.LinkDown, "Link down: {Reason}", disconnected.Reason);
         _link = _link == RigLinkState.Connecting && disconnected.Retrying ? RigLinkState.Connecting : RigLinkState.Lost;
         _linkFault = disconnected.Reason;
         _introduced = null;

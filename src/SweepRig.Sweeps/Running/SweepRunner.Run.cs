@@ -1,4 +1,5 @@
 using Microsoft.Extensions.Logging;
+using SweepRig.Domain.Logging;
 using SweepRig.Domain.Quantities;
 using SweepRig.Domain.Runs;
 using SweepRig.Rigs;
@@ -119,6 +120,7 @@ public sealed partial class SweepRunner
         run.Again.Clear();
         AnnounceStart(run);
         HoldBegins(run);
+        run.Trace?.Pass(run.Pass.Header);
         RunProgram(run, run.Pass.Program);
     }
 
@@ -153,7 +155,7 @@ public sealed partial class SweepRunner
         if (run.Hold is null && !run.IsWatch && run.Rounds < RunSession.MaxRounds && run.Tracker.Again() is { Count: > 0 } again)
         {
             run.Rounds++;
-            _logger.LogWarning("Pass {Pass}: {Frames} frames lost; missing points are measured again, round {Round}", run.PassIndex, run.Tracker.FramesLost, run.Rounds);
+            _logger.LogWarning(LogEvents.PointsMeasuredAgain, "Pass {Pass}: {Frames} frames lost; missing points are measured again, round {Round}", run.PassIndex, run.Tracker.FramesLost, run.Rounds);
             foreach (var program in again.Skip(1)) run.Again.Enqueue(program);
             RunProgram(run, again[0]);
             return;
@@ -214,6 +216,7 @@ public sealed partial class SweepRunner
     {
         run.Enter(RunStage.Closing);
         run.EndQueued = true;
+        run.Trace?.Part("record");
         var state = run.FinalInstead ?? final;
         var endedUtc = _clock.UtcNow;
         Exception? gapsFault = null;
@@ -227,7 +230,7 @@ public sealed partial class SweepRunner
     {
         if (fault is not null)
         {
-            _logger.LogError(fault, "The end of run {Run} could not be recorded", run.Header.Id);
+            _logger.LogError(LogEvents.RunEndNotRecorded, fault, "The end of run {Run} could not be recorded", run.Header.Id);
             final = RunState.Incomplete;
         }
         else if (run.FinalInstead == RunState.Incomplete)
@@ -236,6 +239,8 @@ public sealed partial class SweepRunner
         }
         AnnounceStart(run);
         _run = null;
+        run.Trace?.End(SweepTelemetry.Word(final), isError: fault is not null || run.Trip is not null);
+        if (run.Hold is null) SweepTelemetry.Ended(_options.RigName, final);
         Apply(new InterlockEvent.SweepEnded());
         TakeUpCalibration();
         if (fault is not null) Apply(new InterlockEvent.RecordingFailed(fault.Message));
@@ -247,7 +252,7 @@ public sealed partial class SweepRunner
 
     private void RecordingFailed(Exception fault)
     {
-        _logger.LogError(fault, "Samples could not be recorded");
+        _logger.LogError(LogEvents.SamplesNotRecorded, fault, "Samples could not be recorded");
         if (_run is { } run) run.FinalInstead = RunState.Incomplete;
         Apply(new InterlockEvent.RecordingFailed(fault.Message));
     }

@@ -2,6 +2,7 @@ using System.Collections.Concurrent;
 using Microsoft.Extensions.Logging;
 using SweepRig.Domain;
 using SweepRig.Domain.Interlocks;
+using SweepRig.Domain.Logging;
 using SweepRig.Domain.Quantities;
 using SweepRig.Domain.Runs;
 using SweepRig.Rigs;
@@ -19,7 +20,7 @@ namespace SweepRig.Sweeps.Running;
 /// The plate rail is on from the first pass of a run to its last and off otherwise; the heater stays on after a run, until it is switched
 /// off or the operator makes the bench safe. A heater whose voltage is stepped is given its warming time at each step.
 /// </remarks>
-public sealed partial class SweepRunner : ISweepRunner, IAsyncDisposable
+public sealed partial class SweepRunner : ISweepRunner, IBeats, IAsyncDisposable
 {
     private static readonly TimeSpan TickEvery = TimeSpan.FromMilliseconds(100);
     private static readonly TimeSpan ShutdownLimit = TimeSpan.FromSeconds(5);
@@ -143,6 +144,14 @@ public sealed partial class SweepRunner : ISweepRunner, IAsyncDisposable
             },
             cancellationToken);
 
+    /// <summary>Completes once the owner task, and the recording of a run under way, have come to it among their other work.</summary>
+    public Task BeatAsync(CancellationToken cancellationToken) => AskAsync<object>(
+        answer =>
+        {
+            if (_run?.Recording?.Then(() => answer.TrySetResult(answer)) != true) answer.TrySetResult(answer);
+        },
+        cancellationToken);
+
     /// <summary>Ends a run under way as incomplete, switches all supplies off, and ends the permit. Does not dispose the rig.</summary>
     public async ValueTask DisposeAsync()
     {
@@ -159,7 +168,7 @@ public sealed partial class SweepRunner : ISweepRunner, IAsyncDisposable
                 }
                 catch (TimeoutException)
                 {
-                    _logger.LogWarning("The rig did not answer while stopping; it makes itself safe when its lease ends, if it has one.");
+                    _logger.LogWarning(LogEvents.SilentWhileStopping, "The rig did not answer while stopping; it makes itself safe when its lease ends, if it has one.");
                 }
             }
         }
@@ -231,7 +240,9 @@ public sealed partial class SweepRunner : ISweepRunner, IAsyncDisposable
         var taken = urgent ? _mailbox.PostUrgent(Message) : _mailbox.Post(Message);
         ObjectDisposedException.ThrowIf(!taken, this);
         using var ended = _stopped.Token.Register(() => answer.TrySetException(new ObjectDisposedException(nameof(SweepRunner))));
-        return await answer.Task.WaitAsync(cancellationToken).ConfigureAwait(false);
+        var given = await answer.Task.WaitAsync(cancellationToken).ConfigureAwait(false);
+        if (given is IOutcome { Refusals: { Count: > 0 } reasons }) SweepTelemetry.Refused(_options.RigName, reasons);
+        return given;
 
         void Message()
         {
@@ -267,7 +278,7 @@ public sealed partial class SweepRunner : ISweepRunner, IAsyncDisposable
 
     private void OnBug(Exception fault)
     {
-        _logger.LogCritical(fault, "SweepRig bug: a message failed; the bench is made safe");
+        _logger.LogCritical(LogEvents.MessageFailed, fault, "SweepRig bug: a message failed; the bench is made safe");
         try
         {
             Apply(new InterlockEvent.SafeOrdered($"SweepRig bug: {fault.Message}"));
@@ -275,7 +286,7 @@ public sealed partial class SweepRunner : ISweepRunner, IAsyncDisposable
         catch (Exception second)
         {
             // Not even that: the rig itself is left, whose order is idempotent.
-            _logger.LogCritical(second, "SweepRig bug: making safe failed too");
+            _logger.LogCritical(LogEvents.SafeFailed, second, "SweepRig bug: making safe failed too");
             _ = QuietlyAsync(_rig.MakeSafeAsync(CancellationToken.None));
         }
     }

@@ -52,7 +52,7 @@ internal static class RecordingRateFigure
         var groups = 0;
         Exception? failed = null;
         var pump = new RecordingPump(
-            await store.BeginAsync(header, CancellationToken.None), feed,
+            await store.BeginAsync(header, CancellationToken.None), feed, "rig-1", TimeProvider.System,
             recorded =>
             {
                 Interlocked.Add(ref samples, recorded);

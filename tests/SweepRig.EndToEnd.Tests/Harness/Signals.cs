@@ -9,6 +9,9 @@ public static partial class Signals
     /// <summary>What Ctrl+C sends.</summary>
     public static void Interrupt(int processId) => Send(processId, 2);
 
+    /// <summary>What a supervisor sends to end a service.</summary>
+    public static void Terminate(int processId) => Send(processId, 15);
+
     /// <summary>Stops a process where it is.</summary>
     public static void Stop(int processId) => Send(processId, 19);
 

@@ -11,9 +11,9 @@ public sealed class SimulatedService : IAsyncDisposable
 
     private SweepRigProcess _process = null!;
 
-    private SimulatedService()
-    {
-    }
+    private readonly IReadOnlyDictionary<string, string> _environment;
+
+    private SimulatedService(IReadOnlyDictionary<string, string> environment) => _environment = environment;
 
     public string DataDirectory { get; } = Directory.CreateTempSubdirectory("sweeprig-").FullName;
 
@@ -21,9 +21,9 @@ public sealed class SimulatedService : IAsyncDisposable
 
     public HttpClient Http { get; private set; } = null!;
 
-    public static async Task<SimulatedService> StartAsync()
+    public static async Task<SimulatedService> StartAsync(IReadOnlyDictionary<string, string>? environment = null)
     {
-        var service = new SimulatedService();
+        var service = new SimulatedService(environment ?? new Dictionary<string, string>());
         await service.StartProcessAsync();
         return service;
     }
@@ -64,7 +64,7 @@ public sealed class SimulatedService : IAsyncDisposable
     {
         var note = Path.Combine(DataDirectory, "service.json");
         if (File.Exists(note)) File.Delete(note);
-        _process = SweepRigProcess.Start(["serve", "--data", DataDirectory, "--url", "http://127.0.0.1:0", "--heater-speed", "60", .. arguments]);
+        _process = SweepRigProcess.StartWith(_environment, ["serve", "--data", DataDirectory, "--url", "http://127.0.0.1:0", "--heater-speed", "60", .. arguments]);
         Url = await Waiting.ForAsync("service.json", StartLimit, () => Task.FromResult(UrlIn(note)));
         Http?.Dispose();
         Http = new HttpClient { BaseAddress = new Uri(Url) };

@@ -19,11 +19,14 @@ public sealed class SweepRigProcess : IAsyncDisposable
     /// <summary>Standard output and error so far.</summary>
     public string Output => string.Join('\n', _lines);
 
-    public static SweepRigProcess Start(params string[] arguments)
+    public static SweepRigProcess Start(params string[] arguments) => StartWith(new Dictionary<string, string>(), arguments);
+
+    public static SweepRigProcess StartWith(IReadOnlyDictionary<string, string> environment, params string[] arguments)
     {
         var start = Precedence.Of(Repository.Executable, arguments);
         start.RedirectStandardOutput = start.RedirectStandardError = start.RedirectStandardInput = true;
         start.Environment["NO_COLOR"] = "1";
+        foreach (var (name, value) in environment) start.Environment[name] = value;
         var process = new Process { StartInfo = start };
         var started = new SweepRigProcess(process);
         process.OutputDataReceived += started.Take;
@@ -76,6 +79,12 @@ public sealed class SweepRigProcess : IAsyncDisposable
     public async Task<int> InterruptAsync(TimeSpan limit)
     {
         if (!HasExited) Signals.Interrupt(_process.Id);
+        return await ExitAsync(limit);
+    }
+
+    /// <summary>Waits for its end.</summary>
+    public async Task<int> ExitAsync(TimeSpan limit)
+    {
         using var timeout = new CancellationTokenSource(limit);
         await _process.WaitForExitAsync(timeout.Token);
         return _process.ExitCode;

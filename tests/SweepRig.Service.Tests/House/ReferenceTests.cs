@@ -33,6 +33,7 @@ public sealed partial class ReferenceTests
         ["ScottPlot"] = ["src/SweepRig.Service/Reports/"],
         ["QRCoder"] = ["src/SweepRig.Service/Reports/"],
         ["SkiaSharp"] = ["src/SweepRig.Service/Reports/"],
+        ["OpenTelemetry"] = ["src/SweepRig.Service/Telemetry/"],
         ["SweepRig.Service"] = ["src/SweepRig.Service/"],
     };
 

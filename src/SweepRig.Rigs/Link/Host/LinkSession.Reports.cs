@@ -2,6 +2,7 @@ using System.Buffers;
 using Microsoft.Extensions.Logging;
 using SweepRig.Domain;
 using SweepRig.Domain.Interlocks;
+using SweepRig.Domain.Logging;
 using SweepRig.Domain.Quantities;
 using SweepRig.Rigs.Link.Messages;
 
@@ -74,7 +75,7 @@ internal sealed partial class LinkSession
         };
         if (fault is null) return;
         var hex = Convert.ToHexString(frame.Bytes);
-        logger.LogWarning("The rig on {Port} sent a good frame that makes no sense ({Fault}): {Hex}", port, fault, hex);
+        logger.LogWarning(LogEvents.SenselessFrame, "The rig on {Port} sent a good frame that makes no sense ({Fault}): {Hex}", port, fault, hex);
         Break($"The rig on {port} sent something that makes no sense: {fault} (frame {hex}). It was ordered safe and the session closed; check that its firmware is right for link version {LinkProtocol.Version}.", true);
     }
 
@@ -200,7 +201,7 @@ internal sealed partial class LinkSession
         var payload = frame.Payload;
         if (payload.Length < declaration.FixedBytes || payload.Length != declaration.FixedBytes + payload[1] * declaration.RecordBytes)
             return new(declaration.Name, "count", $"{payload.Length} bytes", $"{declaration.FixedBytes} bytes and {declaration.RecordBytes} for each record");
-        logger.LogInformation("Flight record of the rig on {Port}: {Hex}", port, Convert.ToHexString(payload));
+        logger.LogInformation(LogEvents.FlightRecord, "Flight record of the rig on {Port}: {Hex}", port, Convert.ToHexString(payload));
         return null;
     }
 
@@ -208,6 +209,6 @@ internal sealed partial class LinkSession
     {
         if (Now < damageLogAt) return;
         damageLogAt = Now + DamageLogPeriod;
-        logger.LogWarning("Damaged frame {Count} on {Port}, dropped (at most one a second is shown): {Hex}", memory.Damaged, port, reader.DamagedHex);
+        logger.LogWarning(LogEvents.DamagedFrame, "Damaged frame {Count} on {Port}, dropped (at most one a second is shown): {Hex}", memory.Damaged, port, reader.DamagedHex);
     }
 }

@@ -189,6 +189,7 @@ internal sealed partial class LinkSession
 
     private async ValueTask RenewAsync(TimeSpan now)
     {
+        if (now - renewAt > LinkProtocol.RenewPeriod / 2) LinkTelemetry.LateRenewal(port);
         renewAt = now + LinkProtocol.RenewPeriod;
         await SendAsync(FrameWriter.Write(new Renew(handshake!.Session), renewals++, outgoing)).ConfigureAwait(false);
     }

@@ -1,0 +1,90 @@
+using System.Collections.Concurrent;
+using System.Diagnostics;
+using System.Net.Http.Json;
+using System.Text.Json;
+using SweepRig.Service.Contract;
+
+namespace SweepRig.EndToEnd.Tests.Harness.Kills;
+
+/// <summary>A night of short sweeps that goes on over all kills; the next one begins when it is over. Notes which nights and steps the service said to be done.</summary>
+public sealed class KilledNight
+{
+    private const int Jobs = 40;
+
+    private static readonly TimeSpan Limit = TimeSpan.FromSeconds(60);
+
+    private readonly ConcurrentDictionary<string, ConcurrentDictionary<int, bool>> _passed = new(StringComparer.Ordinal);
+
+    public int Passed => _passed.Values.Sum(n => n.Count);
+
+    /// <summary>Waits until a step is under way, having begun a night where none is.</summary>
+    public async Task GoOnAsync(HttpClient http)
+    {
+        var clock = Stopwatch.StartNew();
+        while (true)
+        {
+            var night = await NowAsync(http);
+            if (night is { State: "working" } && night.Jobs.Any(j => j.Running > 0)) return;
+            if (night is null or { State: "over" }) await BeginAsync(http);
+            if (clock.Elapsed > Limit) throw new TimeoutException($"The night does not go on: {night?.State}, {night?.Doing}, {night?.Held}");
+            await Task.Delay(TimeSpan.FromMilliseconds(20), TimeProvider.System);
+        }
+    }
+
+    /// <summary>Notes what the service says to be done, until it is no more.</summary>
+    public async Task WatchAsync(HttpClient http, CancellationToken ending)
+    {
+        try
+        {
+            while (!ending.IsCancellationRequested)
+            {
+                if (await NowAsync(http) is { } night)
+                    foreach (var step in night.Latest.Where(s => s.State == "passed")) _passed.GetOrAdd(night.Id, _ => new())[step.Step] = true;
+                await Task.Delay(TimeSpan.FromMilliseconds(50), TimeProvider.System, ending);
+            }
+        }
+        catch (Exception fault) when (fault is HttpRequestException or IOException or OperationCanceledException or JsonException)
+        {
+            // It died, as it was to.
+        }
+    }
+
+    /// <returns>What is no longer done of what was, one line each.</returns>
+    public async Task<IReadOnlyList<string>> CompareAsync(HttpClient http)
+    {
+        List<string> faults = [];
+        foreach (var (id, passed) in _passed)
+        {
+            using var answer = await http.GetAsync(new Uri($"/api/nights/{id}/steps", UriKind.Relative));
+            if (!answer.IsSuccessStatusCode)
+            {
+                faults.Add($"Night {id} is gone ({(int)answer.StatusCode})");
+                continue;
+            }
+            var now = (await answer.Content.ReadFromJsonAsync<NightStepsView>())!.Steps.ToDictionary(s => s.Step, s => s.State);
+            faults.AddRange(passed.Keys.Where(s => now.GetValueOrDefault(s) != "passed").Select(s => $"Step {s} of night {id} had passed and is {now.GetValueOrDefault(s) ?? "gone"}"));
+        }
+        return faults;
+    }
+
+    private static async Task<NightView?> NowAsync(HttpClient http) => (await http.GetFromJsonAsync<NightStatusView>("/api/night"))!.Night;
+
+    private async Task BeginAsync(HttpClient http)
+    {
+        var now = TimeProvider.System.GetUtcNow();
+        var document = new
+        {
+            format = "night/1",
+            name = "Skua",
+            timeZone = "Etc/UTC",
+            window = new { from = now.AddHours(-2).ToString("HH:mm", System.Globalization.CultureInfo.InvariantCulture), to = now.AddHours(20).ToString("HH:mm", System.Globalization.CultureInfo.InvariantCulture) },
+            sockets = new[] { new { socket = 0, tube = "SKUA-014", type = "6AU6" } },
+            limits = new { attempts = 20, acknowledgements = 1_000 },
+            mayBeCutShort = true,
+            jobs = Enumerable.Range(1, Jobs).Select(j => new Dictionary<string, string> { ["name"] = $"sweep-{j}", ["do"] = "sweep", ["plan"] = "gentle-pentode" }).ToArray(),
+        };
+        using var answer = await http.PostAsJsonAsync("/api/night", new { document });
+        if (!answer.IsSuccessStatusCode) throw new InvalidOperationException($"A night was refused: {await answer.Content.ReadAsStringAsync()}");
+        _passed.TryAdd((await answer.Content.ReadFromJsonAsync<NightView>())!.Id, new());
+    }
+}
