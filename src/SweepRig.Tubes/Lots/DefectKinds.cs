@@ -14,9 +14,10 @@ public sealed record DefectKind(string Name, string Explains, bool ShowsHere)
     public TubeDefect Draw(int seed) => DrawOne(new(seed));
 }
 
-/// <summary>All kinds, with the severities that lots draw: from clearly there to bad (illustrative, no source, but for the interface).</summary>
+/// <summary>The kinds, with the severities that lots draw: from clearly there to bad (illustrative, no source, but for the interface).</summary>
 public static class DefectKinds
 {
+    /// <summary>Those that a screening looks for, and that lots have.</summary>
     public static IReadOnlyList<DefectKind> All { get; } =
     [
         new("open-heater", "the heater is broken; the cathode stays cold", true) { DrawOne = _ => new TubeDefect.OpenHeater() },
@@ -35,8 +36,17 @@ public static class DefectKinds
         new("hum", "the heater puts mains frequency on the grid", true) { DrawOne = r => new TubeDefect.Hum(r.LogUniform(6e-3, 20e-3)) },
     ];
 
+    /// <summary>Those that show only over hours, or under positive drive; lots have none of them unless asked for.</summary>
+    public static IReadOnlyList<DefectKind> Slow { get; } =
+    [
+        new("poisons", "the cathode loses emission where the grid is driven far positive", true) { DrawOne = r => new TubeDefect.Poisons(new(r.LogUniform(0.1e-3, 0.4e-3), r.LogUniform(0.05e-3, 0.15e-3), r.Uniform(0.3, 0.8), r.Uniform(20, 60))) },
+        new("wears-out", "the emission falls within hours, and with each switching on", true) { DrawOne = r => new TubeDefect.Wears(new(r.LogUniform(10, 40), r.LogUniform(0.01, 0.04))) },
+        new("heater-breaks", "the heater breaks after some switchings on", true) { DrawOne = r => new TubeDefect.Wears(new(8_000, 1e-4, 4 + r.Below(8))) },
+        new("settles-slowly", "the current takes hours to come to rest", true) { DrawOne = r => new TubeDefect.SettlesSlowly(new(r.Uniform(0.05, 0.12), r.Uniform(1_200, 3_600))) },
+    ];
+
     /// <summary>The kind of that name; none when unknown.</summary>
-    public static DefectKind? Find(string name) => All.FirstOrDefault(k => string.Equals(k.Name, name, StringComparison.OrdinalIgnoreCase));
+    public static DefectKind? Find(string name) => All.Concat(Slow).FirstOrDefault(k => string.Equals(k.Name, name, StringComparison.OrdinalIgnoreCase));
 
     private static TubeDefect.Path Short(Electrode a, Electrode b, LotRandom random) => new(a, b, random.LogUniform(5, 500));
 }

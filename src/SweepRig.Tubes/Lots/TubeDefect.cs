@@ -67,4 +67,21 @@ public abstract record TubeDefect
     {
         public override Specimen Apply(Specimen tube) => tube with { Behaviour = tube.Behaviour with { HumVolts = Volts } };
     }
+
+    /// <summary>Loses emission while its grid is driven too far positive.</summary>
+    public sealed record Poisons(Poisoning By) : TubeDefect
+    {
+        public override Specimen Apply(Specimen tube) => tube with { Behaviour = tube.Behaviour with { Poisoning = By } };
+    }
+
+    /// <summary>Is used up quickly.</summary>
+    public sealed record Wears(Wear By) : TubeDefect
+    {
+        public override Specimen Apply(Specimen tube) => tube with { Behaviour = tube.Behaviour with { Wear = By } };
+    }
+
+    public sealed record SettlesSlowly(SlowSettling By) : TubeDefect
+    {
+        public override Specimen Apply(Specimen tube) => tube with { Behaviour = tube.Behaviour with { Settling = By } };
+    }
 }

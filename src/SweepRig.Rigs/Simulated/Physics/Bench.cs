@@ -54,7 +54,7 @@ internal sealed class Bench
         _wiring = SolverFor(DefaultWiring);
         Faults = options.Faults;
         _driveTo = _driveFrom = DriveVolts(0, 0);
-        Present.Refresh(0, 0, _wiring, 0);
+        Present.Refresh(0, 0, _wiring, 0, 0);
         _to = _from = Present.At(0, _driveTo);
     }
 
@@ -92,7 +92,7 @@ internal sealed class Bench
     {
         if (socket == _socket) return;
         _socket = socket;
-        Present.Refresh(now, RailAt(now), _wiring, 0);
+        Present.Refresh(now, RailAt(now), _wiring, 0, 0);
         StepTo(now);
     }
 
@@ -103,7 +103,7 @@ internal sealed class Bench
         _sockets[socket] = NewSocket(socket, tube?.Parameters, tube?.Behaviour ?? TubeBehaviour.None);
         _sockets[socket].Heat(now, _heaterVolts);
         if (socket != _socket) return;
-        Present.Refresh(now, RailAt(now), _wiring, 0);
+        Present.Refresh(now, RailAt(now), _wiring, 0, 0);
         StepTo(now);
     }
 
@@ -182,7 +182,7 @@ internal sealed class Bench
     private void Follow(long now)
     {
         while (_taps.Count > 0 && _taps.Peek() <= now) Present.Tap(_taps.Dequeue());
-        var moved = Present.Refresh(now, RailAt(now), _wiring, _to.CathodeCurrent);
+        var moved = Present.Refresh(now, RailAt(now), _wiring, _to.CathodeCurrent, _to.Grid > 0 ? _to.Grid * _wiring.GridAmps(_driveTo, _to.Grid) : 0);
         var fault = Faults.Count > 0 ? Fault<SimulatedFault.DriveOff>(now)?.Volts ?? 0 : 0;
         if (fault != _driveFault)
         {

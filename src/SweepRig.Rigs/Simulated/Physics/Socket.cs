@@ -18,6 +18,9 @@ internal sealed class Socket
     private const double NoticeableKelvin = 0.1;
     private const double NoticeableVolts = 20e-6;
     private const double NoticeablePart = 0.01;
+
+    // Of the emission: moves the contact potential by 20 uV.
+    private const double NoticeableEmission = 2e-4;
     private const double HumStep = 1e-3;
 
     /// <summary>A cathode above this emits.</summary>
@@ -33,6 +36,7 @@ internal sealed class Socket
     private readonly ContactState _contact;
     private readonly Ringing _ringing;
     private readonly InterfaceLayer _layer;
+    private readonly CathodeHealth _health;
     private readonly bool _plain;
 
     private int _generation = 1;
@@ -44,6 +48,9 @@ internal sealed class Socket
     private double _rail = double.NaN;
     private double _contactOhms, _layerOhms;
     private Wired? _wiring;
+    private TubeParameters? _present;
+    private double _emission = 1;
+    private long? _switchedOnAt;
 
     public Socket(TubeParameters? tube, TubeBehaviour behaviour, double cathodeTauMicroseconds, int codes, int seed)
     {
@@ -57,6 +64,8 @@ internal sealed class Socket
         _contact = new(behaviour.Contact, seed ^ 0xC0C7);
         _ringing = new(behaviour.Microphony);
         _layer = new(behaviour.Interface);
+        _health = new(behaviour.Poisoning, behaviour.Wear);
+        _present = tube;
         _layerOhms = _layer.Ohms;
         _plain = _shunts.IsEmpty && behaviour.Contact is null && behaviour.Interface is null;
     }
@@ -72,6 +81,13 @@ internal sealed class Socket
     public void Heat(long now, double heaterVolts)
     {
         if (_tube is null || _behaviour.HeaterOpen) return;
+        _health.Pass(now, _kelvin.At(now) > HotKelvin, 0);
+        if (heaterVolts > 0 && _kelvin.Target <= TubeModel.AmbientKelvin)
+        {
+            _health.SwitchOn();
+            _switchedOnAt = now;
+        }
+        if (_health.HeaterBroken) heaterVolts = 0;
         var target = heaterVolts > 0 ? TubeModel.FinalKelvin(_tube, new Volts(heaterVolts)) : TubeModel.AmbientKelvin;
         _kelvin.SetOut(now, target, _tau);
     }
@@ -84,21 +100,23 @@ internal sealed class Socket
     }
 
     /// <summary>What wanders and rings on the effective grid voltage, V.</summary>
-    public double EffectiveVoltsAt(long now) => _wander.At(now) + _ringing.VoltsAt(now);
+    public double EffectiveVoltsAt(long now) => _wander.At(now) + _ringing.VoltsAt(now) + SettlingAt(now);
 
     /// <summary>Takes up the present temperature, rail, contact and wiring; true if resting points have moved.</summary>
     /// <param name="restingAmps">Cathode current since the last call, for what grows with it.</param>
-    public bool Refresh(long now, double rail, Wired wiring, double restingAmps)
+    /// <param name="gridWatts">Power of grid 1 since the last call.</param>
+    public bool Refresh(long now, double rail, Wired wiring, double restingAmps, double gridWatts)
     {
         var moved = false;
         if (_tube is not null)
         {
             var kelvin = _kelvin.At(now);
             if (Math.Abs(kelvin - _kelvin.Target) < NoticeableKelvin / 4) kelvin = _kelvin.Target;
+            if (_health.Changes && Aged(now, kelvin, gridWatts)) _model = null;
             if (_model is null || Math.Abs(_model.TemperatureKelvin - kelvin) > NoticeableKelvin || (kelvin == _kelvin.Target && _model.TemperatureKelvin != kelvin))
             {
-                _model = TubeModel.AtTemperature(_tube, kelvin);
-                _humModel = TubeModel.AtTemperature(_tube with { GridOffset = _tube.GridOffset + HumStep }, kelvin);
+                _model = TubeModel.AtTemperature(_present!, kelvin);
+                _humModel = TubeModel.AtTemperature(_present! with { GridOffset = _present!.GridOffset + HumStep }, kelvin);
                 moved = true;
             }
             moved |= !_plain && RefreshCathode(now, kelvin, restingAmps);
@@ -140,6 +158,19 @@ internal sealed class Socket
         var charging = held.CathodeCurrent - cathodeWas / CathodeOhms;
         var tau = charging == 0 ? 0 : 1e6 * _layer.Farads * change / charging;
         return tau <= 0 ? default : new(held.Grid - rest.Grid, held.Screen - rest.Screen, held.Plate - rest.Plate, cathodeWas - rest.Cathode, tau);
+    }
+
+    private double SettlingAt(long now) => _behaviour.Settling is { } settling && _switchedOnAt is { } since
+        ? settling.Volts * Math.Exp(-(now - since) * 1e-6 / settling.Seconds)
+        : 0;
+
+    private bool Aged(long now, double kelvin, double gridWatts)
+    {
+        _health.Pass(now, kelvin > HotKelvin, gridWatts);
+        if (Math.Abs(_health.Emission / _emission - 1) < NoticeableEmission) return false;
+        _emission = _health.Emission;
+        _present = TubeAge.WithEmission(_tube!, _emission);
+        return true;
     }
 
     private bool RefreshCathode(long now, double kelvin, double restingAmps)

@@ -11,4 +11,7 @@ internal sealed class Wired(RigWiring wiring)
         wiring.Kind, new(0), new(0), new(0), new(wiring.PlateResistorOhms), new(wiring.ScreenResistorOhms), new(wiring.GridStopperOhms)));
 
     public FaultyFixture Faulty { get; } = new(wiring);
+
+    /// <summary>Current through the grid stopper, A.</summary>
+    public double GridAmps(double driveVolts, double gridVolts) => (driveVolts - gridVolts) / wiring.GridStopperOhms;
 }

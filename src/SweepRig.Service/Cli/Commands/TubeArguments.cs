@@ -32,7 +32,7 @@ public sealed class TubeArguments
     /// <summary>All of them.</summary>
     public IReadOnlyList<Option> Options => [_lot, _number, _defect];
 
-    private static string Names => string.Join(", ", DefectKinds.All.Select(k => k.Name));
+    private static string Names => string.Join(", ", DefectKinds.All.Concat(DefectKinds.Slow).Select(k => k.Name));
 
     public void AddTo(Command command)
     {
