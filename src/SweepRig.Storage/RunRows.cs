@@ -88,6 +88,7 @@ internal static class RunRows
                 header.Permit?.ToPermit())
             {
                 Screening = header.Screening?.ToTag(),
+                Study = header.Study?.ToTag(),
             },
             state,
             row.Ended is { } ended ? Time(ended) : null,

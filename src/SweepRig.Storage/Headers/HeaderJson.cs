@@ -5,6 +5,7 @@ using SweepRig.Domain.Plans;
 using SweepRig.Domain.Rigs;
 using SweepRig.Domain.Runs;
 using SweepRig.Domain.Screening;
+using SweepRig.Domain.Studies;
 using SweepRig.Domain.Tubes;
 
 namespace SweepRig.Storage.Headers;
@@ -67,6 +68,7 @@ internal static class HeaderJson
     [
         typeof(EnumWords<SweepDirection>), typeof(EnumWords<PassDirection>), typeof(EnumWords<SteppedSource>), typeof(EnumWords<ConnectionKind>),
         typeof(EnumWords<RigChannel>), typeof(EnumWords<Supplies>), typeof(EnumWords<ResetReason>), typeof(EnumWords<ScreeningStepKind>),
+        typeof(EnumWords<StudyKind>), typeof(EnumWords<StudyRole>),
     ])]
 [JsonSerializable(typeof(StoredPlan))]
 [JsonSerializable(typeof(StoredHeader))]

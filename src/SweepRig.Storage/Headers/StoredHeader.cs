@@ -5,6 +5,7 @@ using SweepRig.Domain.Rigs;
 using SweepRig.Domain.Rigs.Documents;
 using SweepRig.Domain.Runs;
 using SweepRig.Domain.Screening;
+using SweepRig.Domain.Studies;
 
 namespace SweepRig.Storage.Headers;
 
@@ -16,7 +17,8 @@ internal sealed record StoredHeader(
     StoredCalibration Calibration,
     StoredRig Rig,
     StoredPermit? Permit,
-    StoredScreening? Screening = null)
+    StoredScreening? Screening = null,
+    StoredStudy? Study = null)
 {
     public const string CurrentFormat = "run-header/1";
 
@@ -29,7 +31,8 @@ internal sealed record StoredHeader(
         header.Permit is { } permit
             ? new(permit.Id, permit.Ceiling.Value, permit.Duration.Ticks / (double)TimeSpan.TicksPerSecond, permit.Reason, permit.GrantedUtc)
             : null,
-        header.Screening is { } screening ? new(screening.ScreeningId, screening.Kind) : null);
+        header.Screening is { } screening ? new(screening.ScreeningId, screening.Kind) : null,
+        header.Study is { } study ? StoredStudy.From(study) : null);
 }
 
 /// <summary>What the headers of many runs have in common: kept once, among the shared texts.</summary>
@@ -41,19 +44,28 @@ internal sealed record StoredSetup(string Format, string SoftwareVersion, IReadO
 }
 
 /// <summary>What the header of a run has beside its <see cref="StoredSetup"/>.</summary>
-internal sealed record StoredRest(string Format, StoredPermit? Permit, StoredScreening? Screening)
+internal sealed record StoredRest(string Format, StoredPermit? Permit, StoredScreening? Screening, StoredStudy? Study = null)
 {
     public const string CurrentFormat = "run-header/2";
 
-    public static StoredRest From(StoredHeader h) => new(CurrentFormat, h.Permit, h.Screening);
+    public static StoredRest From(StoredHeader h) => new(CurrentFormat, h.Permit, h.Screening, h.Study);
 
-    public StoredHeader With(StoredSetup setup) => new(StoredHeader.CurrentFormat, setup.SoftwareVersion, setup.Passes, setup.Calibration, setup.Rig, Permit, Screening);
+    public StoredHeader With(StoredSetup setup) => new(StoredHeader.CurrentFormat, setup.SoftwareVersion, setup.Passes, setup.Calibration, setup.Rig, Permit, Screening, Study);
 }
 
 /// <summary>The screening that a run is a step of; absent for a sweep, and in headers older than it.</summary>
 internal sealed record StoredScreening(string Id, ScreeningStepKind Step)
 {
     public ScreeningTag ToTag() => new(Id, Step);
+}
+
+/// <summary>The study that a run belongs to; absent for others, and in headers older than it.</summary>
+/// <param name="Setup">What the study was asked to do, as its document.</param>
+internal sealed record StoredStudy(string Id, StudyKind Kind, StudyRole Role, int Step, double AtSeconds, string Setup)
+{
+    public static StoredStudy From(StudyTag tag) => new(tag.StudyId, tag.Kind, tag.Role, tag.Step, tag.At.TotalSeconds, tag.Setup);
+
+    public StudyTag ToTag() => new(Id, Kind, Role, Step, TimeSpan.FromSeconds(AtSeconds), Setup);
 }
 
 internal sealed record StoredPass(int Index, PassDirection Direction, int Points, int Repeat, double? SecondSourceVolts)

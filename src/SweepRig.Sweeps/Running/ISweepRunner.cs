@@ -72,7 +72,11 @@ public interface ISweepRunner
 }
 
 /// <param name="Socket">Socket of the tube, from 0.</param>
-public sealed record SweepRequest(SweepPlan Plan, Tube Tube, int Socket);
+public sealed record SweepRequest(SweepPlan Plan, Tube Tube, int Socket)
+{
+    /// <summary>The study that it is a run of; null where it stands by itself.</summary>
+    public Domain.Studies.StudyTag? Study { get; init; }
+}
 
 /// <param name="Passes">The passes in order.</param>
 /// <param name="Ceiling">Highest drive that will be sent.</param>

@@ -46,7 +46,10 @@ public sealed partial class SweepRunner
         "a sweep was asked for",
         () => Plan(request),
         (id, startedUtc, run) => new(
-            id, startedUtc, request.Tube, request.Socket, request.Plan, run.Passes, _calibration!.At(startedUtc), _identity!, _options.SoftwareVersion, _interlock.Permit),
+            id, startedUtc, request.Tube, request.Socket, request.Plan, run.Passes, _calibration!.At(startedUtc), _identity!, _options.SoftwareVersion, _interlock.Permit)
+        {
+            Study = request.Study,
+        },
         isWatch: false, answer);
 
     private void StartStep(ScreeningRequest request, TaskCompletionSource<Outcome<RunHeader>> answer) => Start(
@@ -58,7 +61,8 @@ public sealed partial class SweepRunner
         (id, startedUtc, run) => new(
             id, startedUtc, request.Tube, request.Socket, ScreeningPlanner.PlanOf(request), run.Passes, _calibration!.At(startedUtc), _identity!, _options.SoftwareVersion, null)
         {
-            Screening = new(request.ScreeningId, request.Step.Kind),
+            Screening = request.Study is null ? new(request.ScreeningId, request.Step.Kind) : null,
+            Study = request.Study,
         },
         isWatch: true, answer);
 

@@ -26,4 +26,8 @@ public sealed record ScreeningStep(
 /// <param name="ScreeningId">The same for all steps of one screening.</param>
 /// <param name="Fixture">Resistors and kind of connection.</param>
 /// <param name="Socket">From 0.</param>
-public sealed record ScreeningRequest(string ScreeningId, ScreeningStep Step, Tube Tube, Connection Fixture, int Socket);
+public sealed record ScreeningRequest(string ScreeningId, ScreeningStep Step, Tube Tube, Connection Fixture, int Socket)
+{
+    /// <summary>The study that it is a run of, and then of no screening; null for a step of a screening.</summary>
+    public Domain.Studies.StudyTag? Study { get; init; }
+}

@@ -13,6 +13,9 @@ public interface IStudy
     /// <summary>Acts that are over.</summary>
     int Done { get; }
 
+    /// <summary>When the last of them was over, since the study began.</summary>
+    TimeSpan Elapsed { get; }
+
     /// <summary>The next act; <see cref="StudyAct.Finish"/> once there is none.</summary>
     StudyAct Next { get; }
 

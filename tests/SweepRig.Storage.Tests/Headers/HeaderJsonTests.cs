@@ -3,6 +3,7 @@ using SweepRig.Domain.Quantities;
 using SweepRig.Domain.Rigs;
 using SweepRig.Domain.Runs;
 using SweepRig.Domain.Screening;
+using SweepRig.Domain.Studies;
 using SweepRig.Domain.Tubes;
 using SweepRig.Storage.Headers;
 using SweepRig.Storage.Tests.Support;
@@ -54,6 +55,17 @@ public class HeaderJsonTests
         Assert.Null(Again(header).Screening);
         var tag = new ScreeningTag("0195", ScreeningStepKind.ColdRailOff);
         Assert.Equal(tag, Again(header with { Screening = tag }).Screening?.ToTag());
+    }
+
+    [Fact]
+    public void A_run_of_a_study_is_read_back_and_others_have_none()
+    {
+        var header = Support.Examples.Header(permit: Support.Examples.Permit);
+        Assert.Null(Again(header).Study);
+        var tag = new StudyTag("0195", StudyKind.WarmUp, StudyRole.Watch, 17, TimeSpan.FromSeconds(3723.25), "{\"format\":\"study-setup/1\"}");
+        Assert.Equal(tag, Again(header with { Study = tag }).Study?.ToTag());
+        var (setup, own) = HeaderJson.WriteParts(header with { Study = tag });
+        Assert.Equal(tag, HeaderJson.ReadHeader(setup, own).Study?.ToTag());
     }
 
     [Fact]
