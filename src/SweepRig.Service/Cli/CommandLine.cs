@@ -80,6 +80,7 @@ public static class CommandLine
             ServeCommand.Build(context),
             SweepCommand.Build(context),
             ScreenCommand.Build(context),
+            ExploreCommand.Build(context),
             RoundCommand.Build(context),
             NightCommand.Build(context),
             SimulateCommand.Build(context),

@@ -56,6 +56,7 @@ public static class WebHost
         api.MapNextSweeps();
         api.MapFamilies();
         api.MapHealth();
+        api.MapStudies();
         api.MapCalibrations();
         api.MapStock();
         api.MapStockPaper();

@@ -18,9 +18,9 @@ public sealed record TubeFigures(string Label, IReadOnlyDictionary<string, Figur
     /// <summary>The circuits of those sweeps, as their plans state them.</summary>
     public IReadOnlyDictionary<ConnectionKind, Connection> Circuits { get; init; } = new Dictionary<ConnectionKind, Connection>();
 
-    /// <summary>Whether a run is a whole sweep in a connection; screenings, families and sweeps that were broken off do not count.</summary>
+    /// <summary>Whether a run is a whole sweep in a connection; screenings, studies, families and sweeps that were broken off do not count.</summary>
     public static bool IsSweepIn(RunRecord run, ConnectionKind kind) =>
-        run.State == RunState.Complete && run.Header is { Screening: null, Plan.SecondSource: null } && run.Header.Plan.Connection.Kind == kind;
+        run.State == RunState.Complete && run.Header is { Screening: null, Study: null, Plan.SecondSource: null } && run.Header.Plan.Connection.Kind == kind;
 
     /// <summary>Levels of the first pass upwards of a sweep, by their words; none where it has no whole curve.</summary>
     public static IReadOnlyDictionary<string, Figure> Levels(RecordedRun run)

@@ -2,6 +2,7 @@ using Microsoft.Extensions.Logging.Abstractions;
 using SweepRig.Domain;
 using SweepRig.Domain.Plans;
 using SweepRig.Domain.Runs;
+using SweepRig.Domain.Studies;
 using SweepRig.Domain.Tubes;
 using SweepRig.Rigs.Calibration;
 using SweepRig.Service.Live;
@@ -40,6 +41,9 @@ internal sealed record ModelledRun(SweepPlan Plan)
     /// <summary>How the socket is really wired, where the plan records it wrongly.</summary>
     public Connection? Wired { get; init; }
 
+    /// <summary>The study that it is a run of; null for none.</summary>
+    public StudyTag? Study { get; init; }
+
     /// <summary>Points of each pass that were lost.</summary>
     public Func<int, bool> IsLost { get; init; } = static _ => false;
 
@@ -57,7 +61,7 @@ internal sealed record ModelledRun(SweepPlan Plan)
         }
     }
 
-    public RunHeader Header => Examples.Header(Id, started: StartedUtc) with { Tube = Label, Plan = Plan, Passes = Passes };
+    public RunHeader Header => Examples.Header(Id, started: StartedUtc) with { Tube = Label, Plan = Plan, Passes = Passes, Study = Study };
 
     public SampleBlock[] Blocks()
     {

@@ -30,6 +30,9 @@ public sealed partial class LocalBench(IServiceProvider services, IHost? owned) 
     /// <summary>The rig itself when it is simulated in this process; null otherwise.</summary>
     public SimulatedRig? Simulated => _station.Simulated;
 
+    /// <summary>Of the data directory: those that the project brings, and the user's own.</summary>
+    public Tubes.Catalogue.TypeCatalogue Types { get; } = services.GetRequiredService<Tubes.Catalogue.TypeCatalogue>();
+
     /// <summary>All recorded blocks of a run.</summary>
     public async Task<IReadOnlyList<SampleBlock>> BlocksAsync(string runId, CancellationToken cancellationToken)
     {

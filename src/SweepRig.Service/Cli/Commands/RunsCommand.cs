@@ -21,6 +21,7 @@ public static class RunsCommand
             RunsListCommand.Build(context),
             RunsShowCommand.Build(context),
             RunsHealthCommand.Build(context),
+            RunsStudyCommand.Build(context),
             RunsExportCommand.Build(context),
             RunsReportCommand.Build(context, "report", "runs report"),
         };

@@ -26,6 +26,7 @@ public static class TubeReport
                 Health(sheet),
                 .. sheet.Newest.Select(Levels),
                 .. sheet.Newest.Count == 0 ? [] : (ReportSection[])[TubeDriftSection.Of(sheet.Drifts)],
+                .. sheet.Studies.Select(ReportStudy.Of),
                 Runs(sheet),
                 new("Where it comes from", [], Provenance(sheet), [DemoScenario.Cautions]),
             ],
@@ -84,8 +85,8 @@ public static class TubeReport
     private static ReportSection Runs(TubeSheet sheet)
     {
         if (sheet.Recorded.Count == 0) return new("Runs", [], [], ["None."]);
-        // The steps of a screening are one line.
-        RunRecord[][] shown = [.. sheet.Recorded.GroupBy(r => r.Header.Screening?.ScreeningId ?? r.Header.Id).Select(g => g.ToArray())];
+        // The steps of a screening, and of a study, are one line.
+        RunRecord[][] shown = [.. sheet.Recorded.GroupBy(r => r.Header.Screening?.ScreeningId ?? r.Header.Study?.StudyId ?? r.Header.Id).Select(g => g.ToArray())];
         var table = new ReportTable("", ["started (UTC)", "run", "what", "connection", "state", "trips", "gaps"], [.. shown.Take(MostRuns).Select(Row)]) { Words = 5 };
         return new("Runs", [], [table], shown.Length > MostRuns ? [$"The {MostRuns} newest of {shown.Length}."] : []);
     }
@@ -97,10 +98,17 @@ public static class TubeReport
         return
         [
             first.Header.StartedUtc.UtcDateTime.ToString("yyyy-MM-dd HH:mm", CultureInfo.InvariantCulture), first.Header.Id[..13],
-            first.Header.Screening is null ? first.Header.Plan.Name : $"screening, {LotReport.Count(steps.Length, "step")}", BenchViews.Word(first.Header.Plan.Connection.Kind),
+            What(first, steps.Length), BenchViews.Word(first.Header.Plan.Connection.Kind),
             string.Join(", ", steps.Select(r => BenchViews.Word(r.State)).Distinct()), Total(r => r.Trips.Count), Total(r => r.Gaps.Count),
         ];
     }
+
+    private static string What(RunRecord first, int steps) => first.Header switch
+    {
+        { Screening: not null } => $"screening, {LotReport.Count(steps, "step")}",
+        { Study: { } study } => $"{StudyText.Kind(StudyView.Word(study.Kind))}, {LotReport.Count(steps, "run")}",
+        var header => header.Plan.Name,
+    };
 
     private static ReportTable[] Provenance(TubeSheet sheet) => sheet.Newest.Count == 0 ? [] :
     [

@@ -6,6 +6,7 @@ using SweepRig.Domain.Stock;
 using SweepRig.Service.Contract;
 using SweepRig.Service.Live;
 using SweepRig.Service.Stock;
+using SweepRig.Service.Studies;
 using SweepRig.Storage;
 using SweepRig.Tubes.Catalogue;
 
@@ -24,6 +25,9 @@ public sealed record TubeSheet(
 {
     /// <summary>What was measured more than once in one circuit.</summary>
     public IReadOnlyList<DriftView> Drifts { get; init; } = [];
+
+    /// <summary>Its newest study of each kind, that can be read.</summary>
+    public IReadOnlyList<StudyView> Studies { get; init; } = [];
 
     /// <summary>Of its type; null where it has none.</summary>
     public string? Caution { get; init; }
@@ -55,8 +59,11 @@ public sealed record TubeSheet(
             var drift = await TubeDrift.ReadAsync(runs, shelf, label, quantity, TubeDrift.UsualWeight, null, cancellationToken);
             if (drift is { IsAccepted: true, Value.Points.Length: > 1 }) drifts.Add(drift.Value);
         }
+        var studies = new List<StudyView>();
+        foreach (var run in recorded.Where(r => r.Header.Study is not null).GroupBy(r => r.Header.Study!.Kind).OrderBy(g => g.Key).Select(g => g.First()))
+            if (await RecordedStudy.ReadAsync(runs, calibrations, run, null, cancellationToken) is { IsAccepted: true } study) studies.Add(study.Value.View);
         var sheet = new TubeSheet(label, booked, recorded, newest, screened, health is { IsAccepted: true } ? health.Value : null, madeUtc);
-        return Outcome<TubeSheet>.Accept(sheet with { Drifts = drifts, Caution = sheet.TypeName is { } type ? types.Find(type)?.Caution : null });
+        return Outcome<TubeSheet>.Accept(sheet with { Drifts = drifts, Studies = studies, Caution = sheet.TypeName is { } type ? types.Find(type)?.Caution : null });
     }
 
     private static NamedQuantity Quantity(RunHeader run, string level)
@@ -65,6 +72,6 @@ public sealed record TubeSheet(
         return StockQuantities.Find(run.Tube.Section is { } section ? StockQuantities.OfSection(word, section) : word, "").Value!;
     }
 
-    /// <summary>A sweep whose levels count: whole, of one pair of supplies, and no step of a screening.</summary>
-    public static bool IsSweep(RunRecord run) => run.State == RunState.Complete && run.Header is { Screening: null, Plan.SecondSource: null };
+    /// <summary>A sweep whose levels count: whole, of one pair of supplies, and no part of a screening or study.</summary>
+    public static bool IsSweep(RunRecord run) => run.State == RunState.Complete && run.Header is { Screening: null, Study: null, Plan.SecondSource: null };
 }
