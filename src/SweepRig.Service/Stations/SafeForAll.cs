@@ -9,13 +9,17 @@ public sealed class SafeForAll(StationList stations, TimeProvider time)
     /// <summary>How long the answer of a rig is waited for. A rig needs a fraction of a second, and whoever asked must hear soon.</summary>
     public static TimeSpan Patience { get; } = TimeSpan.FromSeconds(1.5);
 
-    /// <returns>The first bench, or a refusal for each rig that did not confirm; the order has gone to all.</returns>
+    /// <returns>
+    /// The first bench, or a refusal for each rig that did not confirm; the order has gone to all. A rig that was never reached since the start cannot confirm, and is
+    /// no reason to say of the others that they are not safe.
+    /// </returns>
     public async Task<Outcome<BenchState>> MakeSafeAsync(string reason, CancellationToken cancellationToken)
     {
         var asked = stations.Select(s => (Station: s, Answer: AskAsync(s, reason))).ToArray();
-        var answers = await Task.WhenAll(asked.Select(a => a.Answer)).WaitAsync(cancellationToken);
+        var reached = asked.Where(a => a.Station.Runner.State.Link != RigLinkState.Connecting).ToArray();
+        var answers = await Task.WhenAll((reached.Length > 0 ? reached : asked).Select(a => a.Answer)).WaitAsync(cancellationToken);
         Refusal[] faults = [.. answers.SelectMany(a => a.Refusals)];
-        return faults.Length > 0 ? Outcome<BenchState>.Refuse(faults) : answers[0];
+        return faults.Length > 0 ? Outcome<BenchState>.Refuse(faults) : Outcome<BenchState>.Accept(stations.Default.Runner.State);
     }
 
     private async Task<Outcome<BenchState>> AskAsync(Station station, string reason)

@@ -63,12 +63,24 @@ public sealed class RigEndpointsTests
     public async Task A_rig_that_does_not_confirm_is_named_and_keeps_the_order_from_no_other()
     {
         await using var bench = await TestBench.StartAsync(["left", "right"]);
+        foreach (var runner in bench.Runners) runner.State = runner.State with { Link = RigLinkState.Connected };
         bench.Runners[0].NeverAnswers = true;
         using var answer = await bench.SendAsync("POST", "/api/bench/safe", null);
         var problem = await TestBench.ProblemAsync(answer, HttpStatusCode.Conflict);
         Assert.Equal("safe-not-confirmed", (string?)Assert.Single(problem["refusals"]!.AsArray())!["code"]);
         Assert.Contains("rig left", (string?)problem["detail"], StringComparison.Ordinal);
         Assert.All(bench.Runners, r => Assert.Equal("safe: asked for by the operator", Assert.Single(r.Asked)));
+    }
+
+    [Fact]
+    public async Task A_rig_that_was_never_reached_does_not_speak_against_the_others()
+    {
+        await using var bench = await TestBench.StartAsync(["left", "right"]);
+        bench.Runners[0].NeverAnswers = true;
+        bench.Runners[1].State = bench.Runners[1].State with { Link = RigLinkState.Connected };
+        using var answer = await bench.SendAsync("POST", "/api/bench/safe", null);
+        Assert.True(answer.IsSuccessStatusCode);
+        Assert.All(bench.Runners, r => Assert.Single(r.Asked));
     }
 
     [Fact]
