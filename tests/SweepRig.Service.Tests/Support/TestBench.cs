@@ -58,14 +58,17 @@ public sealed class TestBench : IAsyncDisposable
     /// <summary>The whole bench as it is in life, with the simulated rig and a heater that is warm at once.</summary>
     /// <param name="postgres">Connection to a shared store; null for a file.</param>
     /// <param name="rigs">Names of its stations; none for one rig as it is by itself.</param>
-    public static async Task<TestBench> StartWholeAsync(string? postgres = null, params IReadOnlyList<string> rigs)
+    public static Task<TestBench> StartWholeAsync(string? postgres = null, params IReadOnlyList<string> rigs) => StartWholeAsync(postgres, null, rigs);
+
+    /// <param name="adjust">Changes the services last.</param>
+    public static async Task<TestBench> StartWholeAsync(string? postgres, Action<IServiceCollection>? adjust, params IReadOnlyList<string> rigs)
     {
         var directory = System.IO.Directory.CreateTempSubdirectory("sweeprig-").FullName;
         var app = WebHost.Build(new BenchOptions
         {
             DataDirectory = directory, Postgres = postgres, Url = "http://127.0.0.1:0", HeaterSpeed = 1000,
             Rigs = [.. rigs.Select((name, i) => new RigChoice(name) { HeaterSpeed = 1000, Seed = 1 + i })],
-        });
+        }, adjust);
         await app.StartBenchAsync(TestContext.Current.CancellationToken);
         return new TestBench(app, [], directory);
     }
