@@ -59,7 +59,7 @@ public sealed class StationMaker(
     {
         var simulated = choice.IsSimulated ? new SimulatedRig(choice.Simulated(place), time) : null;
         var rig = MakeRig(choice, simulated);
-        var runner = new SweepRunner(rig, recorder, RunnerOptions(choice), time, logs.CreateLogger<SweepRunner>());
+        var runner = new SweepRunner(rig, recorder, RunnerOptions(choice), time, LogOf<SweepRunner>(choice));
         return Around(choice, runner, simulated, rig);
     }
 
@@ -69,18 +69,20 @@ public sealed class StationMaker(
         // The same seed gives every station the same tubes, so that a tube is what it is at whichever rig.
         IHands? hands = simulated is null ? null : new SimulatedHands(simulated, new TubeBox(options.Seed, options.Impostors));
         IPracticeMeter? meter = simulated is null ? null : new SimulatedPracticeMeter(simulated);
-        var round = new RoundDesk(runner, runs, stock, types, workbench, time, logs.CreateLogger<RoundDesk>(), hands);
+        var round = new RoundDesk(runner, runs, stock, types, workbench, time, LogOf<RoundDesk>(choice), hands);
         return new(
             choice,
             runner,
             new CalibrationDesk(runner, calibrations, shelf, rules, time, meter),
             round,
-            new NightDesk(choice, options.WarmAfterOf(choice), runner, round, runs, nights, stock, types, figures, workbench, interlocks, time, logs.CreateLogger<NightDesk>(), watch))
+            new NightDesk(choice, options.WarmAfterOf(choice), runner, round, runs, nights, stock, types, figures, workbench, interlocks, time, LogOf<NightDesk>(choice), watch))
         {
             Rig = rig,
             Simulated = simulated,
         };
     }
+
+    private ILogger<T> LogOf<T>(RigChoice choice) => options.Choices.Count > 1 ? new StationLogger<T>(logs.CreateLogger<T>(), choice.Name) : logs.CreateLogger<T>();
 
     private RunnerOptions RunnerOptions(RigChoice choice) => new()
     {
@@ -100,10 +102,10 @@ public sealed class StationMaker(
         if (choice.Bus is { } bus)
         {
             var board = new BoardBusPort(bus);
-            return new BusRig(bus, observer?.Around(choice, board) ?? board, time, logs.CreateLogger<BusRig>());
+            return new BusRig(bus, observer?.Around(choice, board) ?? board, time, LogOf<BusRig>(choice));
         }
         var roaming = simulated is null ? new RoamingPort(choice.Name, choice.Port!, choice.SerialNumber, _roll, PluggedPorts.Instance, path => new SerialRigPort(path, choice.Baud, time)) : null;
         IRigPort port = roaming is null ? new SimulatedRigPort(simulated!) : roaming;
-        return new LinkRig(observer?.Around(choice, port) ?? port, time, logs.CreateLogger<LinkRig>(), roaming);
+        return new LinkRig(observer?.Around(choice, port) ?? port, time, LogOf<LinkRig>(choice), roaming);
     }
 }
