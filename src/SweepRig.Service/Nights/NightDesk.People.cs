@@ -9,8 +9,8 @@ namespace SweepRig.Service.Nights;
 /// <content>What people say.</content>
 public sealed partial class NightDesk
 {
-    /// <param name="beginsUtc">Begin of the night's own time.</param>
     /// <summary>Holds a night against stock, rig and clock and tells how it would go. Nothing is begun.</summary>
+    /// <param name="beginsUtc">Begin of the night's own time.</param>
     public async Task<Outcome<NightSetup>> CheckAsync(NightOrder order, DateTimeOffset beginsUtc, CancellationToken cancellationToken)
     {
         var tubes = await NightTubes.FindAsync(_stock, _types, order, cancellationToken);
@@ -41,7 +41,9 @@ public sealed partial class NightDesk
         {
             if (Current() is not { } picture) return NoNight("a night was to go on");
             if (picture.Night is { HeldBecause: null }) return No(new("night-not-held", "", "the night was to go on", "nothing holds it", "Nothing needs to be done."));
-            if (_runner.State.Trip is { } trip && picture.Night is { NeedsPerson: true })
+            // A trip that the night releases by itself needs no more of a person than this word.
+            if (_runner.State.Trip is { } trip && picture.Night is { NeedsPerson: true } night
+                && (NightTrips.Of(trip.Cause, _inScreening) == TripBlame.Bench || night.Acknowledgements >= picture.Order.Limits.Acknowledgements))
             {
                 return No(new("bench-tripped", "", "the night was to go on", $"the bench has tripped: {Domain.Interlocks.TripGuide.For(trip.Cause).Title}",
                     $"{Domain.Interlocks.TripGuide.For(trip.Cause).Remedy} Then: sweeprig acknowledge, and go on."));

@@ -6,7 +6,7 @@ namespace SweepRig.Service.Nights;
 /// <content>A night that an earlier process left under way.</content>
 public sealed partial class NightDesk
 {
-    private static readonly TimeSpan LookEvery = TimeSpan.FromSeconds(2);
+    private static readonly TimeSpan LookEvery = TimeSpan.FromMilliseconds(500);
 
     private bool _mayTakeUp;
     private long _lookedAt;
@@ -50,6 +50,12 @@ public sealed partial class NightDesk
             Say($"goes on when {facts.Refusals[0].Allowed.TrimEnd('.')} no longer holds", null);
             return;
         }
+        var progress = NightRecords.Read<NightProgress>(stored.Progress);
+        if (progress.Rig != facts.Value.Rig.SerialNumber)
+        {
+            Say($"cannot go on: another rig answers, {facts.Value.Rig.SerialNumber}, where the night was begun on {progress.Rig}", null);
+            return;
+        }
         // What was asked for then may no longer all be reached.
         var setup = NightChecks.Check(picture.Order with { MayBeCutShort = true }, NightRecords.Read<Tube[]>(stored.Tubes), facts.Value);
         if (!setup.IsAccepted)
@@ -57,7 +63,6 @@ public sealed partial class NightDesk
             Say($"cannot go on with this rig: {setup.Refusals[0]}", null);
             return;
         }
-        var progress = NightRecords.Read<NightProgress>(stored.Progress);
         var steps = NightRecords.Steps(await _nights.StepsAsync(stored.Id, _stopped.Token), setup.Value).ToArray();
         // The clock of the computer counts only here, and never takes the night back before what is on record.
         var at = _time.GetUtcNow() - stored.BegunUtc;

@@ -139,7 +139,7 @@ public sealed partial class NightDesk
     {
         var night = _picture!.Night!;
         if (night.NeedsPerson) return;
-        if (bench is { Link: RigLinkState.Connected, Trip: { } trip } && night.OverBecause is null && _storeFault is null)
+        if (bench is { Link: RigLinkState.Connected, Trip: { } trip } && Another(bench) is null && night.OverBecause is null && _storeFault is null)
         {
             if (NightTrips.Of(trip.Cause, _inScreening) == TripBlame.Bench)
             {
@@ -163,12 +163,17 @@ public sealed partial class NightDesk
     private string? Against(BenchState bench)
     {
         if (bench.Link != RigLinkState.Connected) return $"{bench.RigName} is not connected{(bench.LinkFault is { } fault ? $": {fault.TrimEnd('.')}" : "")}";
+        if (Another(bench) is { } another) return another;
         if (bench.Trip is { } trip) return $"the bench has tripped: {TripGuide.For(trip.Cause).Title}; waits until the cause is gone";
         if (_storeFault is not null) return $"the store does not take it: {_storeFault}";
         if (bench.Run is not null) return "another run is under way on this rig";
         if (bench.Hold is not null) return "a point is held for a meter";
         return _round?.Picture is { IsOver: false } ? "a screening round is under way on this rig" : null;
     }
+
+    private string? Another(BenchState bench) => bench.Identity?.SerialNumber is { } serial && serial != _picture!.Night!.Setup.Rig
+        ? $"another rig answers: {serial}, where the night was begun on {_picture.Night.Setup.Rig}"
+        : null;
 
     private void FollowHeaters(BenchState bench)
     {

@@ -22,7 +22,8 @@ public sealed record ForecastStep(int Step, double Begins, double Measures, doub
 /// <param name="At">When it was written, in seconds since the night began.</param>
 /// <param name="Out">Tubes left alone, by socket.</param>
 /// <param name="TakenUp">How often the night was taken up again.</param>
-public sealed record NightProgress(double At, double HeaterSeconds, double Coulombs, int Acknowledgements, IReadOnlyDictionary<int, string> Out, string? HeldBecause, bool NeedsPerson, int TakenUp);
+/// <param name="Rig">Serial number of the rig.</param>
+public sealed record NightProgress(double At, double HeaterSeconds, double Coulombs, int Acknowledgements, IReadOnlyDictionary<int, string> Out, string? HeldBecause, bool NeedsPerson, int TakenUp, string Rig);
 
 /// <summary>Between a night and what the store keeps of it.</summary>
 public static class NightRecords
@@ -40,7 +41,7 @@ public static class NightRecords
     public static string Progress(Night night, TimeSpan at, int takenUp)
     {
         ArgumentNullException.ThrowIfNull(night);
-        return Write(new NightProgress(at.TotalSeconds, night.HeaterTime(at).TotalSeconds, night.Coulombs, night.Acknowledgements, night.Out, night.HeldBecause, night.NeedsPerson, takenUp));
+        return Write(new NightProgress(at.TotalSeconds, night.HeaterTime(at).TotalSeconds, night.Coulombs, night.Acknowledgements, night.Out, night.HeldBecause, night.NeedsPerson, takenUp, night.Setup.Rig));
     }
 
     public static StoredNightStep Of(Night night, NightStep step)

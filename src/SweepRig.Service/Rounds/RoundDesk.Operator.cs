@@ -13,6 +13,7 @@ public sealed partial class RoundDesk
     {
         if (_picture is { IsOver: false } busy)
             return No(new("round-under-way", "", "a round was to be begun", $"one is under way: {busy.Round.Results.Count} of {busy.Round.Setup.Tubes.Count} tubes are done", "Go on with it, or end it first."));
+        if (HasTheRig?.Invoke() is { } other) return No(new("rig-taken", "", "a round was to be begun", $"{other} has this rig", "Wait for its end, or end it first."));
         var state = _runner.State;
         if (state.Link != RigLinkState.Connected || state.Identity is not { } rig)
             return No(new("rig-not-connected", "", "a round was to be begun", $"{state.RigName} is not connected{(state.LinkFault is { } fault ? $": {fault.TrimEnd('.')}" : "")}", "Check its cable and power; it is looked for all the time."));

@@ -51,6 +51,9 @@ public sealed partial class RoundDesk : IAsyncDisposable
         _owner = Task.Run(RunAsync);
     }
 
+    /// <summary>What else has the rig for longer than a sweep; null, or what it gives is null, for nothing.</summary>
+    public Func<string?>? HasTheRig { get; set; }
+
     /// <summary>The round under way, or the last one; null before the first.</summary>
     public RoundPicture? Picture => _picture;
 

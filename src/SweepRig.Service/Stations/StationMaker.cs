@@ -70,12 +70,14 @@ public sealed class StationMaker(
         IHands? hands = simulated is null ? null : new SimulatedHands(simulated, new TubeBox(options.Seed, options.Impostors));
         IPracticeMeter? meter = simulated is null ? null : new SimulatedPracticeMeter(simulated);
         var round = new RoundDesk(runner, runs, stock, types, workbench, time, LogOf<RoundDesk>(choice), hands);
+        var night = new NightDesk(choice, options.WarmAfterOf(choice), runner, round, runs, nights, stock, types, figures, workbench, interlocks, time, LogOf<NightDesk>(choice), watch);
+        round.HasTheRig = () => night.Picture is { IsOver: false } picture ? $"the night \"{picture.Order.Name}\"" : null;
         return new(
             choice,
             runner,
             new CalibrationDesk(runner, calibrations, shelf, rules, time, meter),
             round,
-            new NightDesk(choice, options.WarmAfterOf(choice), runner, round, runs, nights, stock, types, figures, workbench, interlocks, time, LogOf<NightDesk>(choice), watch))
+            night)
         {
             Rig = rig,
             Simulated = simulated,

@@ -11,8 +11,14 @@ public sealed partial record Night
         if (IsOver) return new NightAct.Over();
         if (Running is { } running) return new NightAct.Follow(running.Index);
         if (HeldBecause is { } why) return new NightAct.Wait(null, why, HeatersOff: NeedsPerson || at - HeldSince > RestAfter);
-        var due = Steps.Where(s => s.State == StepState.Waiting && IsFree(s) && s.NotBefore <= at && Fits(s, at, now: true))
-            .MinBy(s => (-JobOf(s).Rank, s.Job, s.Turn, s.Index));
+        var due = default(NightStep);
+        foreach (var index in _order)
+        {
+            var step = Steps[index];
+            if (step.State != StepState.Waiting || step.NotBefore > at || !IsFree(step) || !Fits(step, at, now: true)) continue;
+            due = step;
+            break;
+        }
         if (due is null) return Waiting(at);
         var lead = Lead(due, at);
         return NeedsOf(due).FromCold && lead > TimeSpan.Zero
@@ -44,7 +50,12 @@ public sealed partial record Night
         }
     }
 
-    private bool Fits(NightStep step, TimeSpan at, bool now) => Setup.Jobs[step.Job].Open.Any(slot => Fits(step, at, slot, now));
+    private bool Fits(NightStep step, TimeSpan at, bool now)
+    {
+        foreach (var slot in Setup.Jobs[step.Job].Open)
+            if (Fits(step, at, slot, now)) return true;
+        return false;
+    }
 
     private bool Fits(NightStep step, TimeSpan at, TimeSlot slot, bool now)
     {
@@ -58,20 +69,44 @@ public sealed partial record Night
         .Select(slot => (TimeSpan?)Later(Later(at, step.NotBefore), slot.Opens)).Min();
 
     /// <summary>What can no longer be, said of each step with its reason; and the end of the night.</summary>
-    private Night Settled(TimeSpan at)
+    /// <param name="all">Something else than time may have decided on a step.</param>
+    private Night Settled(TimeSpan at, bool all)
     {
         var night = this;
-        for (var again = true; again;)
+        for (var again = all || at >= SureUntil; again;)
         {
             again = false;
-            foreach (var step in night.Steps.Where(s => s.State == StepState.Waiting).ToArray())
+            var sure = TimeSpan.MaxValue;
+            foreach (var step in night.Steps)
             {
-                if (night.Against(step, at) is not { } against) continue;
-                night = night.Changed(step with { State = against.State, Verdict = against.Why, Short = against.Short, EndedAt = at });
-                again = true;
+                if (step.State != StepState.Waiting) continue;
+                if (night.Against(step, at) is { } against)
+                {
+                    night = night.Changed(step with { State = against.State, Verdict = against.Why, Short = against.Short, EndedAt = at });
+                    // What hangs on it may be decided with it.
+                    again = true;
+                }
+                else if (night.CanUntil(step, at) is var until && until < sure)
+                {
+                    sure = until;
+                }
             }
+            night = night with { SureUntil = sure };
         }
-        return night.IsOver || night.Steps.Any(s => !s.IsOver) ? night : night with { OverBecause = "all steps are done with", HeldBecause = null, NeedsPerson = false, HeldSince = null };
+        if (night.IsOver) return night;
+        foreach (var step in night.Steps)
+            if (!step.IsOver) return night;
+        return night with { OverBecause = "all steps are done with", HeldBecause = null, NeedsPerson = false, HeldSince = null };
+    }
+
+    /// <summary>Until then at least it can still be begun, as far as time decides.</summary>
+    private TimeSpan CanUntil(NightStep step, TimeSpan at)
+    {
+        var needs = NeedsOf(step);
+        var until = Setup.Jobs[step.Job].Open[^1].Closes - needs.Takes - Later(Setup.WarmAfter, Setup.CoolAfter);
+        if (Setup.Order.Limits.HeaterTime is not { } most) return until;
+        var heated = at + (most - needs.Takes - HeaterTime(at));
+        return heated < until ? heated : until;
     }
 
     private (StepState State, string Why, Shortage Short)? Against(NightStep step, TimeSpan at)

@@ -26,11 +26,12 @@ public sealed partial record Night
             NightEvent.Tick => this,
             _ => throw new InvalidOperationException($"SweepRig bug: a night does not know {happened.GetType().Name}."),
         };
-        return after.Settled(at);
+        var all = happened is NightEvent.JobSkipped or NightEvent.Ended or NightEvent.StepEnded { Outcome: not StepOutcome.Passed } || after.Coulombs > Coulombs;
+        return after.Settled(at, all);
     }
 
     private Night Began(NightStep step, TimeSpan at) =>
-        Changed(step with { State = StepState.Running, Attempts = step.Attempts + 1, BeganAt = at, Verdict = null, Runs = [] }).Spaced(step, at);
+        Changed(step with { State = StepState.Running, Attempts = step.Attempts + 1, BeganAt = at, Verdict = null, Runs = [] }).Spaced(step, at) with { RunningIndex = step.Index };
 
     /// <summary>The next turn counts from this begin, so that a delay is never made up for by a burst.</summary>
     private Night Spaced(NightStep step, TimeSpan began) =>
@@ -40,7 +41,7 @@ public sealed partial record Night
 
     private Night EndedStep(NightStep step, StepOutcome outcome, double coulombs, TimeSpan at)
     {
-        var night = this with { Coulombs = Coulombs + coulombs };
+        var night = this with { Coulombs = Coulombs + coulombs, RunningIndex = -1 };
         var ended = step with { EndedAt = at, Verdict = outcome.Verdict, Coulombs = step.Coulombs + coulombs };
         switch (outcome)
         {
@@ -69,7 +70,7 @@ public sealed partial record Night
     {
         var night = this;
         foreach (var step in Steps.Where(s => !s.IsOver)) night = night.Changed(step with { State = StepState.NotReached, Verdict = why, EndedAt = at });
-        return night with { OverBecause = why, HeldBecause = null, NeedsPerson = false, HeldSince = null };
+        return night with { RunningIndex = -1, OverBecause = why, HeldBecause = null, NeedsPerson = false, HeldSince = null };
     }
 
     private NightStep Sure(int index, StepState state) => Steps[index] is var step && step.State == state

@@ -14,6 +14,9 @@ public sealed partial record Night
     /// <summary>Index of the first step of each job.</summary>
     private readonly ImmutableArray<int> _first;
 
+    /// <summary>Steps in the order in which they are begun where all of them could be.</summary>
+    private readonly ImmutableArray<int> _order;
+
     private Night(NightSetup setup)
     {
         Setup = setup;
@@ -21,6 +24,7 @@ public sealed partial record Night
         _first = [.. setup.Jobs.Select(j => (first += j.Needs.Count * Turns(j)) - j.Needs.Count * Turns(j))];
         Steps = [.. setup.Jobs.SelectMany((j, job) => Enumerable.Range(0, Turns(j)).SelectMany(turn => j.Needs.Select(n => (Job: job, Socket: n.Key, Turn: turn))))
             .Select((s, index) => new NightStep(index, s.Job, s.Socket, s.Turn))];
+        _order = [.. Steps.OrderByDescending(s => JobOf(s).Rank).ThenBy(s => s.Job).ThenBy(s => s.Turn).ThenBy(s => s.Index).Select(s => s.Index)];
     }
 
     public NightSetup Setup { get; }
@@ -56,14 +60,20 @@ public sealed partial record Night
 
     private TimeSpan HeatersBefore { get; init; }
 
+    /// <summary>Place of the step under way; below 0 for none.</summary>
+    private int RunningIndex { get; init; } = -1;
+
+    /// <summary>Until then no step that waits can have become impossible by time alone.</summary>
+    private TimeSpan SureUntil { get; init; } = TimeSpan.MinValue;
+
     public bool IsOver => OverBecause is not null;
 
-    public NightStep? Running => Steps.FirstOrDefault(s => s.State == StepState.Running);
+    public NightStep? Running => RunningIndex < 0 ? null : Steps[RunningIndex];
 
     public static Night Begin(NightSetup setup)
     {
         ArgumentNullException.ThrowIfNull(setup);
-        return new Night(setup).Settled(TimeSpan.Zero);
+        return new Night(setup).Settled(TimeSpan.Zero, all: true);
     }
 
     /// <summary>A night of which a part is on record, in a new process. A step that was under way is begun anew.</summary>
@@ -85,7 +95,7 @@ public sealed partial record Night
             night = night.Changed(back);
             if (step.BeganAt is { } began) night = night.Spaced(step, began);
         }
-        return night.Settled(at);
+        return night.Settled(at, all: true);
     }
 
     public NightJob JobOf(NightStep step) => Setup.Jobs[step.Job].Job;

@@ -37,7 +37,7 @@ public static class NightChecks
         if (steps > MostSteps) faults.Add(new("too-many-steps", "/jobs", $"jobs, tubes and repetitions make {steps} steps", $"at most {MostSteps} are possible", "Repeat less often, or make two nights."));
         if (open.Count == 0) faults.Add(new("window-never", "/window", $"the night is from {order.Window} in {order.TimeZone}", "it does not come within two days, for clocks leave that hour out", "Choose another window."));
         if (faults.Count > 0) return Outcome<NightSetup>.Refuse(faults);
-        var setup = new NightSetup(order, seats, jobs, open, facts.WarmAfter, facts.CoolAfter);
+        var setup = new NightSetup(order, seats, jobs, open, facts.WarmAfter, facts.CoolAfter) { Rig = facts.Rig.SerialNumber };
         return TooLong(setup) is { } tooLong ? Outcome<NightSetup>.Refuse(tooLong) : Outcome<NightSetup>.Accept(setup);
     }
 

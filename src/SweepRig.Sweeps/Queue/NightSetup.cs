@@ -11,6 +11,9 @@ namespace SweepRig.Sweeps.Queue;
 /// <param name="CoolAfter">Time after which a tube counts as cold.</param>
 public sealed record NightSetup(NightOrder Order, IReadOnlyList<NightSeat> Seats, IReadOnlyList<SetJob> Jobs, IReadOnlyList<TimeSlot> Open, TimeSpan WarmAfter, TimeSpan CoolAfter)
 {
+    /// <summary>Serial number of the rig that it was held against.</summary>
+    public required string Rig { get; init; }
+
     public TimeSpan EndsAt => Open[^1].Closes;
 
     public NightSeat SeatAt(int socket) => Seats.First(s => s.Socket == socket);

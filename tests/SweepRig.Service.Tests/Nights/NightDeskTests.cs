@@ -133,6 +133,9 @@ public sealed class NightDeskTests
         await bench.UntilAsync("it to be held", () => bench.Picture.Night!.HeldBecause is not null);
         Assert.Contains("is not connected: the port vanished", bench.Picture.Night!.HeldBecause, StringComparison.Ordinal);
         Assert.False(bench.Picture.Night.NeedsPerson);
+        // Another rig in its place is not driven.
+        bench.Runner.State = bench.Connected with { Identity = Support.Examples.Rig with { SerialNumber = "SIM-0099" } };
+        await bench.UntilAsync("it to be seen", () => bench.Picture.Night!.HeldBecause!.Contains("another rig answers: SIM-0099", StringComparison.Ordinal));
         bench.Runner.State = bench.Connected;
         await bench.OverAsync();
         Assert.All(bench.Picture.Night!.Steps, s => Assert.Equal(StepState.Passed, s.State));

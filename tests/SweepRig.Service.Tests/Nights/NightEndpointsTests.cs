@@ -85,6 +85,28 @@ public sealed class NightEndpointsTests
         foreach (var example in examples) await AnswerAsync(await bench.Http.PostAsJsonAsync("/api/nights/plan", new { document = example!["document"]!.DeepClone() }, Cancellation));
     }
 
+    [Fact]
+    public async Task A_service_that_is_ended_leaves_the_night_to_the_next_one()
+    {
+        await using var bench = await TestBench.StartWholeAsync();
+        await ConnectedAsync(bench);
+        // Four seconds of sweep, long enough to be cut short.
+        var job = Job("sweeps", "sockets", new JsonArray(0));
+        job["plan"]!["drive"]!["points"] = 1_100;
+        var document = Night(new JsonArray(job));
+        var begun = await AnswerAsync(await bench.Http.PostAsJsonAsync("/api/night", new { document }, Cancellation));
+        await Eventually.HoldsAsync("a step to be under way", async () => (string?)(await bench.GetAsync("/api/night"))["night"]!["state"] == "working");
+        await bench.StopAsync();
+
+        await using var next = await TestBench.StartWholeAsync(bench);
+        JsonNode? night = null;
+        await Eventually.HoldsAsync("the night to be over", async () => (string?)(night = (await next.GetAsync("/api/night"))["night"])?["state"] == "over");
+        Assert.Equal(((string?)begun["id"], 1), ((string?)night!["id"], (int)night["takenUp"]!));
+        Assert.All(night["latest"]!.AsArray(), s => Assert.Equal("passed", (string?)s!["state"]));
+        var first = night["latest"]!.AsArray().Single(s => (int)s!["step"]! == 0)!;
+        Assert.Equal(2, (int)first["attempts"]!);
+    }
+
     private static JsonObject Night(JsonArray jobs) => new()
     {
         ["format"] = NightDocument.Format, ["name"] = "Skua", ["timeZone"] = "Etc/UTC", ["window"] = AllDay(), ["jobs"] = jobs,

@@ -8,7 +8,7 @@ namespace SweepRig.Service.Cli.Rendering;
 /// <summary>A night as it would go, for a terminal. Times are shown in the night's own zone.</summary>
 public static class NightPlanText
 {
-    private const int UsuallyShown = 40, BarWidth = 24;
+    private const int UsuallyShown = 40, NarrowBar = 12, WideBar = 24, Wide = 100;
 
     public static IEnumerable<string> Summary(NightPlanView plan)
     {
@@ -25,20 +25,20 @@ public static class NightPlanText
     }
 
     /// <param name="all">Every step, however many.</param>
-    public static IEnumerable<string> Lines(NightPlanView plan, Ink ink, bool all)
+    /// <param name="width">Columns there are.</param>
+    public static IEnumerable<string> Lines(NightPlanView plan, Ink ink, bool all, int width)
     {
         ArgumentNullException.ThrowIfNull(plan);
         var zone = Zone(plan.TimeZone);
         foreach (var line in Summary(plan)) yield return line;
         yield return "";
         var (opens, closes) = (Time(plan.OpensUtc), Time(plan.ClosesUtc));
-        var table = new TextTable(("begins", false), ("ends", false), ("takes", true), ("", false), ("job", false), ("tube", false), ("socket", true));
+        var table = new TextTable(("begins", false), ("ends", false), ("takes", true), ("", false), ("job", false), ("tube", false));
         var shown = all ? plan.Steps : [.. plan.Steps.Take(UsuallyShown)];
         foreach (var step in shown)
         {
-            table.Row(Clock(step.BeginsUtc, zone), Clock(step.EndsUtc, zone), Span((Time(step.EndsUtc) - Time(step.BeginsUtc)).TotalSeconds), Bar(Time(step.BeginsUtc), Time(step.EndsUtc), opens, closes),
-                $"{step.Job}{(step.Turn > 0 ? string.Create(CultureInfo.InvariantCulture, $" {step.Turn + 1}") : "")}{(step.HighestDriveVolts > 0 ? string.Create(CultureInfo.InvariantCulture, $" +{step.HighestDriveVolts:0.#} V") : "")}", step.Tube,
-                step.Socket.ToString(CultureInfo.InvariantCulture));
+            table.Row(Clock(step.BeginsUtc, zone), Clock(step.EndsUtc, zone), Span((Time(step.EndsUtc) - Time(step.BeginsUtc)).TotalSeconds), Bar(Time(step.BeginsUtc), Time(step.EndsUtc), opens, closes, width < Wide ? NarrowBar : WideBar),
+                $"{step.Job}{(step.Turn > 0 ? string.Create(CultureInfo.InvariantCulture, $" {step.Turn + 1}") : "")}{(step.HighestDriveVolts > 0 ? string.Create(CultureInfo.InvariantCulture, $" +{step.HighestDriveVolts:0.#} V") : "")}", string.Create(CultureInfo.InvariantCulture, $"{step.Tube} in {step.Socket}"));
         }
         foreach (var line in table.Lines(ink)) yield return line;
         if (shown.Length < plan.Steps.Length) yield return $"and {plan.Steps.Length - shown.Length} more: --all";
@@ -49,12 +49,12 @@ public static class NightPlanText
     }
 
     /// <summary>Where in the night a step lies.</summary>
-    private static string Bar(DateTimeOffset begins, DateTimeOffset ends, DateTimeOffset opens, DateTimeOffset closes)
+    private static string Bar(DateTimeOffset begins, DateTimeOffset ends, DateTimeOffset opens, DateTimeOffset closes, int width)
     {
         var night = (closes - opens).TotalSeconds;
-        var first = Math.Clamp((int)((begins - opens).TotalSeconds / night * BarWidth), 0, BarWidth - 1);
-        var last = Math.Clamp((int)Math.Ceiling((ends - opens).TotalSeconds / night * BarWidth), first + 1, BarWidth);
-        return $"{new string('.', first)}{new string('#', last - first)}{new string('.', BarWidth - last)}";
+        var first = Math.Clamp((int)((begins - opens).TotalSeconds / night * width), 0, width - 1);
+        var last = Math.Clamp((int)Math.Ceiling((ends - opens).TotalSeconds / night * width), first + 1, width);
+        return $"{new string('.', first)}{new string('#', last - first)}{new string('.', width - last)}";
     }
 
     public static string Span(double seconds)

@@ -23,7 +23,14 @@ public static class NightStateText
         foreach (var seat in night.Sockets.Where(s => s.Out is not null)) yield return string.Create(CultureInfo.InvariantCulture, $"socket {seat.Socket}, {seat.Tube}: left alone, {seat.Out}");
         if (night.Latest.Length == 0) yield break;
         yield return "";
-        foreach (var step in night.Latest.Reverse()) yield return $"{(step.EndedUtc is { } at ? NightPlanText.Clock(at, zone) : "        ")}  {step.State,-11}  {step.Job} on {step.Tube}: {step.Verdict}";
+        foreach (var step in night.Latest.Reverse()) yield return $"{(step.EndedUtc is { } at ? NightPlanText.Clock(at, zone) : "        ")}  {Step(step)}";
+    }
+
+    /// <summary>One line of a step.</summary>
+    public static string Step(NightStepView step)
+    {
+        ArgumentNullException.ThrowIfNull(step);
+        return string.Create(CultureInfo.InvariantCulture, $"{step.State,-11}  {step.Job}{(step.Turn > 0 ? $" {step.Turn + 1}" : "")} on {step.Tube}: {step.Verdict}");
     }
 
     private static string Text(int number) => number.ToString(CultureInfo.InvariantCulture);

@@ -1,5 +1,6 @@
 using System.CommandLine;
 using SweepRig.Service.Cli.Benches;
+using SweepRig.Service.Cli.Rendering;
 using SweepRig.Service.Contract;
 using SweepRig.Service.Hosting;
 
@@ -38,11 +39,19 @@ internal static class NightBench
         while (true)
         {
             var night = (await where.NightAsync(cancellation))!;
-            foreach (var step in night.Latest.Where(s => told.Add(s.Step)).Reverse()) context.Terminal.Error.WriteLine($"{step.State,-11}  {step.Job} on {step.Tube}: {step.Verdict}");
+            foreach (var step in night.Latest.Where(s => told.Add(s.Step)).Reverse()) context.Terminal.Error.WriteLine(NightStateText.Step(step));
             if (night.State == "over") return night;
             if (night.Doing != doing && night.State is not "working") context.Terminal.Error.WriteLine($"{night.State,-11}  {night.Doing}{(night.WakesUtc is { } wakes ? $", until {wakes}" : "")}");
             doing = night.Doing;
-            await Task.Delay(LookEvery, context.Time, cancellation);
+            try
+            {
+                await Task.Delay(LookEvery, context.Time, cancellation);
+            }
+            catch (OperationCanceledException)
+            {
+                context.Terminal.Complain($"The night \"{night.Name}\" is cut short, not over: sweeprig serve with the same --data takes it up again.");
+                throw;
+            }
         }
     }
 }

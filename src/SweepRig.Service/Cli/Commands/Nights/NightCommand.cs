@@ -45,7 +45,7 @@ public static class NightCommand
             new Example("sweeprig night plan tonight.json --json", "The same for a program, times in UTC."));
         var all = new Option<bool>("--all") { Description = "Every step (default: the first 40)" };
         command.Add(all);
-        Planned(command, context, (plan, parsed) => NightPlanText.Lines(plan, context.Terminal.OutInk, parsed.GetValue(all)));
+        Planned(command, context, (plan, parsed) => NightPlanText.Lines(plan, context.Terminal.OutInk, parsed.GetValue(all), context.Terminal.Width));
         return command;
     }
 
