@@ -14,7 +14,7 @@ public sealed partial class NightDesk
     public async Task<Outcome<NightSetup>> CheckAsync(NightOrder order, DateTimeOffset beginsUtc, CancellationToken cancellationToken)
     {
         var tubes = await NightTubes.FindAsync(_stock, _types, order, cancellationToken);
-        List<Refusal> faults = [.. tubes.Refusals, .. NightLimitCheck.Faults(order), .. NightStudies.Faults(order)];
+        List<Refusal> faults = [.. tubes.Refusals, .. NightLimitCheck.Faults(order)];
         if (faults.Count > 0) return Outcome<NightSetup>.Refuse(faults);
         var facts = Facts(beginsUtc);
         return facts.IsAccepted ? NightChecks.Check(order, tubes.Value!, facts.Value) : Outcome<NightSetup>.Refuse(facts.Refusals);

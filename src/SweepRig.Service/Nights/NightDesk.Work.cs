@@ -1,5 +1,6 @@
 using SweepRig.Domain.Interlocks;
 using SweepRig.Domain.Logging;
+using SweepRig.Sweeps.Planning;
 using SweepRig.Sweeps.Queue;
 using SweepRig.Sweeps.Running;
 
@@ -89,7 +90,9 @@ public sealed partial class NightDesk
         var work = began.JobOf(step);
         _inScreening = work.Work is NightWork.Screen;
         _step = CancellationTokenSource.CreateLinkedTokenSource(_stopped.Token);
-        var task = new StepTask(_picture.Order.Name, work, began.Setup.SeatAt(step.Socket), began.NeedsOf(step), _picture.Order.Permit, LongestPermit, _choice.EffectiveHeaterSpeed, run => _messages.Writer.TryWrite(() => RunBeganAsync(night, index, run)));
+        var seat = began.Setup.SeatAt(step.Socket);
+        var ratings = _types.Find(seat.Tube.TypeName) is { } type ? CatalogueRatings.For(type) : null;
+        var task = new StepTask(_picture.Order.Name, work, seat, began.NeedsOf(step), _picture.Order.Permit, LongestPermit, ratings, _choice.EffectiveHeaterSpeed, before.Steps[index].Runs, run => _messages.Writer.TryWrite(() => RunBeganAsync(night, index, run)));
         _ = FollowAsync(night, index, task, _step.Token);
     }
 

@@ -66,7 +66,7 @@ public sealed partial class NightDesk : IAsyncDisposable
         ILogger<NightDesk> logger, IWatch? watch = null)
     {
         (_choice, _warmAfter, _runner, _round, _nights, _stock, _types, _rules, _time, _logger, _watch) = (choice, warmAfter, runner, round, nights, stock, types, rules, time, logger, watch);
-        _stepper = new(runner, runs, stock, figures, workbench, time);
+        _stepper = new(runner, runs, stock, figures, workbench, rules, time);
         _ticker = time.CreateTimer(_ => PostTick(), null, Timeout.InfiniteTimeSpan, Timeout.InfiniteTimeSpan);
         _owner = Task.Run(RunAsync);
     }

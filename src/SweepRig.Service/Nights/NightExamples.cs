@@ -56,7 +56,27 @@ public static class NightExamples
         }
         """);
 
-    public static IReadOnlyList<NightExample> All { get; } = [Drift, BothWays];
+    public static NightExample HowFar { get; } = new(
+        "how-far-positive",
+        "How long each tube takes to get warm, how far its grid may go positive, and how it holds over hours of heat.",
+        $$"""
+        {
+          "format": "night/1",
+          "name": "Skua: how far positive",
+          "timeZone": "Europe/Oslo",
+          "window": { "from": "21:30", "to": "06:30" },
+          {{Sockets}}
+          "limits": { "heaterHours": 8, "positiveMillicoulombs": 250 },
+          "permit": { "ceilingVolts": 24, "reason": "highest drive for the tide-clock's gates" },
+          "jobs": [
+            { "name": "warm-up", "do": "warm-up", "plan": "gentle-pentode" },
+            { "name": "explore", "do": "explore", "plan": "gentle-pentode", "ceilingVolts": 24, "after": ["warm-up"], "ifPassed": true },
+            { "name": "soak", "do": "soak", "plan": "gentle-pentode", "minutes": 60, "everyMinutes": 10, "after": ["explore"], "ifPassed": true }
+          ]
+        }
+        """);
+
+    public static IReadOnlyList<NightExample> All { get; } = [Drift, BothWays, HowFar];
 
     public static NightExample? Find(string name) => All.FirstOrDefault(e => string.Equals(e.Name, name, StringComparison.OrdinalIgnoreCase));
 }

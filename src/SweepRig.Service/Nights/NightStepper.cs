@@ -4,6 +4,8 @@ using SweepRig.Domain.Runs;
 using SweepRig.Service.Fits;
 using SweepRig.Service.Live;
 using SweepRig.Storage;
+using SweepRig.Sweeps.Interlocks;
+using SweepRig.Sweeps.Planning;
 using SweepRig.Sweeps.Queue;
 using SweepRig.Sweeps.Running;
 using SweepRig.Sweeps.Screening;
@@ -18,11 +20,13 @@ public sealed record SteppedOutcome(StepOutcome Outcome, double Coulombs, string
 /// <summary>A step that is to be done.</summary>
 /// <param name="Night">Name of the night, for permits.</param>
 /// <param name="LongestPermit">While nobody is there.</param>
+/// <param name="Ratings">Of the type of the tube; null where it is not known.</param>
+/// <param name="Earlier">Runs of an attempt that was cut short.</param>
 /// <param name="Began">Told of each run as soon as it is on record.</param>
-public sealed record StepTask(string Night, NightJob Job, NightSeat Seat, StepNeeds Needs, NightPermit? Permit, TimeSpan LongestPermit, double HeaterSpeed, Action<string> Began);
+public sealed record StepTask(string Night, NightJob Job, NightSeat Seat, StepNeeds Needs, NightPermit? Permit, TimeSpan LongestPermit, TypeRatings? Ratings, double HeaterSpeed, IReadOnlyList<string> Earlier, Action<string> Began);
 
 /// <summary>Does one step at the bench, from its begin to its end. A permit is granted for it alone where the night states one, and ended with it.</summary>
-public sealed partial class NightStepper(ISweepRunner runner, RunStore runs, StockStore stock, Stock.FigureShelf figures, Workbench workbench, TimeProvider time)
+public sealed partial class NightStepper(ISweepRunner runner, RunStore runs, StockStore stock, Stock.FigureShelf figures, Workbench workbench, RuleSettings rules, TimeProvider time)
 {
     /// <summary>A step that takes longer than this many times what was expected is not waited for by its permit.</summary>
     private const double PermitMargin = 2;
@@ -36,15 +40,10 @@ public sealed partial class NightStepper(ISweepRunner runner, RunStore runs, Sto
     {
         if (task.Needs.HighestDrive <= 0) return await WorkAsync(task, cancellationToken);
         if (task.Permit is not { } permit || task.Needs.HighestDrive > permit.Ceiling.Value) throw new InvalidOperationException("SweepRig bug: a step with positive drive has no permit of its night.");
-        // One that somebody left in force is not the night's.
-        if (runner.State.Permit is not null) await runner.EndPermitAsync(cancellationToken);
-        var lasts = task.Needs.Takes * PermitMargin + runner.State.Heater.WarmAfter + PermitRest;
-        var granted = await runner.GrantPermitAsync(
-            new(task.Needs.HighestDrive), lasts < task.LongestPermit ? lasts : task.LongestPermit, Short($"night {task.Night}, {task.Job.Name} on {task.Seat.Tube.Label}: {permit.Reason}"), cancellationToken);
-        if (!granted.IsAccepted) return new(new StepOutcome.Again($"no permit: {granted.Refusals[0]}"), 0);
         try
         {
-            return await WorkAsync(task, cancellationToken);
+            var granted = await PermitAsync(task, cancellationToken);
+            return granted.IsAccepted ? await WorkAsync(task, cancellationToken) : new(new StepOutcome.Again($"no permit: {granted.Refusals[0]}"), 0);
         }
         finally
         {
@@ -52,11 +51,20 @@ public sealed partial class NightStepper(ISweepRunner runner, RunStore runs, Sto
         }
     }
 
+    /// <summary>The permit of this step; one that is in force, whose ever it is, ends with it.</summary>
+    private async Task<Outcome<Permit>> PermitAsync(StepTask task, CancellationToken cancellationToken)
+    {
+        if (runner.State.Permit is not null) await runner.EndPermitAsync(cancellationToken);
+        var lasts = task.Needs.Takes * PermitMargin + runner.State.Heater.WarmAfter + PermitRest;
+        return await runner.GrantPermitAsync(
+            new(task.Needs.HighestDrive), lasts < task.LongestPermit ? lasts : task.LongestPermit, Short($"night {task.Night}, {task.Job.Name} on {task.Seat.Tube.Label}: {task.Permit!.Reason}"), cancellationToken);
+    }
+
     private Task<SteppedOutcome> WorkAsync(StepTask task, CancellationToken cancellationToken) => task.Job.Work switch
     {
         NightWork.Screen => ScreenAsync(task, cancellationToken),
         NightWork.Sweep or NightWork.Family => SweepAsync(task, cancellationToken),
-        _ => throw new InvalidOperationException($"SweepRig bug: a night was begun with work that it does not do: {task.Job.Work.Word}."),
+        _ => StudyAsync(task, cancellationToken),
     };
 
     private async Task<SteppedOutcome> SweepAsync(StepTask task, CancellationToken cancellationToken)

@@ -117,8 +117,8 @@ public sealed partial record Night
         var needs = NeedsOf(step);
         if (Setup.Order.Limits.PositiveCoulombs is { } most && needs.Coulombs > 0 && Coulombs + needs.Coulombs > most)
             return (StepState.NotReached, string.Create(CultureInfo.InvariantCulture, $"up to {1e3 * needs.Coulombs:0.###} mC may go into the grid; the night's limit of {1e3 * most:0.###} mC leaves {1e3 * Math.Max(0, most - Coulombs):0.###} mC"), Shortage.Charge);
-        if (Setup.Order.Limits.HeaterTime is { } heaters && HeaterTime(at) + needs.Takes > heaters)
-            return (StepState.NotReached, $"it takes {Text(needs.Takes)} with the heaters on; the night's limit of {Text(heaters)} leaves {Text(Rest(heaters - HeaterTime(at)))}", Shortage.HeaterTime);
+        if (Setup.Order.Limits.HeaterTime is { } heaters && HeaterTime(at) + needs.Hot > heaters)
+            return (StepState.NotReached, $"it takes {Text(needs.Hot)} with the heaters on; the night's limit of {Text(heaters)} leaves {Text(Rest(heaters - HeaterTime(at)))}", Shortage.HeaterTime);
         if (Fits(step, at, now: false)) return null;
         var slots = Setup.Jobs[step.Job].Open;
         if (slots.Count == 0) return (StepState.NotReached, $"its window {JobOf(step).Window ?? Setup.Order.Window} does not come in this night", Shortage.Time);

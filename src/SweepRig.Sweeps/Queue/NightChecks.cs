@@ -58,10 +58,11 @@ public static class NightChecks
             faults.AddRange(planned.Refusals.Where(r => job.Work is not NightWork.Explore || !NotOfExplorations.Contains(r.Code))
                 .Select(r => r with { Path = $"{path}/plan{r.Path}", Asked = $"job {job.Name}, {string.Join(" and ", ofType.Select(s => s.Tube.Label))}: {r.Asked}" }));
         }
+        foreach (var seat in chosen.Take(1)) faults.AddRange(NightStudies.Faults(job.Work, seat.Tube, facts.Held, facts.RatingsOf(seat.Tube.TypeName)).Select(r => r with { Path = path, Asked = $"job {job.Name}: {r.Asked}" }));
         Heaters(job, path, seats, chosen, facts, faults);
         var after = job.After.Select(name => order.Jobs.Select((j, p) => (j, p)).First(o => o.j.Name == name).p).ToArray();
-        var needs = StepEstimate.Of(job.Work, facts);
-        return new(job, [.. chosen.Select(s => KeyValuePair.Create(s.Socket, needs))], job.Window is { } window ? Within(Spans(window, order, facts), open) : open, after);
+        var needs = chosen.Length > 0 ? StepEstimate.Of(job.Work, chosen[0].Tube, facts) : null;
+        return new(job, [.. chosen.Select(s => KeyValuePair.Create(s.Socket, needs!))], job.Window is { } window ? Within(Spans(window, order, facts), open) : open, after);
     }
 
     /// <summary>All heaters hang on one supply: what one tube needs must not burn out the one beside it.</summary>

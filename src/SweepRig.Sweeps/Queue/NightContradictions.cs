@@ -66,7 +66,7 @@ internal static class NightContradictions
 
     private static void Positive(NightJob job, NightPermit? permit, string path, List<Refusal> faults)
     {
-        var (highest, key) = job.Work is NightWork.Explore explore ? (explore.Ceiling.Value, "ceilingVolts") : job.Work is NightWork.Screen or NightWork.WarmUp ? (0, "") : (job.Work.Plan.Stop.Value, "plan");
+        var (highest, key) = job.Work is NightWork.Explore explore ? (explore.Ceiling.Value, "ceilingVolts") : job.Work is NightWork.Screen or NightWork.WarmUp or NightWork.Soak or NightWork.Life ? (0, "") : (job.Work.Plan.Stop.Value, "plan");
         if (highest <= 0) return;
         var asked = string.Create(CultureInfo.InvariantCulture, $"job {job.Name} drives the grid up to {highest:0.###} V");
         if (permit is null)

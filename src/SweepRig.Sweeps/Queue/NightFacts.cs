@@ -29,6 +29,9 @@ public sealed record NightFacts(RigIdentity Rig, RigCalibration Calibration, Rig
     public double? HeaterAmps(string type, Volts heater) =>
         Types.Find(type)?.Heaters.Where(h => Math.Abs(h.Voltage.Value - heater.Value) <= 0.1 * h.Voltage.Value + 1e-9).Select(h => (double?)h.Current.Value).FirstOrDefault();
 
+    /// <summary>The rig as if these limits were its own.</summary>
+    internal RigIdentity Held => Rig with { HardLimits = Limits };
+
     internal BenchFacts For(string type, NightPermit? permit) => new(
         Rig, Calibration, Limits, permit is null ? null : new Permit(Guid.Empty, permit.Ceiling, LongestPermit, permit.Reason, BeginsUtc), BeginsUtc, TimeSpan.Zero, WarmAfter, RatingsOf(type));
 }

@@ -63,6 +63,7 @@ public sealed record NightForecast(
             var measures = from + now.Lead(step, from);
             now = now.With(new NightEvent.HeatersOn(), from);
             var ends = measures + needs.Takes;
+            if (needs.Hot < needs.Takes) now = now.With(new NightEvent.HeatersOff(), measures + needs.Hot);
             // The bound of its charge counts against the limit, as it does when the step is begun in earnest.
             now = now.With(new NightEvent.StepEnded(index, new StepOutcome.Passed("expected"), needs.Coulombs), ends);
             coulombs += needs.Coulombs;

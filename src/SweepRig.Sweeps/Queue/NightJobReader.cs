@@ -2,13 +2,14 @@ using System.Text.Json;
 using SweepRig.Domain;
 using SweepRig.Domain.Plans;
 using SweepRig.Domain.Plans.Reading;
+using SweepRig.Sweeps.Studies;
 
 namespace SweepRig.Sweeps.Queue;
 
 /// <summary>Reads the jobs of a night.</summary>
 internal static class NightJobReader
 {
-    private const int MostNamed = 200, MostTimes = 1_000, LongestMinutes = 24 * 60, MostCycles = 1_000, UsualWatchMinutes = 5, UsualStepVolts = 1;
+    private const int MostNamed = 200, MostTimes = 1_000, LongestMinutes = 24 * 60, MostCycles = 2_000, UsualTimesFromCold = 3, UsualWatchMinutes = 2, UsualStepVolts = 1;
 
     private static readonly string[] Common = ["name", "do", "plan", "sockets", "tubes", "lot", "priority", "window", "after", "ifPassed", "every", "limits"];
 
@@ -17,7 +18,7 @@ internal static class NightJobReader
     {
         ["soak"] = ["minutes", "everyMinutes"],
         ["repeat"] = ["everyMinutes", "times"],
-        ["warm-up"] = ["minutes"],
+        ["warm-up"] = ["times", "minutes"],
         ["explore"] = ["ceilingVolts", "stepVolts"],
         ["life"] = ["onMinutes", "offMinutes", "cycles", "sweepEvery"],
     };
@@ -88,10 +89,10 @@ internal static class NightJobReader
                 var (interval, times) = (Minutes(job, "everyMinutes", 0.1), job.Whole("times", 2, MostTimes, "times"));
                 return plan is null || interval is null || times is null ? null : new NightWork.Repeat(plan, interval.Value, times.Value);
             case "warm-up":
-                var watch = Minutes(job, "minutes", 0.5, UsualWatchMinutes);
-                return plan is null || watch is null ? null : new NightWork.WarmUp(plan, watch.Value);
+                var (cold, watch) = (job.Whole("times", 1, 20, "times", otherwise: UsualTimesFromCold), Minutes(job, "minutes", 0.5, UsualWatchMinutes));
+                return plan is null || cold is null || watch is null ? null : new NightWork.WarmUp(plan, cold.Value, watch.Value);
             case "explore":
-                var (ceiling, step) = (job.Number("ceilingVolts", 0.1, PlanLimits.MaxDriveVolts, "V"), job.Has("stepVolts") ? job.Number("stepVolts", 0.1, 10, "V") : UsualStepVolts);
+                var (ceiling, step) = (job.Number("ceilingVolts", 0.1, PlanLimits.MaxDriveVolts, "V"), job.Has("stepVolts") ? job.Number("stepVolts", ExplorationSetup.LeastStepVolts, ExplorationSetup.MostStepVolts, "V") : UsualStepVolts);
                 return plan is null || ceiling is null || step is null ? null : new NightWork.Explore(plan, new(ceiling.Value), new(step.Value));
             default:
                 var (on, off) = (Minutes(job, "onMinutes", 0.5), Minutes(job, "offMinutes", 0.5));

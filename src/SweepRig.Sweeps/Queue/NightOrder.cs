@@ -107,7 +107,9 @@ public abstract record NightWork(SweepPlan Plan)
     }
 
     /// <summary>How long the tube takes from cold.</summary>
-    public sealed record WarmUp(SweepPlan Plan, TimeSpan For) : NightWork(Plan)
+    /// <param name="Times">From cold so many times.</param>
+    /// <param name="Watch">Watched each time.</param>
+    public sealed record WarmUp(SweepPlan Plan, int Times, TimeSpan Watch) : NightWork(Plan)
     {
         public override string Word => "warm-up";
     }

@@ -66,12 +66,13 @@ public enum Shortage
 
 /// <summary>What a step needs. Bounds where they say so, so that a limit is never passed because of a hope.</summary>
 /// <param name="Takes">From a warm tube, or for <paramref name="FromCold"/> a cold one, to its end; expected.</param>
+/// <param name="Hot">Of it with the heaters on.</param>
 /// <param name="Coulombs">Most charge into the grid.</param>
 /// <param name="RailAmps">Most plate and screen current.</param>
 /// <param name="RailWatts">Most power from the plate rail.</param>
 /// <param name="FromCold">It begins with a cold tube.</param>
 /// <param name="HighestDrive">Highest drive, V; a permit is needed above 0.</param>
-public sealed record StepNeeds(TimeSpan Takes, double Coulombs, double RailAmps, double RailWatts, bool FromCold, double HighestDrive);
+public sealed record StepNeeds(TimeSpan Takes, TimeSpan Hot, double Coulombs, double RailAmps, double RailWatts, bool FromCold, double HighestDrive);
 
 /// <summary>What came of a step.</summary>
 /// <param name="Verdict">For people.</param>

@@ -3,6 +3,7 @@ using SweepRig.Domain.Quantities;
 using SweepRig.Domain.Tubes;
 using SweepRig.Sweeps.Planning;
 using SweepRig.Sweeps.Screening;
+using SweepRig.Sweeps.Studies;
 
 namespace SweepRig.Sweeps.Queue;
 
@@ -15,32 +16,28 @@ internal static class StepEstimate
     /// <summary>Cold steps, transfer, grid current and noise of a screening together.</summary>
     private static readonly TimeSpan ScreeningRest = TimeSpan.FromSeconds(32);
 
-    public static StepNeeds Of(NightWork work, NightFacts facts)
+    /// <param name="tube">One of those that it is done to.</param>
+    public static StepNeeds Of(NightWork work, Tube tube, NightFacts facts)
     {
         var plan = work.Plan;
-        var sweep = Sweep(plan, facts);
-        return work switch
+        if (NightStudies.Of(work, "", tube, 0, facts.Held, facts.RatingsOf(tube.TypeName), facts.HeaterSpeed) is { } setup)
         {
-            NightWork.Screen => Needs(Screening(facts), 0, fromCold: true, 0),
-            NightWork.Soak soak => Needs(soak.For + (Math.Floor(soak.For / soak.Every) + 2) * sweep, (Math.Floor(soak.For / soak.Every) + 2) * Coulombs(plan, facts), false, plan.Stop.Value),
-            NightWork.Repeat repeat => Needs(Later(repeat.Every, sweep) * (repeat.Times - 1) + sweep, repeat.Times * Coulombs(plan, facts), false, plan.Stop.Value),
-            NightWork.WarmUp warm => Needs(warm.For / facts.HeaterSpeed, 0, true, 0),
-            NightWork.Explore explore => Exploration(explore, facts),
-            NightWork.Life life => Needs((life.On + life.Off) * life.Cycles + (life.Cycles / life.SweepEvery + 1) * (sweep + facts.WarmAfter), (life.Cycles / life.SweepEvery + 1) * Coulombs(plan, facts), false, plan.Stop.Value),
-            _ => Needs(sweep, Coulombs(plan, facts), false, plan.Stop.Value),
-        };
+            var left = StudyRecord.Begin(facts.Rig, setup).Left;
+            var charge = setup switch
+            {
+                // It stops by itself before it passes that.
+                ExplorationSetup exploration => exploration.Limits.GridCoulombs,
+                SeriesSetup series => series.Sweeps * Coulombs(series.PlanFor(facts.Rig), facts),
+                _ => 0,
+            };
+            return Needs(left.Time, left.HeaterTime, charge, fromCold: false, left.Ceiling.Value);
+        }
+        return work is NightWork.Screen ? Needs(Screening(facts), Screening(facts), 0, fromCold: true, 0) : Needs(Sweep(plan, facts), Sweep(plan, facts), Coulombs(plan, facts), fromCold: false, plan.Stop.Value);
 
-        StepNeeds Needs(TimeSpan takes, double coulombs, bool fromCold, double highest)
+        StepNeeds Needs(TimeSpan takes, TimeSpan hot, double coulombs, bool fromCold, double highest)
         {
             var amps = RailAmps(plan, facts);
-            return new(takes, coulombs, amps, amps * Rail(plan), fromCold, highest);
-        }
-
-        StepNeeds Exploration(NightWork.Explore asked, NightFacts on)
-        {
-            var steps = Math.Ceiling(asked.Ceiling.Value / asked.Step.Value);
-            var highest = plan with { Stop = asked.Ceiling };
-            return Needs(steps * 2 * Sweep(highest, on), steps * Coulombs(highest, on), false, asked.Ceiling.Value);
+            return new(takes, hot, coulombs, amps, amps * Rail(plan), fromCold, highest);
         }
     }
 
@@ -82,13 +79,11 @@ internal static class StepEstimate
         return (usual.WarmUp + usual.FirstMinutes + usual.LowHeater) / facts.HeaterSpeed + ScreeningRest;
     }
 
-    private static TimeSpan Later(TimeSpan one, TimeSpan other) => one > other ? one : other;
-
     /// <summary>The sweep by which work is held against rig and type.</summary>
     public static SweepPlan Checked(NightWork work) => work switch
     {
         NightWork.Explore explore => work.Plan with { Stop = explore.Ceiling, Adaptive = null },
-        NightWork.Screen or NightWork.WarmUp => work.Plan with { Start = new(Math.Min(work.Plan.Start.Value, -1)), Stop = new Volts(0), SecondSource = null, Adaptive = null },
+        NightWork.Screen or NightWork.WarmUp or NightWork.Soak or NightWork.Life => work.Plan with { Start = new(Math.Min(work.Plan.Start.Value, -1)), Stop = new Volts(0), SecondSource = null, Adaptive = null },
         _ => work.Plan,
     };
 }

@@ -75,6 +75,24 @@ public sealed class NightEndpointsTests
     }
 
     [Fact]
+    public async Task Studies_are_steps_with_runs_and_findings()
+    {
+        await using var bench = await TestBench.StartWholeAsync();
+        await ConnectedAsync(bench);
+        var warmUp = Job("warm", "sockets", new JsonArray(0));
+        (warmUp["do"], warmUp["times"]) = ("warm-up", 1);
+        var repeat = Job("repeats", "sockets", new JsonArray(0));
+        (repeat["do"], repeat["times"], repeat["everyMinutes"]) = ("repeat", 2, 0.1);
+        await AnswerAsync(await bench.Http.PostAsJsonAsync("/api/night", new { document = Night(new JsonArray(warmUp, repeat)) }, Cancellation));
+        JsonNode? night = null;
+        await Eventually.HoldsAsync("the night to be over", async () => (string?)(night = (await bench.GetAsync("/api/night"))["night"])?["state"] == "over");
+        var steps = night!["latest"]!.AsArray().OrderBy(s => (int)s!["step"]!).ToArray();
+        Assert.Equal(["passed", "passed"], steps.Select(s => (string)s!["state"]!));
+        Assert.Equal([1, 2], steps.Select(s => s!["runs"]!.AsArray().Count));
+        Assert.Contains("switched on from cold 1 times", (string?)steps[0]!["verdict"], StringComparison.Ordinal);
+    }
+
+    [Fact]
     public async Task Schema_and_examples_are_served_and_each_example_can_be_planned()
     {
         await using var bench = await TestBench.StartWholeAsync();

@@ -12,7 +12,7 @@ public sealed class NightChecksTests
         var fault = Assert.Single(Nights.Check(text).Refusals);
         Assert.Equal("night-too-short", fault.Code);
         // 9 h hold one soak of 5 h on one of the two tubes.
-        Assert.Contains("1 of them would not be reached, which take 5 h 0 min more than the night has: long on SKUA-020", fault.Allowed, StringComparison.Ordinal);
+        Assert.Contains("1 of them would not be reached, which take 5 h 1 min more than the night has: long on SKUA-020", fault.Allowed, StringComparison.Ordinal);
         Assert.True(Nights.Check(Nights.Set(text, "/mayBeCutShort", true)).IsAccepted);
     }
 
