@@ -18,6 +18,7 @@ public static class HealthFinder
     private static readonly TripCause[] ByTube =
     [
         TripCause.GridCurrent, TripCause.CathodeCurrent, TripCause.SupplyRange, TripCause.DriveReadBack, TripCause.HostGridCurrent, TripCause.HostCathodeCurrent, TripCause.HostSupplyRange,
+        TripCause.ReverseGridCurrent, TripCause.GridDissipation, TripCause.PlateDissipation, TripCause.ScreenDissipation, TripCause.CurrentRunaway,
     ];
 
     /// <param name="runs">All of one screening, in the order they were made; at least one.</param>

@@ -104,6 +104,58 @@ public static class TripGuide
             "The heater supply is not what it should be",
             "The heater draws more than its limit, its voltage is off, or the meter on it was overrun: a shorted heater, wrong supply, or a wire off.",
             "With the tube out and the supply off, check heater wiring, supply and fuse, then acknowledge."),
+        TripCause.GridDissipation => new(
+            "Grid 1 turns too much power into heat",
+            "The drive is far positive and the grid holds much of it: the stopper is small, or the cathode gives little.",
+            "Lower the highest drive or fit a larger grid stopper, let the tube cool, then acknowledge."),
+        TripCause.PlateDissipation => new(
+            "The plate turns too much power into heat",
+            "The rail is high or the plate resistor small for this type, or the wrong type was named.",
+            "Check the type on the tube, use a lower rail or a larger plate resistor, then acknowledge."),
+        TripCause.ScreenDissipation => new(
+            "The screen turns too much power into heat",
+            "The screen draws more than tubes of this type do: far positive drive, a small screen resistor, or the wrong type was named.",
+            "Use a larger screen resistor, a lower rail or less positive drive; check the type on the tube; then acknowledge."),
+        TripCause.ReverseGridCurrent => new(
+            "Current comes out of grid 1",
+            "The grid touches or leaks to screen or plate, the tube has gas, or the grid has become an emitter.",
+            "Switch off, measure the cold tube for shorts between grid, screen and plate, and screen it before it is swept again; then acknowledge."),
+        TripCause.HostPositiveTime => new(
+            "The host counted too much positive drive",
+            "The drive was above 0 V for longer than is allowed in a pass or a minute.",
+            "Use fewer points above 0 V, a shorter dwell or fewer conversions, wait a minute, then acknowledge."),
+        TripCause.HostPositiveCharge => new(
+            "The host counted too much grid charge",
+            "Grid current times time, in a pass or a minute, is more than is allowed: a small stopper, high drive or a long dwell.",
+            "Use a larger stopper, a lower highest drive or a shorter dwell, wait a minute, then acknowledge."),
+        TripCause.HostReadBack => new(
+            "The drive that comes back is not the one sent",
+            "The drive amplifier is overloaded, its supply is off, the calibration is of another rig, or the read-back wire is off.",
+            "Take the tube out, compare the drive with a meter, calibrate the rig, then acknowledge."),
+        TripCause.ChannelStuck => new(
+            "A channel stands still while the drive moves",
+            "Its converter hangs, its wire is off, or the electrode is shorted to something stiff.",
+            "Take the tube out and hold a point for the meter (calibrate) to compare the channel; check its wire; then acknowledge."),
+        TripCause.ChannelClipped => new(
+            "A channel stays at the end of its range",
+            "A wire is off, the rail or drive is higher than the divider is made for, or the grid of a dead tube follows the drive.",
+            "See which curve lies flat at the end of its range, check its wire and divider, and screen the tube; then acknowledge."),
+        TripCause.CurrentRunaway => new(
+            "The current runs away at constant drive",
+            "Gas or grid emission drives the grid up by itself, or the tube draws more as it heats; it ends in a burnt tube.",
+            "Let the tube cool, screen it for gas and grid emission, use a smaller resistor in the grid circuit, then acknowledge."),
+        TripCause.HeaterCold => new(
+            "The heater is off or not warm yet",
+            "The heater's supply went off in mid-pass, or the rig switched it off for want of a host.",
+            "Check the heater's supply, fuse and wiring, then acknowledge; the next sweep warms the tube first."),
+        TripCause.StaleData => new(
+            "No samples come from a pass that runs",
+            "The line loses everything but short messages, or the rig hangs in its measuring.",
+            "Check cable and hub, look at the count of damaged frames, restart the rig if it recurs, then acknowledge."),
+        TripCause.ClockTrouble => new(
+            "A clock cannot be trusted",
+            "The computer's clock was set or the computer slept under a permit, or the rig's clock stands still or went back.",
+            "Let the computer set its clock before a sweep and keep it awake; restart the rig if its clock is at fault; then acknowledge and grant the permit anew."),
         _ => throw new ArgumentOutOfRangeException(nameof(cause), cause, "SweepRig bug: this trip cause has no advice."),
     };
 }

@@ -12,7 +12,11 @@ namespace SweepRig.Service.Rounds;
 public sealed partial class RoundDesk
 {
     /// <summary>Causes that a tube has given. Any other may be the bench's own: it says nothing of the tube, which is swept again until the operator puts it aside.</summary>
-    private static readonly TripCause[] ByTheTube = [TripCause.GridCurrent, TripCause.CathodeCurrent, TripCause.HostGridCurrent, TripCause.HostCathodeCurrent];
+    private static readonly TripCause[] ByTheTube =
+    [
+        TripCause.GridCurrent, TripCause.CathodeCurrent, TripCause.HostGridCurrent, TripCause.HostCathodeCurrent,
+        TripCause.ReverseGridCurrent, TripCause.GridDissipation, TripCause.PlateDissipation, TripCause.ScreenDissipation, TripCause.CurrentRunaway,
+    ];
 
     /// <summary>A heater that has been on for shorter than the round believes, by more than this, was off in between.</summary>
     private static readonly TimeSpan HeaterSlack = TimeSpan.FromSeconds(2);

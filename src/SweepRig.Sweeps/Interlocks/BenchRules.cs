@@ -14,6 +14,15 @@ public static class BenchRules
         Limit = new(RuleUnit.Volts, 60, 60, 5, 60, "extra-low voltage: ripple-free direct voltage up to 60 V in dry places (IEC 61140, from memory)"),
     };
 
+    public static InterlockRule RailDeviation { get; } = new(
+        "rail-deviation", "Plate rail not as planned",
+        "A rail that sags is shorted or off; readings mean nothing, and dissipation is reckoned for another.",
+        "A pass begins once the rail rests within 5 % of the plan, or trips after 2 s; then the rail of every block against the plan, beyond 0.2 V and what the calibration leaves unknown.",
+        [TripCause.HostSupplyRange])
+    {
+        Limit = new(RuleUnit.Percent, 25, 15, 10, 50, "regulated bench supplies hold 1 % under load (makers' figures); ten times that and more is a fault (common practice, no source)"),
+    };
+
     public static InterlockRule EmergencyStop { get; } = new(
         "emergency-stop", "Emergency stop",
         "Somebody saw what no sensor sees.",

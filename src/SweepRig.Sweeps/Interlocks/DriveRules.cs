@@ -23,6 +23,24 @@ public static class DriveRules
         Limit = new(RuleUnit.Seconds, 28_800, 3_600, 1, 28_800, "one working day; unattended the longest single job that needs one (common practice, no source)"),
     };
 
+    public static InterlockRule PositiveTime { get; } = new(
+        "positive-time", "Grid positive for too long",
+        "Heat that the grid takes up in seconds it gives off in minutes.",
+        "Time above 0 V by the rig's own clock, in each pass and in the last minute (counted in steps of 2 s, the oldest left out); planned sweeps are refused before, and the rig counts by itself.",
+        [TripCause.HostPositiveTime])
+    {
+        Limit = new(RuleUnit.Seconds, 40, 20, 1, 60, "the reference firmware's own budget of 40 s in a minute; unattended half"),
+    };
+
+    public static InterlockRule PositiveCharge { get; } = new(
+        "positive-charge", "Too much charge into the grid",
+        "Current and time together are what heats a grid wire.",
+        "Grid current times time above 0 V, in each pass and in the last minute, counted as the time is.",
+        [TripCause.HostPositiveCharge])
+    {
+        Limit = new(RuleUnit.Millicoulombs, 210, 105, 1, 500, "40 s at the 5.1 mA that 24 V can push through the reference stopper of 4.7 kΩ (Ohm's law); unattended half"),
+    };
+
     public static InterlockRule GridCurrent { get; } = new(
         "grid-current", "Too much grid current",
         "Grid 1 is fine wire that sheds little heat: it warps, shorts or becomes an emitter.",

@@ -35,10 +35,32 @@ public abstract record InterlockEvent
     /// <param name="RailOn">True while a plate rail that the rig can switch is on.</param>
     public sealed record RigStatus(TripCause? LatchedBy, bool CausesPresent, bool Running = false, bool RailOn = false) : InterlockEvent
     {
+        /// <summary>How long the heater has been on, seconds; 0 while it is off, NaN where nothing is said of it.</summary>
+        public double HeaterSeconds { get; init; } = double.NaN;
+
+        /// <summary>Rig clock, seconds; NaN where it is not told.</summary>
+        public double RigSeconds { get; init; } = double.NaN;
+
+        /// <summary>When it was received, monotonic seconds of the host.</summary>
+        public double HostSeconds { get; init; } = double.NaN;
+
         public bool AtRest => !Running && !RailOn;
     }
 
-    public sealed record Block(BlockSummary Summary) : InterlockEvent;
+    /// <param name="HostSeconds">When it was received, monotonic seconds of the host; NaN where it is not told.</param>
+    public sealed record Block(BlockSummary Summary, double HostSeconds = double.NaN) : InterlockEvent;
+
+    /// <summary>A program is sent off.</summary>
+    public sealed record PassBegun(PassFacts Pass, double HostSeconds) : InterlockEvent;
+
+    /// <summary>Its end was heard of, or waited for no longer.</summary>
+    public sealed record PassEnded : InterlockEvent;
+
+    /// <summary>What the clocks say, some ten times a second.</summary>
+    /// <param name="HostSeconds">Monotonic seconds of the host.</param>
+    /// <param name="WallSeconds">Wall clock of the host.</param>
+    /// <param name="PassRuns">True when the rig's last status says that the pass runs.</param>
+    public sealed record Clocks(double HostSeconds, double WallSeconds, bool PassRuns) : InterlockEvent;
 
     /// <summary>The rail is on and does not come to what the plan says.</summary>
     public sealed record RailOff(string Measured, string Planned) : InterlockEvent;

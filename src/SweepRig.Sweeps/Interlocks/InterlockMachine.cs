@@ -8,7 +8,7 @@ namespace SweepRig.Sweeps.Interlocks;
 /// The host's interlocks as a pure function. A trip latches: the first cause stays, nothing heals by itself, and only the way down of the
 /// acknowledge button releases it, once the rig has said that no cause is left.
 /// </summary>
-public static class InterlockMachine
+public static partial class InterlockMachine
 {
     private static readonly IReadOnlyList<InterlockOrder> Nothing = [];
     private static readonly IReadOnlyList<InterlockOrder> Show = [new Announce()];
@@ -28,15 +28,18 @@ public static class InterlockMachine
     private static InterlockStep Step(InterlockState state, InterlockEvent happened, DateTimeOffset nowUtc) => happened switch
     {
         InterlockEvent.Tick => new(state, Nothing),
-        InterlockEvent.Block block => CheckBlock(state, block.Summary, nowUtc),
+        InterlockEvent.Block block => CheckBlock(state, block, nowUtc),
+        InterlockEvent.PassBegun begun => new(BeginPass(state, begun), Nothing),
+        InterlockEvent.PassEnded => new(state with { Pass = null }, Nothing),
+        InterlockEvent.Clocks clocks => CheckClocks(state, clocks, nowUtc),
         InterlockEvent.RigStatus status => Status(state, status, nowUtc),
         InterlockEvent.RigTripped { Trip.Cause: TripCause.PowerUp } => new(state, Nothing),
         InterlockEvent.RigTripped tripped => Fire(state, tripped.Trip),
-        InterlockEvent.LinkUp up => RaiseLink(state with { Limits = up.Limits, UnattendedLimits = up.Unattended, StatusSinceTrip = false, RigCausePresent = false, RigBusy = false }),
+        InterlockEvent.LinkUp up => RaiseLink(state with { Pass = null, Memory = state.Memory.ForNextRun(), Clock = state.Clock.WithoutRig(), Limits = up.Limits, UnattendedLimits = up.Unattended, StatusSinceTrip = false, RigCausePresent = false, RigBusy = false }),
         InterlockEvent.LimitsChanged changed => new(state.LinkIsUp ? state with { Limits = changed.Limits, UnattendedLimits = changed.Unattended } : state, Show),
         InterlockEvent.Attendance attendance => Attend(state, attendance.Unattended, nowUtc),
         InterlockEvent.LinkLost lost => LoseLink(state, lost.Reason, nowUtc),
-        InterlockEvent.RigRestarted restarted => Fire(state, Host(TripCause.RigRestarted, $"last reset: {restarted.Reason}", "", nowUtc)),
+        InterlockEvent.RigRestarted restarted => Fire(state with { Pass = null, Memory = BlockMemory.None, Clock = state.Clock.WithoutRig() }, Host(TripCause.RigRestarted, $"last reset: {restarted.Reason}", "", nowUtc)),
         InterlockEvent.RailOff rail => Fire(state, Host(TripCause.HostSupplyRange, rail.Measured, rail.Planned, nowUtc)),
         InterlockEvent.RecordingFailed failed => Fire(state, Host(TripCause.RecordingFailed, failed.Why, "", nowUtc)),
         InterlockEvent.SafeOrdered safe => SafeOrdered(state, safe.Reason, nowUtc),
@@ -45,12 +48,13 @@ public static class InterlockMachine
         InterlockEvent.AcknowledgeInput input => Acknowledge(state, input.Pressed),
         InterlockEvent.ReleaseAnswered answer => Released(state, answer.Released),
         InterlockEvent.SweepArmed armed => Arm(state, armed.Ceiling, nowUtc),
-        InterlockEvent.SweepEnded => new(state with { Armed = null, IsUnattended = state.IsUnattended && !state.AttendedAfterRun, AttendedAfterRun = false }, Show),
+        InterlockEvent.SweepEnded => new(state with { Armed = null, Pass = null, Memory = state.Memory.ForNextRun(), IsUnattended = state.IsUnattended && !state.AttendedAfterRun, AttendedAfterRun = false }, Show),
         _ => throw new InvalidOperationException($"SweepRig bug: the interlocks do not know {happened}."),
     };
 
-    private static InterlockStep CheckBlock(InterlockState state, BlockSummary block, DateTimeOffset nowUtc)
+    private static InterlockStep CheckBlock(InterlockState state, InterlockEvent.Block happened, DateTimeOffset nowUtc)
     {
+        var block = happened.Summary;
         if (state.IsTripped || state.InForce is not { } limits) return new(state, Nothing);
         var ceiling = Math.Min(Math.Min(limits.DriveCeiling, state.PermittedCeiling(nowUtc)), state.Armed ?? double.MaxValue);
         // Codes are exact, so the commanded drive gets room for rounding alone.
@@ -65,7 +69,8 @@ public static class InterlockMachine
             return Broken(TripCause.HostSupplyRange, $"plate rail {new Volts(block.MaxSupply)}", new Volts(limits.SupplyMax).ToString());
         if (block.MinSupply < limits.SupplyMin)
             return Broken(TripCause.HostSupplyRange, $"plate rail {new Volts(block.MinSupply)}", new Volts(limits.SupplyMin).ToString());
-        return new(state, Nothing);
+        state = state with { Memory = BlockRules.Remember(state.Memory, state.Pass, block, limits), Clock = state.Clock with { SilentSince = happened.HostSeconds } };
+        return BlockRules.Broken(state.Memory, state.Pass, block, limits) is { } broken ? Broken(broken.Cause, broken.Measured, broken.Limit) : new(state, Nothing);
 
         InterlockStep Broken(TripCause cause, string measured, string limit) => Fire(state, Host(cause, measured, limit, nowUtc));
     }
@@ -77,9 +82,8 @@ public static class InterlockMachine
         {
             if (status.LatchedBy is { } cause && cause != TripCause.PowerUp) return Fire(state, new(cause, true, "", "", nowUtc, null));
             // What an earlier session left running is nobody's sweep now.
-            return status.Running && state.Armed is null
-                ? Fire(state, Host(TripCause.HostOrder, "the rig ran a program that no sweep of this session asked for", "", nowUtc))
-                : new(state, Nothing);
+            if (status.Running && state.Armed is null) return Fire(state, Host(TripCause.HostOrder, "the rig ran a program that no sweep of this session asked for", "", nowUtc));
+            return HeaterIsCold(state, status) is { } cold ? Fire(state, Host(TripCause.HeaterCold, cold, $"{state.Pass!.WarmSeconds:0.#} s", nowUtc)) : CheckRigClock(state, status, nowUtc);
         }
         var after = state with { StatusSinceTrip = true, RigCausePresent = status.CausesPresent, RigBusy = !status.AtRest };
         // The order may have been lost with the link that it was given on.
@@ -121,7 +125,7 @@ public static class InterlockMachine
     {
         if (nowUtc >= permit.EndsUtc) return new(state, Nothing);
         var orders = state.Permit is { } old ? (IReadOnlyList<InterlockOrder>)[new LogPermitEnd(old, "replaced by another"), new Announce()] : Show;
-        var after = state with { Permit = permit };
+        var after = state with { Permit = permit, Clock = state.Clock with { WallAhead = double.NaN } };
         if (state.Armed is not { } armed || armed <= permit.Ceiling.Value || state.IsTripped) return new(after, orders);
         // A lower permit in mid-sweep takes effect at once.
         var fired = Fire(after, Host(TripCause.PermitEnded, $"drive up to {new Volts(armed)}", $"permit up to {permit.Ceiling}", nowUtc));
@@ -131,13 +135,13 @@ public static class InterlockMachine
     private static InterlockStep ExpirePermit(InterlockState state, DateTimeOffset nowUtc) =>
         state.Permit is { } permit && nowUtc >= permit.EndsUtc ? EndPermit(state, "its time has run out", nowUtc) : new(state, Nothing);
 
-    private static InterlockStep EndPermit(InterlockState state, string why, DateTimeOffset nowUtc)
+    private static InterlockStep EndPermit(InterlockState state, string why, DateTimeOffset nowUtc, TripCause cause = TripCause.PermitEnded)
     {
         if (state.Permit is not { } permit) return new(state, Nothing);
         var after = state with { Permit = null };
         var log = new LogPermitEnd(permit, why);
         if (state.IsTripped || state.Armed is not { } armed || armed <= 0) return new(after, [log, new Announce()]);
-        var fired = Fire(after, Host(TripCause.PermitEnded, $"drive up to {new Volts(armed)}", $"the permit is over: {why}", nowUtc));
+        var fired = Fire(after, Host(cause, $"drive up to {new Volts(armed)}", $"the permit is over: {why}", nowUtc));
         return new(fired.State, [.. fired.Orders.Take(1), log, .. fired.Orders.Skip(1)]);
     }
 

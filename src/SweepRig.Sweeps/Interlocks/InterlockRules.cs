@@ -6,7 +6,11 @@ public static class InterlockRules
     /// <summary>In the order in which people read them.</summary>
     public static IReadOnlyList<InterlockRule> All { get; } =
     [
-        DriveRules.DriveCeiling, DriveRules.PermitLength, DriveRules.GridCurrent, DriveRules.CathodeCurrent, BenchRules.RailHighest,
+        DriveRules.DriveCeiling, DriveRules.PermitLength, DriveRules.PositiveTime, DriveRules.PositiveCharge,
+        DriveRules.GridCurrent, TubeRules.GridDissipation, TubeRules.ReverseGridCurrent,
+        DriveRules.CathodeCurrent, TubeRules.PlateDissipation, TubeRules.ScreenDissipation, TubeRules.Runaway, TubeRules.WarmUp,
+        BenchRules.RailHighest, BenchRules.RailDeviation,
+        ReadingRules.ReadBack, ReadingRules.ChannelStuck, ReadingRules.ChannelClipped, ReadingRules.StaleData, ReadingRules.RigClock, ReadingRules.WallClock,
         BenchRules.EmergencyStop, BenchRules.OperatorOrder, BenchRules.HeaterSupply, BenchRules.ForeignProgram, BenchRules.LinkLost, BenchRules.RigRestarted, BenchRules.Recording,
     ];
 

@@ -44,6 +44,14 @@ public sealed record InterlockState
 
     public bool AcknowledgeHeld { get; init; }
 
+    /// <summary>The pass that runs or is about to; null between passes.</summary>
+    public PassFacts? Pass { get; init; }
+
+    /// <summary>What the rules remember of the blocks so far.</summary>
+    public BlockMemory Memory { get; init; } = BlockMemory.None;
+
+    public ClockMemory Clock { get; init; } = ClockMemory.None;
+
     public bool LinkIsUp => Limits is not null;
 
     public bool IsTripped => Trip is not null;

@@ -37,6 +37,7 @@ public sealed record RuleSettings
         DriveCeiling = new(Of(DriveRules.DriveCeiling, unattended)),
         GridCurrent = new(Of(DriveRules.GridCurrent, unattended)),
         CathodeCurrent = new(Of(DriveRules.CathodeCurrent, unattended)),
+        PositiveSecondsPerMinute = Of(DriveRules.PositiveTime, unattended),
         SupplyMax = new(Of(BenchRules.RailHighest, unattended)),
     });
 }

@@ -21,14 +21,21 @@ public enum TripBlame
 /// <summary>Which trips a night may release by itself. Whatever is not named here is the bench's: a cause that nobody thought of stops the night.</summary>
 public static class NightTrips
 {
-    private static readonly TripCause[] OfTube = [TripCause.GridCurrent, TripCause.CathodeCurrent, TripCause.HostGridCurrent, TripCause.HostCathodeCurrent, TripCause.PositiveCharge];
+    private static readonly TripCause[] OfTube =
+    [
+        TripCause.GridCurrent, TripCause.CathodeCurrent, TripCause.HostGridCurrent, TripCause.HostCathodeCurrent, TripCause.PositiveCharge,
+        TripCause.ReverseGridCurrent, TripCause.GridDissipation, TripCause.PlateDissipation, TripCause.ScreenDissipation, TripCause.CurrentRunaway,
+    ];
 
     /// <summary>In a screening, whose first steps look for shorts with a rail that a short pulls down, these are the tube's too.</summary>
     private static readonly TripCause[] OfTubeInScreening = [TripCause.SupplyRange, TripCause.HostSupplyRange, TripCause.DriveReadBack];
 
-    private static readonly TripCause[] OfStep = [TripCause.PositiveTime, TripCause.PermitEnded];
+    private static readonly TripCause[] OfStep = [TripCause.PositiveTime, TripCause.PermitEnded, TripCause.HostPositiveTime, TripCause.HostPositiveCharge];
 
-    private static readonly TripCause[] Passes = [TripCause.PowerUp, TripCause.LeaseExpired, TripCause.LinkLost, TripCause.RigRestarted, TripCause.RecordingFailed];
+    private static readonly TripCause[] Passes =
+    [
+        TripCause.PowerUp, TripCause.LeaseExpired, TripCause.LinkLost, TripCause.RigRestarted, TripCause.RecordingFailed, TripCause.StaleData, TripCause.ClockTrouble,
+    ];
 
     public static TripBlame Of(TripCause cause, bool inScreening) =>
         OfTube.Contains(cause) || (inScreening && OfTubeInScreening.Contains(cause)) ? TripBlame.Tube

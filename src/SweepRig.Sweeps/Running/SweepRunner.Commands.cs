@@ -38,7 +38,7 @@ public sealed partial class SweepRunner
         }
         var heater = request.Plan.SecondSource is { Source: SteppedSource.Heater } stepped ? stepped.From : request.Plan.Connection.Heater;
         return SweepPlanner.Plan(request, new(
-            _identity, _calibration, LimitsNow!, _interlock.Permit is { } permit && now < permit.EndsUtc ? permit : null, now, WarmUpLeft(heater.Value), _options.WarmAfter,
+            _identity, _calibration, LimitsNow!, _interlock.Permit is { } permit && now < permit.EndsUtc ? permit : null, now, WarmUpLeft(heater.Value), WarmAfter,
             _options.RatingsOf(request.Tube.TypeName)));
     }
 
@@ -57,7 +57,7 @@ public sealed partial class SweepRunner
         () => _link != RigLinkState.Connected || _identity is null || _limits is null || _calibration is null
             ? Outcome<SweepProgram>.Refuse(Refusals.NotConnected("a step of a screening was asked for", _rig.Name, _linkFault))
             : ScreeningPlanner.Plan(request, new(
-                _identity, _calibration, LimitsNow!, null, _clock.SteadyUtc(), TimeSpan.Zero, _options.WarmAfter, _options.RatingsOf(request.Tube.TypeName))),
+                _identity, _calibration, LimitsNow!, null, _clock.SteadyUtc(), TimeSpan.Zero, WarmAfter, _options.RatingsOf(request.Tube.TypeName))),
         (id, startedUtc, run) => new(
             id, startedUtc, request.Tube, request.Socket, ScreeningPlanner.PlanOf(request), run.Passes, _calibration!.At(startedUtc), _identity!, _options.SoftwareVersion, null)
         {

@@ -1,7 +1,6 @@
 using Microsoft.Extensions.Logging;
 using SweepRig.Domain.Interlocks;
 using SweepRig.Domain.Logging;
-using SweepRig.Domain.Quantities;
 using SweepRig.Domain.Rigs;
 using SweepRig.Domain.Runs;
 using SweepRig.Rigs;
@@ -142,7 +141,12 @@ public sealed partial class SweepRunner
         {
             TripCause? latchedBy = happened.Value.Latched ? happened.Value.Cause ?? TripCause.HostOrder : null;
             var railOn = happened.Value.PlateRailOn && _identity?.Supplies.HasFlag(Supplies.PlateRail) == true;
-            Apply(new InterlockEvent.RigStatus(latchedBy, happened.Value.CausesPresent, happened.Value.Running, railOn));
+            Apply(new InterlockEvent.RigStatus(latchedBy, happened.Value.CausesPresent, happened.Value.Running, railOn)
+            {
+                HeaterSeconds = HeaterOnFor().TotalSeconds,
+                RigSeconds = happened.Value.At.Microseconds * 1e-6,
+                HostSeconds = HostSeconds(happened.ReceivedAt),
+            });
         }
         ConsiderAcknowledge();
         if (_run is { } run) OnStatusOfRun(run, happened);
@@ -158,8 +162,7 @@ public sealed partial class SweepRunner
         _rigClock.Observe(block.SampledAtTicks[^1], _clock.Microseconds(happened.ReceivedAt));
         var volts = _calibrator.Convert(block);
         var summary = BlockSummary.Of(block, volts, _calibrator);
-        Apply(new InterlockEvent.Block(summary));
-        ConsiderRailOf(block, summary);
+        Apply(new InterlockEvent.Block(summary, HostSeconds(happened.ReceivedAt)));
 
         if (_run is not { EndQueued: false } run || block.Pass != run.PassIndex) return;
         if (run.Rounds > 0) block = block with { Flags = Array.ConvertAll(block.Flags, f => f | SampleFlags.Repeated) };
@@ -173,14 +176,6 @@ public sealed partial class SweepRunner
             Apply(new InterlockEvent.RecordingFailed($"{run.Recording.Waiting} blocks wait for the disk, which cannot keep up"));
     }
 
-    /// <summary>A rig that hears nothing for its lease while no program runs lets the rail go without firing its latch; what is measured then means nothing.</summary>
-    private void ConsiderRailOf(SampleBlock block, in BlockSummary summary)
-    {
-        if (_run is not { EndQueued: false, Trip: null } run || block.Pass != run.PassIndex || run.Pass.Supplies is not { PlateRail: true } planned) return;
-        if (summary.MinSupply < RailGone * planned.PlateRailVolts)
-            Apply(new InterlockEvent.RailOff($"plate rail {new Volts(summary.MinSupply)}", $"{new Volts(planned.PlateRailVolts)} planned, more than half of it"));
-    }
-
     /// <summary>Time the heater has been on at its present voltage: what the rig says, or less if the voltage was changed since.</summary>
     private TimeSpan HeaterOnFor()
     {
@@ -191,13 +186,23 @@ public sealed partial class SweepRunner
         return sinceChange < byRig ? sinceChange : byRig;
     }
 
-    private bool IsWarm => _status is { HeaterOn: true } && HeaterOnFor() >= _options.WarmAfter;
+    private bool IsWarm => _status is { HeaterOn: true } && HeaterOnFor() >= WarmAfter;
+
+    /// <summary>What the options say, or what this bench has set for itself where that is longer.</summary>
+    private TimeSpan WarmAfter
+    {
+        get
+        {
+            var set = _options.Rules.IsSet(TubeRules.WarmUp) ? TimeSpan.FromSeconds(_options.Rules.Of(TubeRules.WarmUp, _interlock.IsUnattended)) : TimeSpan.Zero;
+            return set > _options.WarmAfter ? set : _options.WarmAfter;
+        }
+    }
 
     /// <summary>Time until the first sample could be taken at this heater voltage.</summary>
     private TimeSpan WarmUpLeft(double heaterVolts)
     {
-        if (_supplies is not { Heater: true } || _supplies.HeaterVolts != heaterVolts) return _options.WarmAfter;
-        var left = _options.WarmAfter - HeaterOnFor();
+        if (_supplies is not { Heater: true } || _supplies.HeaterVolts != heaterVolts) return WarmAfter;
+        var left = WarmAfter - HeaterOnFor();
         return left > TimeSpan.Zero ? left : TimeSpan.Zero;
     }
 

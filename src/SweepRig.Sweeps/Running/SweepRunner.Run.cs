@@ -14,9 +14,6 @@ public sealed partial class SweepRunner
     private const double RailTolerance = 0.05;
     private const double RailToleranceVolts = 0.2;
 
-    /// <summary>Below this part of the plan, in mid-pass, the rail is gone; a rail that sags is a matter for limits.</summary>
-    private const double RailGone = 0.5;
-
     /// <summary>Statuses in a row, about half a second, after which a pass that nobody heard the end of is given up.</summary>
     private const int MaxIdleStatuses = 5;
 
@@ -129,6 +126,7 @@ public sealed partial class SweepRunner
         // The stage comes first: samples may arrive before the answer.
         run.Enter(RunStage.Sweeping);
         (run.IdleStatuses, run.ProgramStarted) = (0, false);
+        TellPass(run);
         Step(run, c => _rig.RunAsync(program, c), $"run pass {program.Pass + 1}", () => run.ProgramStarted = true);
         _dirty = true;
     }
@@ -136,6 +134,7 @@ public sealed partial class SweepRunner
     private void OnPassEnded(RigEvent.PassEnded ended)
     {
         if (_run is not { Stage: RunStage.Sweeping } run || ended.Pass != run.PassIndex) return;
+        Apply(new InterlockEvent.PassEnded());
         if (run.Stopping)
         {
             Finish(run, RunState.Stopped);

@@ -23,7 +23,7 @@ public sealed partial class SweepRunner
         _link == RigLinkState.Connected ? _identity : null,
         _linkFault,
         _counters,
-        new(_status?.HeaterOn ?? false, HeaterOnFor(), _options.WarmAfter),
+        new(_status?.HeaterOn ?? false, HeaterOnFor(), WarmAfter),
         _status?.PlateRailOn ?? false,
         _status?.Supply ?? double.NaN,
         _status?.Drive ?? double.NaN,
@@ -67,6 +67,7 @@ public sealed partial class SweepRunner
     {
         Interlocked.Exchange(ref _tickWaiting, 0);
         Apply(new Interlocks.InterlockEvent.Tick());
+        TellClocks();
         ConsiderAcknowledge();
         if (_run is { } run) OnTickOfRun(run);
         var counting = _interlock.Permit is not null || _status is { HeaterOn: true };

@@ -120,7 +120,12 @@ public sealed class HoldTests
             }
             await bench.UntilAsync(_ => bench.Rig.Program is not null);
             var until = bench.Time.GetUtcNow().AddSeconds(10);
-            await bench.UntilAsync(_ => bench.Time.GetUtcNow() >= until);
+            var frame = 0;
+            await bench.UntilAsync(_ =>
+            {
+                bench.Rig.SendFrame(frame++);
+                return bench.Time.GetUtcNow() >= until;
+            });
             var stopped = bench.Runner.StopAsync(default);
             await bench.UntilAsync(_ => stopped.IsCompleted && holding.IsCompleted);
         }

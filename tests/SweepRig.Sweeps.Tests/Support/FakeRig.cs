@@ -228,7 +228,7 @@ internal sealed class FakeRig(TimeProvider time, ConcurrentQueue<string> journal
             Spread = new ushort[points.Length],
             Codes =
             [
-                Codes(RigChannel.Plate, d => d < -5 ? rail : 6),
+                Codes(RigChannel.Plate, d => d < -5 ? rail : 6 - 0.01 * d),
                 Codes(RigChannel.Grid, d => GridAt(d)),
                 Codes(RigChannel.Screen, _ => rail - 0.5),
                 Codes(RigChannel.Supply, _ => rail),

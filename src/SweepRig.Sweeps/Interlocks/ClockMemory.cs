@@ -1,0 +1,18 @@
+namespace SweepRig.Sweeps.Interlocks;
+
+/// <summary>What the rules remember of the clocks; all in seconds, NaN for nothing yet.</summary>
+/// <param name="SilentSince">Host clock when a block was last heard, or a pass was not yet running.</param>
+/// <param name="RigLast">Rig clock of the last status.</param>
+/// <param name="RigFrom">Rig clock at the beginning of the window in which the two are compared.</param>
+/// <param name="HostFrom">Host clock then.</param>
+/// <param name="WallAhead">Wall clock less monotonic clock when the permit was first seen.</param>
+public readonly record struct ClockMemory(double SilentSince, double RigLast, double RigFrom, double HostFrom, double WallAhead)
+{
+    /// <summary>Length of the window, host seconds.</summary>
+    public const double WindowSeconds = 10;
+
+    public static ClockMemory None { get; } = new(double.NaN, double.NaN, double.NaN, double.NaN, double.NaN);
+
+    /// <summary>Another link or a restart: the rig's clock is another one.</summary>
+    public ClockMemory WithoutRig() => this with { RigLast = double.NaN, RigFrom = double.NaN, HostFrom = double.NaN };
+}

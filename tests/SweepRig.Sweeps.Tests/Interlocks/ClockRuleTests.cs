@@ -1,0 +1,139 @@
+using SweepRig.Domain.Interlocks;
+using SweepRig.Sweeps.Interlocks;
+
+namespace SweepRig.Sweeps.Tests.Interlocks;
+
+/// <summary>Stale data, clocks that cannot be trusted, and a heater that goes off.</summary>
+public sealed class ClockRuleTests
+{
+    [Fact]
+    public void A_pass_that_runs_without_samples_trips_after_its_time()
+    {
+        var sweep = new WatchedSweep();
+        Clocks(sweep, 4.9);
+        Assert.Null(sweep.Cause);
+        sweep.Block(WatchedSweep.Sound(4.9));
+        Clocks(sweep, 9.9);
+        Assert.Null(sweep.Cause);
+        Clocks(sweep, 10.1);
+        Assert.Equal(TripCause.StaleData, sweep.Cause);
+        Assert.Contains("no samples for", sweep.State.Trip!.Measured, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void A_slow_plan_is_given_the_time_of_its_points()
+    {
+        var sweep = new WatchedSweep(pass: WatchedSweep.Pass with { PointSeconds = 3 });
+        Clocks(sweep, 16.9);
+        Assert.Null(sweep.Cause);
+        Clocks(sweep, 17.1);
+        Assert.Equal(TripCause.StaleData, sweep.Cause);
+    }
+
+    [Fact]
+    public void What_does_not_run_yet_or_any_more_is_not_stale()
+    {
+        var sweep = new WatchedSweep();
+        Clocks(sweep, 60, passRuns: false);
+        Clocks(sweep, 64);
+        Assert.Null(sweep.Cause);
+        sweep.Next(new InterlockEvent.PassEnded(), 64);
+        Clocks(sweep, 600);
+        Assert.Null(sweep.Cause);
+    }
+
+    [Theory]
+    [InlineData(-3600)]
+    [InlineData(11)]
+    public void A_wall_clock_that_jumps_under_a_permit_ends_it_and_the_sweep(double jump)
+    {
+        var sweep = new WatchedSweep();
+        Clocks(sweep, 1);
+        Clocks(sweep, 2, wall: 2 + jump);
+        Assert.Equal(TripCause.ClockTrouble, sweep.Cause);
+        Assert.Null(sweep.State.Permit);
+    }
+
+    /// <summary>Slewed by at most 0.5 ms in a second (RFC 5905, from memory), and the hour of summer time that UTC does not know: nothing of it trips.</summary>
+    [Fact]
+    public void A_clock_that_is_slewed_does_nothing()
+    {
+        var sweep = new WatchedSweep();
+        for (var t = 1; t < 3_500; t += 4)
+        {
+            sweep.Block(WatchedSweep.Sound(t));
+            Clocks(sweep, t, wall: t * 1.0005);
+        }
+        Assert.Null(sweep.Cause);
+    }
+
+    [Fact]
+    public void Without_a_permit_a_jump_is_nobodys_trouble_and_a_new_permit_begins_anew()
+    {
+        var sweep = new WatchedSweep();
+        sweep.Next(new InterlockEvent.SweepEnded()).Next(new InterlockEvent.PermitEnded());
+        Clocks(sweep, 1);
+        Clocks(sweep, 2, wall: 9_000);
+        sweep.Next(new InterlockEvent.PermitGranted(new(Guid.Empty, new(24), TimeSpan.FromHours(1), "anew", WatchedSweep.Start)), 3);
+        Clocks(sweep, 3, wall: 9_001);
+        Assert.NotNull(sweep.State.Permit);
+        Assert.Null(sweep.Cause);
+    }
+
+    [Fact]
+    public void A_rig_clock_that_goes_back_trips()
+    {
+        var sweep = new WatchedSweep();
+        Status(sweep, 5, 105);
+        Status(sweep, 5.1, 104.9);
+        Assert.Equal(TripCause.ClockTrouble, sweep.Cause);
+    }
+
+    [Fact]
+    public void A_rig_clock_that_stands_still_trips_after_ten_seconds()
+    {
+        var sweep = new WatchedSweep();
+        for (var t = 0; t < 10; t++) Status(sweep, t, 100);
+        Assert.Null(sweep.Cause);
+        Status(sweep, 10, 100);
+        Assert.Equal(TripCause.ClockTrouble, sweep.Cause);
+    }
+
+    /// <summary>One that is late by 1 %, as a ceramic resonator is (from memory), one that comes in bursts, and one that runs ahead as a simulated rig's may.</summary>
+    [Theory]
+    [InlineData(0.99)]
+    [InlineData(60)]
+    public void A_rig_clock_of_another_rate_does_not(double rate)
+    {
+        var sweep = new WatchedSweep();
+        for (var t = 0; t < 100; t++) Status(sweep, t + (t % 3), t * rate);
+        Assert.Null(sweep.Cause);
+    }
+
+    [Theory]
+    [InlineData(0, "the heater is off")]
+    [InlineData(20, "20 s")]
+    public void A_heater_that_is_off_or_cold_in_mid_sweep_trips(double seconds, string says)
+    {
+        var sweep = new WatchedSweep();
+        sweep.Next(new InterlockEvent.RigStatus(null, false, Running: true, RailOn: true) { HeaterSeconds = 39.2 });
+        Assert.Null(sweep.Cause);
+        sweep.Next(new InterlockEvent.RigStatus(null, false, Running: true, RailOn: true) { HeaterSeconds = seconds });
+        Assert.Equal(TripCause.HeaterCold, sweep.Cause);
+        Assert.Contains(says, sweep.State.Trip!.Measured, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void What_needs_no_heater_is_not_held_to_it()
+    {
+        var sweep = new WatchedSweep(pass: WatchedSweep.Pass with { WarmSeconds = 0 });
+        sweep.Next(new InterlockEvent.RigStatus(null, false, Running: true, RailOn: true) { HeaterSeconds = 0 });
+        Assert.Null(sweep.Cause);
+    }
+
+    private static void Clocks(WatchedSweep sweep, double seconds, bool passRuns = true, double? wall = null) =>
+        sweep.Next(new InterlockEvent.Clocks(seconds, 1e6 + (wall ?? seconds), passRuns), seconds);
+
+    private static void Status(WatchedSweep sweep, double host, double rig) =>
+        sweep.Next(new InterlockEvent.RigStatus(null, false, Running: true, RailOn: true) { HostSeconds = host, RigSeconds = rig }, host);
+}
