@@ -61,6 +61,15 @@ public enum EventKind
     /// <summary>An alarm could not be brought where it was to go.</summary>
     AlarmNotDelivered,
 
+    /// <summary>The service gave no sign of life, because it is not well or because the sign was not taken.</summary>
+    HeartbeatMissed,
+
+    /// <summary>The file that says where alarms go cannot be used.</summary>
+    AlarmsUnusable,
+
     /// <summary>More was told than could be kept.</summary>
     EventsLost,
+
+    /// <summary>A way of alarms was tried.</summary>
+    Trial,
 }

@@ -2,6 +2,7 @@ using Microsoft.AspNetCore.Http.HttpResults;
 using SweepRig.Domain.Watching;
 using SweepRig.Service.Contract;
 using SweepRig.Service.Watching;
+using SweepRig.Service.Watching.Alarms;
 using SweepRig.Storage;
 
 namespace SweepRig.Service.Api;
@@ -16,6 +17,11 @@ public static class EventEndpoints
             .WithSummary("What befell the bench, newest first: trips, rigs gone and back, drift, and all else worth telling. With since only what was kept after that number; with least only what matters as much.");
         events.MapPost("/seen", SeenAsync).WithName("markEventsSeen").RefusesInput().WithSummary("Notes that somebody has seen all events up to a number.");
     }
+
+    /// <summary>Only to look at: see <see cref="AlarmDocument"/>.</summary>
+    public static void MapAlarms(this IEndpointRouteBuilder api) =>
+        api.MapGet("/alarms", (AlarmDesk desk) => TypedResults.Ok(AlarmViews.Of(desk.Config, desk.Faults, desk.Journal.Pending, desk.Journal.Done))).WithTags("Events").WithName("getAlarms")
+            .WithSummary("Where alarms go, which wait and what became of the last ones. They are set up by a file on the bench's own machine alone.");
 
     private static async Task<Results<Ok<EventListView>, JsonHttpResult<ProblemView>>> ListAsync(
         EventStore events, CancellationToken cancellationToken, long since = 0, long? olderThan = null, int limit = 50, string? least = null, string? kind = null, string? rig = null, bool unseen = false)

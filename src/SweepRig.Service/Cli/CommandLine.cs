@@ -86,6 +86,7 @@ public static class CommandLine
             SimulateCommand.Build(context),
             RunsCommand.Build(context),
             EventsCommand.Build(context),
+            AlarmsCommand.Build(context),
             AnalyseCommand.Build(context),
             ExportCommand.Build(context),
             FitCommand.Build(context),

@@ -51,6 +51,8 @@ public static class WebHost
         api.MapPlans();
         api.MapRuns();
         api.MapEvents();
+        api.MapAlarms();
+        api.MapMorning();
         api.MapReports();
         api.MapFits();
         api.MapNextSweeps();

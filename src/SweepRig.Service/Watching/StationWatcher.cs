@@ -17,6 +17,7 @@ public sealed class StationWatcher : IAsyncDisposable
     private readonly TimeProvider _time;
     private readonly ILogger _logger;
     private readonly LiveViewer _feed;
+    private readonly Action<string, RunHeader?, RunState>? _runEnded;
     private readonly CancellationTokenSource _stopped = new();
     private readonly Task _reading;
     private BenchState _seen;
@@ -25,18 +26,16 @@ public sealed class StationWatcher : IAsyncDisposable
     private int _disposed;
 
     /// <param name="rig">Name that the events carry.</param>
-    public StationWatcher(string rig, ISweepRunner runner, IWatch watch, TimeProvider time, ILogger<StationWatcher> logger)
+    /// <param name="runEnded">Hears of each run that has ended, on the watcher's task; must not wait. Null for nobody.</param>
+    public StationWatcher(string rig, ISweepRunner runner, IWatch watch, TimeProvider time, ILogger<StationWatcher> logger, Action<string, RunHeader?, RunState>? runEnded = null)
     {
-        (_rig, _runner, _watch, _time, _logger) = (rig, runner, watch, time, logger);
+        (_rig, _runner, _watch, _time, _logger, _runEnded) = (rig, runner, watch, time, logger, runEnded);
         // Subscribed to before the first look, so that nothing falls between the two. Blocks are of no use here.
         _feed = runner.Feed.Subscribe(capacity: 1);
         _seen = runner.State;
         _serialNumber = _seen.Identity?.SerialNumber;
         _reading = Task.Run(ReadAsync);
     }
-
-    /// <summary>Hears of each run that has ended, on the watcher's task; must not wait.</summary>
-    public Action<string, RunHeader?, RunState>? RunEnded { get; init; }
 
     public async ValueTask DisposeAsync()
     {
@@ -78,7 +77,7 @@ public sealed class StationWatcher : IAsyncDisposable
             case LiveUpdate.RunEnded ended:
                 var header = _run?.Id == ended.RunId ? _run : null;
                 if (ended.Final == RunState.Incomplete) Post(BenchEvent.Of(_time.GetUtcNow(), _rig, EventSeverity.Warning, EventKind.RunIncomplete, $"A run ended before it was complete{Of(header)}.", "What was recorded is kept. Sweep the tube again.") with { RunId = ended.RunId });
-                RunEnded?.Invoke(ended.RunId, header, ended.Final);
+                _runEnded?.Invoke(_rig, header, ended.Final);
                 break;
             case LiveUpdate.Missed:
                 See(_runner.State);

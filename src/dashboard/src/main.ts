@@ -4,6 +4,7 @@ import './styles/base.css';
 import { mount } from 'svelte';
 import App from './App.svelte';
 import { store } from './state/bench.svelte';
+import { events } from './state/events.svelte';
 import { listen } from './state/keys.svelte';
 
 const target = document.getElementById('page');
@@ -11,3 +12,4 @@ if (target === null) throw new Error('SweepRig bug: the page has no place to sta
 mount(App, { target });
 listen();
 store.start();
+events.listen();

@@ -34,6 +34,8 @@ public sealed partial class ReferenceTests
         ["QRCoder"] = ["src/SweepRig.Service/Reports/"],
         ["SkiaSharp"] = ["src/SweepRig.Service/Reports/"],
         ["OpenTelemetry"] = ["src/SweepRig.Service/Telemetry/"],
+        ["MailKit"] = ["src/SweepRig.Service/Watching/Alarms/"],
+        ["MimeKit"] = ["src/SweepRig.Service/Watching/Alarms/"],
         ["SweepRig.Service"] = ["src/SweepRig.Service/"],
     };
 

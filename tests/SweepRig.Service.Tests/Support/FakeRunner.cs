@@ -71,7 +71,14 @@ public sealed class FakeRunner : ISweepRunner
 
     public Task<Outcome<HoldProgress>> HoldAsync(HoldRequest request, CancellationToken cancellationToken) => Answer($"hold {request.DriveCode} {request.PlateRailVolts}", () => Held);
 
-    public Task<Outcome<HeldReading>> ReadHoldAsync(CancellationToken cancellationToken) => Answer("read hold", () => Reading!);
+    /// <summary>When set, a reading of the held point is not answered before it ends.</summary>
+    public Task HoldsBack { get; set; } = Task.CompletedTask;
+
+    public async Task<Outcome<HeldReading>> ReadHoldAsync(CancellationToken cancellationToken)
+    {
+        await HoldsBack;
+        return await Answer("read hold", () => Reading!);
+    }
 
     public Task<BenchState> ApplyCalibrationAsync(CancellationToken cancellationToken)
     {

@@ -57,6 +57,9 @@ public sealed class RemoteBench(RunningService service, string? rig = null) : IB
 
     public Task<RunLevelsView> LevelsAsync(string runId, CancellationToken cancellationToken) => GetAsync<RunLevelsView>($"api/runs/{runId}/levels", cancellationToken);
 
+    public Task<MorningView> MorningAsync(DateTimeOffset sinceUtc, DateTimeOffset untilUtc, CancellationToken cancellationToken) =>
+        GetAsync<MorningView>($"api/morning?since={sinceUtc.UtcDateTime:yyyy-MM-dd'T'HH:mm:ss'Z'}&until={untilUtc.UtcDateTime:yyyy-MM-dd'T'HH:mm:ss'Z'}", cancellationToken);
+
     public async Task<RoundView?> RoundAsync(CancellationToken cancellationToken) => (await GetAsync<RoundStatusView>(AtRig("api/round"), cancellationToken)).Round;
 
     public Task<Outcome<RoundView>> BeginRoundAsync(BeginRoundRequest request, CancellationToken cancellationToken) =>

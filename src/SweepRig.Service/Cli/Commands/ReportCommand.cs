@@ -17,14 +17,16 @@ public static class ReportCommand
     public static Command Build(CliContext context)
     {
         var command = new ExampledCommand(
-            "report", "Writes a report of a lot, a tube or a run as PDF or HTML.",
+            "report", "Writes a report of a lot, a tube, a run or a night as PDF or HTML.",
             new Example("sweeprig report lot Skua --grades grades.json --to skua.pdf", "How the lot falls, spreads and pairs."),
             new Example("sweeprig report tube SKUA-014 --to skua-014.pdf", "One tube: what happened to it, and what it does now."),
-            new Example($"sweeprig report run {RunFinder.Latest} --to run.pdf", "One run."))
+            new Example($"sweeprig report run {RunFinder.Latest} --to run.pdf", "One run."),
+            new Example("sweeprig report night --to morning.pdf", "The bench now, what to do first, and what befell it since yesterday evening."))
         {
             Lot(context),
             Tube(context),
             RunsReportCommand.Build(context, "run", "report run"),
+            MorningCommand.Build(context),
         };
         command.SetAction(parsed => new HelpWithExamples(new System.CommandLine.Help.HelpAction(), context.Terminal.Width).Invoke(parsed));
         return command;

@@ -1,4 +1,5 @@
 import { store } from './bench.svelte';
+import { events } from './events.svelte';
 import { plan } from './plan.svelte';
 import { rigs } from './rigs.svelte';
 import { route } from './route.svelte';
@@ -17,6 +18,7 @@ export const list: { key: string; does: string }[] = [
   { key: 'R', does: 'Runs' },
   { key: 'K', does: 'Calibration' },
   { key: '/', does: 'To the search of the stock; ↓ goes to the tubes' },
+  { key: 'E', does: 'Events that nobody has seen: show or hide' },
   { key: '1 … 8', does: 'To another rig, where there are several' },
   { key: 'P', does: 'To the permit' },
   { key: 'L', does: 'To the sweep plan' },
@@ -82,6 +84,7 @@ const letters: Record<string, () => void> = {
   'n': () => route.go('night'),
   'r': () => route.go('runs'),
   'k': () => route.go('calibration'),
+  'e': () => { if (events.unseen > 0) events.shown = !events.shown; focus('[data-testid="events"]'); },
   't': () => theme.next(),
   'p': () => focus('[data-testid="permit-ceiling"], [data-testid="permit-end"]'),
   'l': () => focus('[data-testid="plan-example"]'),

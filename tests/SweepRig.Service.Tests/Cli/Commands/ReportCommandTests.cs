@@ -28,7 +28,20 @@ public sealed class ReportCommandTests : IAsyncLifetime, IDisposable
         Assert.StartsWith("%PDF-", await File.ReadAllTextAsync(pdf, TestContext.Current.CancellationToken), StringComparison.Ordinal);
     }
 
+    [Fact]
+    public async Task The_morning_report_is_written_without_a_service_and_says_that_the_rigs_are_not_known()
+    {
+        var (html, pdf) = (_data.File("morning.html"), _data.File("morning.pdf"));
+        var run = await CliRun.OfAsync(_data.Path, ["report", "night", "--since", "12h", "--to", html, "--to", pdf]);
+        Assert.Equal((0, ""), (run.ExitCode, run.Error));
+        Assert.StartsWith("No service is running here", run.Output, StringComparison.Ordinal);
+        Assert.Contains("<h1>Morning report</h1>", await File.ReadAllTextAsync(html, TestContext.Current.CancellationToken), StringComparison.Ordinal);
+    }
+
     [Theory]
+    [InlineData("report night 019 --to x.pdf", "none of that id is on record")]
+    [InlineData("report night 019 --since 2h --to x.pdf", "Leave out ID or --since.")]
+    [InlineData("report night --since 50d --to x.pdf", "at most 31 days")]
     [InlineData("report lot Petrel --to x.pdf", "the stock has Skua")]
     [InlineData("report tube SKUA-077 --to x.pdf", "the stock has none of that number")]
     [InlineData("report lot Skua", "Give --to FILE.pdf, --to FILE.html or both.")]

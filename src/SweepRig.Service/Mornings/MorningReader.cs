@@ -1,0 +1,117 @@
+using SweepRig.Domain.Interlocks;
+using SweepRig.Domain.Runs;
+using SweepRig.Domain.Watching;
+using SweepRig.Service.Contract;
+using SweepRig.Service.Live;
+using SweepRig.Service.Stock;
+using SweepRig.Storage;
+
+namespace SweepRig.Service.Mornings;
+
+/// <summary>Gathers what a morning report says from what is on record; nothing of it is kept, so that it can be made of any time, also of one that is not over.</summary>
+public sealed class MorningReader(RunStore runs, EventStore events, NightStore nights, FigureShelf shelf)
+{
+    private const int MostEvents = 20_000, MostRuns = 20_000, RunsAtOnce = 500;
+
+    /// <summary>Drift is worked out of whole histories, which takes time.</summary>
+    private const int MostTubes = 150;
+
+    /// <param name="now">Each rig as it is; empty where no service could be asked.</param>
+    /// <param name="alarms">All there are; those of other times are left out.</param>
+    public async Task<MorningView> ReadAsync(MorningSpan span, DateTimeOffset made, IReadOnlyList<RigNowView> now, AlarmStatusView alarms, CancellationToken cancellationToken)
+    {
+        ArgumentNullException.ThrowIfNull(span);
+        ArgumentNullException.ThrowIfNull(alarms);
+        var notes = new List<string>();
+        var told = await events.ListAsync(new(FromUtc: span.FromUtc, UntilUtc: span.UntilUtc), MostEvents, cancellationToken);
+        if (told.Count == MostEvents) notes.Add($"There were more than {MostEvents} events; the oldest of them are not counted.");
+        var recorded = await RunsAsync(span, cancellationToken);
+        if (recorded.Count >= MostRuns) notes.Add($"There were more than {MostRuns} runs; the oldest of them are not counted.");
+        var drifts = await DriftsAsync(recorded, notes, cancellationToken);
+        BenchEvent[] happened = [.. told.Select(e => e.Event).Reverse()];
+        return new(
+            BenchViews.Utc(span.FromUtc), BenchViews.Utc(span.UntilUtc), BenchViews.Utc(made), RigsNow.Headline(now), [.. now], First(now, happened), Work(recorded), [.. Trips(recorded).Concat(TripsWithoutRun(happened)).OrderBy(t => t.Utc, StringComparer.Ordinal)], drifts,
+            [.. happened.Where(e => e.Kind == EventKind.TubeSkipped).Select(e => new SkippedTubeView(e.Rig, e.Job, e.Tube, e.Text))], Kinds(happened), Within(alarms, span),
+            await MorningNights.ReadAsync(nights, span, cancellationToken), [.. notes]);
+    }
+
+    private async Task<IReadOnlyList<RunRecord>> RunsAsync(MorningSpan span, CancellationToken cancellationToken)
+    {
+        var found = new List<RunRecord>();
+        // Ids begin with the time, so that those that began before the end of the span are older than one made of that time.
+        for (string? olderThan = Guid.CreateVersion7(span.UntilUtc.AddMilliseconds(1)).ToString("N"); found.Count < MostRuns;)
+        {
+            var page = await runs.ListAsync(RunsAtOnce, olderThan, cancellationToken);
+            found.AddRange(page.Where(r => span.Has(r.Header.StartedUtc)));
+            if (page.Count < RunsAtOnce || page[^1].Header.StartedUtc < span.FromUtc) break;
+            olderThan = page[^1].Header.Id;
+        }
+        found.Reverse();
+        return found;
+    }
+
+    private async Task<MorningDriftView[]> DriftsAsync(IReadOnlyList<RunRecord> recorded, List<string> notes, CancellationToken cancellationToken)
+    {
+        var tubes = recorded.Where(r => r.Header.Screening is null && r.State == RunState.Complete).GroupBy(r => r.Header.Tube.Label)
+            .Select(g => (Label: g.Key, Kind: g.Last().Header.Plan.Connection.Kind)).ToList();
+        if (tubes.Count > MostTubes) notes.Add($"{tubes.Count} tubes were swept; the drift of the first {MostTubes} was looked at. sweeprig drift TUBE tells of any.");
+        var drifts = new List<MorningDriftView>();
+        foreach (var (label, kind) in tubes.Take(MostTubes))
+        {
+            var quantity = StockQuantities.Find($"{BenchViews.Word(kind)}.switching-drive", "");
+            if (!quantity.IsAccepted) continue;
+            var drift = await TubeDrift.ReadAsync(runs, shelf, label, quantity.Value, TubeDrift.UsualWeight, null, cancellationToken);
+            if (drift.IsAccepted && drift.Value.Points.Length > 1) drifts.Add(new(label, drift.Value.Quantity.Word, drift.Value.Changed, drift.Value.Says[0]));
+        }
+        return [.. drifts.OrderByDescending(d => d.HasChanged)];
+    }
+
+    private static FirstView[] First(IReadOnlyList<RigNowView> now, BenchEvent[] happened)
+    {
+        // What is wrong at this moment comes before what was wrong in the night.
+        var standing = now.Where(r => r.Remedy.Length > 0).Select(r => new FirstView("alarm", r.Rig, $"{r.Rig} {r.Text}.", r.Remedy, 1, "")).ToList();
+        var gone = now.ToDictionary(r => r.Rig, r => r.State);
+        var past = happened.Where(e => e.Severity >= EventSeverity.Warning && e.Remedy.Length > 0)
+            .GroupBy(e => (e.Rig, e.Kind, e.Remedy))
+            .Select(g => (Last: g.Last(), Worst: g.Max(e => e.Severity), Count: g.Count()))
+            // A rig that is gone or tripped now is told above.
+            .Where(g => g.Last.Rig is not { } rig || !(gone.GetValueOrDefault(rig) == "gone" && g.Last.Kind == EventKind.RigGone) && !(gone.GetValueOrDefault(rig) == "tripped" && g.Last.Kind == EventKind.Trip && standing.Any(s => s.Rig == rig && s.Remedy == g.Last.Remedy)))
+            .OrderByDescending(g => g.Worst).ThenByDescending(g => g.Last.Utc)
+            .Select(g => new FirstView(BenchViews.Word(g.Worst), g.Last.Rig, g.Last.Text, g.Last.Remedy, g.Count, BenchViews.Utc(g.Last.Utc)));
+        return [.. standing, .. past];
+    }
+
+    private static RigWorkView[] Work(IReadOnlyList<RunRecord> recorded) =>
+    [
+        .. recorded.GroupBy(r => r.Header.Rig.SerialNumber).OrderBy(g => g.Key, StringComparer.Ordinal).Select(g => new RigWorkView(
+            g.Key, g.Count(), g.Count(r => r.State == RunState.Complete), g.Count(r => r.State == RunState.Stopped), g.Count(r => r.State == RunState.Tripped),
+            g.Count(r => r.State == RunState.Incomplete), g.Sum(r => r.Samples), g.Sum(r => r.Gaps.Sum(x => (long)x.Points)), g.Select(r => r.Header.Tube.Label).Distinct().Count())),
+    ];
+
+    private static MorningTripView[] Trips(IReadOnlyList<RunRecord> recorded) =>
+    [
+        .. recorded.SelectMany(r => r.Trips.Select(t => (Run: r, Trip: t))).OrderBy(t => t.Trip.OccurredUtc).Select(t =>
+        {
+            var advice = TripGuide.For(t.Trip.Cause);
+            var figures = t.Trip.Measured.Length == 0 ? "" : t.Trip.Limit.Length == 0 ? $" ({t.Trip.Measured})" : $" ({t.Trip.Measured}, limit {t.Trip.Limit})";
+            return new MorningTripView(BenchViews.Utc(t.Trip.OccurredUtc), t.Run.Header.Rig.SerialNumber, t.Run.Header.Id, t.Run.Header.Tube.Label, $"{advice.Title}{figures}", $"{advice.LikelyCause} {advice.Remedy}");
+        }),
+    ];
+
+    // A rig can trip while nothing is swept: then no run knows of it.
+    private static IEnumerable<MorningTripView> TripsWithoutRun(BenchEvent[] happened) =>
+        happened.Where(e => e is { RunId: null, Kind: EventKind.Trip or EventKind.RecordingFailed }).Select(e => new MorningTripView(BenchViews.Utc(e.Utc), e.Rig ?? "", "", e.Tube ?? "", e.Text.TrimEnd('.'), e.Remedy));
+
+    private static EventCountView[] Kinds(BenchEvent[] happened) =>
+    [
+        .. happened.GroupBy(e => (e.Kind, e.Severity, e.Rig)).OrderByDescending(g => g.Key.Severity).ThenByDescending(g => g.Count()).ThenBy(g => g.Key.Kind)
+            .Select(g => new EventCountView(BenchViews.Word(g.Key.Kind), BenchViews.Word(g.Key.Severity), g.Key.Rig, g.Count())),
+    ];
+
+    private static AlarmStatusView Within(AlarmStatusView alarms, MorningSpan span)
+    {
+        var (from, until) = (BenchViews.Utc(span.FromUtc), BenchViews.Utc(span.UntilUtc));
+        bool Has(string utc) => string.CompareOrdinal(utc, from) >= 0 && string.CompareOrdinal(utc, until) < 0;
+        return alarms with { Waiting = [.. alarms.Waiting.Where(w => Has(w.SinceUtc))], Done = [.. alarms.Done.Where(d => Has(d.SentUtc))] };
+    }
+}
