@@ -9,6 +9,8 @@ public sealed class SimulatedService : IAsyncDisposable
 {
     private static readonly TimeSpan StartLimit = TimeSpan.FromSeconds(30);
 
+    private const string AnyPort = "http://127.0.0.1:0";
+
     private SweepRigProcess _process = null!;
 
     private readonly IReadOnlyDictionary<string, string> _environment;
@@ -24,16 +26,17 @@ public sealed class SimulatedService : IAsyncDisposable
     public static async Task<SimulatedService> StartAsync(IReadOnlyDictionary<string, string>? environment = null)
     {
         var service = new SimulatedService(environment ?? new Dictionary<string, string>());
-        await service.StartProcessAsync();
+        await service.StartProcessAsync(AnyPort);
         return service;
     }
 
     /// <summary>Ends it as a power failure would, and starts another on the same data.</summary>
-    public async Task KillAndStartAgainAsync()
+    /// <param name="sameAddress">Where an open page looks for it.</param>
+    public async Task KillAndStartAgainAsync(bool sameAddress = false)
     {
         _process.Kill();
         await _process.DisposeAsync();
-        await StartProcessAsync();
+        await StartProcessAsync(sameAddress ? Url : AnyPort);
     }
 
     /// <summary>Books tubes of one type in.</summary>
@@ -51,7 +54,7 @@ public sealed class SimulatedService : IAsyncDisposable
     }
 
     /// <summary>Starts another on the same data directory after <see cref="StopAsync"/>.</summary>
-    public Task StartAgainAsync(params string[] arguments) => StartProcessAsync(arguments);
+    public Task StartAgainAsync(params string[] arguments) => StartProcessAsync(AnyPort, arguments);
 
     public async ValueTask DisposeAsync()
     {
@@ -60,11 +63,11 @@ public sealed class SimulatedService : IAsyncDisposable
         Directory.Delete(DataDirectory, recursive: true);
     }
 
-    private async Task StartProcessAsync(params string[] arguments)
+    private async Task StartProcessAsync(string address, params string[] arguments)
     {
         var note = Path.Combine(DataDirectory, "service.json");
         if (File.Exists(note)) File.Delete(note);
-        _process = SweepRigProcess.StartWith(_environment, ["serve", "--data", DataDirectory, "--url", "http://127.0.0.1:0", "--heater-speed", "60", .. arguments]);
+        _process = SweepRigProcess.StartWith(_environment, ["serve", "--data", DataDirectory, "--url", address, "--heater-speed", "60", .. arguments]);
         Url = await Waiting.ForAsync("service.json", StartLimit, () => Task.FromResult(UrlIn(note)));
         Http?.Dispose();
         Http = new HttpClient { BaseAddress = new Uri(Url) };
