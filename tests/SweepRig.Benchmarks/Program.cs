@@ -8,6 +8,7 @@ using SweepRig.Benchmarks.LevelsSpeed;
 using SweepRig.Benchmarks.Link;
 using SweepRig.Benchmarks.ModelSpeed;
 using SweepRig.Benchmarks.Mutations;
+using SweepRig.Benchmarks.Nights;
 using SweepRig.Benchmarks.RecoveryCoverage;
 using SweepRig.Benchmarks.SpiceAgreement;
 using SweepRig.Benchmarks.Stock;
@@ -35,6 +36,7 @@ var figures = new SortedDictionary<string, Func<Task<FigureLine>>>
     ["link-throughput"] = LinkThroughput.MeasureAsync,
     ["live-latency"] = LiveLatency.MeasureAsync,
     ["model-speed"] = ModelSpeedFigure.MeasureAsync,
+    ["night"] = NightFigure.MeasureAsync,
     ["nist-fits"] = NistFitsFigure.MeasureAsync,
     ["pairing"] = PairingFigure.MeasureAsync,
     ["groups"] = GroupsFigure.MeasureAsync,

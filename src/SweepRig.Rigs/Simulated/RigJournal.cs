@@ -110,6 +110,17 @@ public sealed class RigJournal
         lock (_lock) return [.. _samples];
     }
 
+    /// <summary>The same, and forgets them, so that a rig can be watched for a whole night.</summary>
+    public IReadOnlyList<JournalSample> TakeSamples()
+    {
+        lock (_lock)
+        {
+            JournalSample[] taken = [.. _samples];
+            _samples.Clear();
+            return taken;
+        }
+    }
+
     /// <summary>Waits until the entries held meet a condition, which they may do already.</summary>
     /// <exception cref="OperationCanceledException">The token was cancelled first.</exception>
     public async Task UntilAsync(Func<IReadOnlyList<JournalEntry>, bool> condition, CancellationToken cancellationToken)

@@ -7,11 +7,16 @@ namespace SweepRig.Service.Fits;
 public sealed class Workbench : IDisposable
 {
     private readonly SemaphoreSlim _places = new(Math.Max(1, Environment.ProcessorCount / 2));
+    private int _underWay;
+
+    /// <summary>Computations that are at work.</summary>
+    public int UnderWay => Volatile.Read(ref _underWay);
 
     /// <exception cref="OperationCanceledException">The asker has gone.</exception>
     public async Task<T> RunAsync<T>(Func<T> work, CancellationToken cancellationToken)
     {
         await _places.WaitAsync(cancellationToken);
+        Interlocked.Increment(ref _underWay);
         return await Task.Factory.StartNew(
             () =>
             {
@@ -22,6 +27,7 @@ public sealed class Workbench : IDisposable
                 }
                 finally
                 {
+                    Interlocked.Decrement(ref _underWay);
                     _places.Release();
                 }
             },

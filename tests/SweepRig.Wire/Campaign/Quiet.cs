@@ -5,16 +5,17 @@ namespace SweepRig.Wire.Campaign;
 /// Everything of a bench runs on the thread pool, and work there is only made by work there or by whoever waits here: no thread at work and no work
 /// waiting is the end of it.
 /// </remarks>
-internal static class Quiet
+public static class Quiet
 {
     /// <summary>Call from a thread that is not of the pool.</summary>
-    public static void Wait()
+    /// <param name="isElsewhere">True while something works on a thread that is not of the pool; null where nothing does.</param>
+    public static void Wait(Func<bool>? isElsewhere = null)
     {
         while (true)
         {
             ThreadPool.GetMaxThreads(out var most, out _);
             ThreadPool.GetAvailableThreads(out var free, out _);
-            if (free == most && ThreadPool.PendingWorkItemCount == 0) return;
+            if (free == most && ThreadPool.PendingWorkItemCount == 0 && isElsewhere?.Invoke() != true) return;
             Thread.Yield();
         }
     }

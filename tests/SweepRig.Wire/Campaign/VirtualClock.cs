@@ -1,12 +1,19 @@
 namespace SweepRig.Wire.Campaign;
 
 /// <summary>A clock that stands still until it is told to go on to the next timer. Safe from any thread.</summary>
-public sealed class VirtualClock : TimeProvider
+/// <param name="begins">What its calendar says at the begin.</param>
+public sealed class VirtualClock(DateTimeOffset begins) : TimeProvider
 {
     private readonly Lock _lock = new();
     private readonly PriorityQueue<(Timer Timer, long Version), (long DueAt, long Order)> _timers = new();
     private long _now;
     private long _order;
+    private long _jumped;
+
+    public VirtualClock()
+        : this(new DateTimeOffset(2026, 3, 1, 0, 0, 0, TimeSpan.Zero))
+    {
+    }
 
     /// <summary>Time since it was made.</summary>
     public TimeSpan Elapsed => new(Interlocked.Read(ref _now));
@@ -15,7 +22,10 @@ public sealed class VirtualClock : TimeProvider
 
     public override long GetTimestamp() => Interlocked.Read(ref _now);
 
-    public override DateTimeOffset GetUtcNow() => new DateTimeOffset(2026, 3, 1, 0, 0, 0, TimeSpan.Zero) + Elapsed;
+    public override DateTimeOffset GetUtcNow() => begins + Elapsed + new TimeSpan(Interlocked.Read(ref _jumped));
+
+    /// <summary>Sets the calendar, as a hand or a time server would; timers and timestamps do not notice.</summary>
+    public void Jump(TimeSpan by) => Interlocked.Add(ref _jumped, by.Ticks);
 
     public override ITimer CreateTimer(TimerCallback callback, object? state, TimeSpan dueTime, TimeSpan period)
     {

@@ -1,0 +1,242 @@
+using System.Collections.Concurrent;
+using System.Diagnostics;
+using System.IO.Hashing;
+using SweepRig.Storage;
+using SweepRig.Sweeps.Queue;
+using SweepRig.Wire.Campaign;
+
+namespace SweepRig.Nights;
+
+/// <summary>
+/// A whole night on one virtual clock, which goes on only while nothing is at work: the real service, store and night desks, simulated rigs behind lines that can be spoilt, faults from a
+/// seed, and beside them watchers that judge by the rigs' own records and by what the store said that it had.
+/// </summary>
+public sealed class SimulatedNight
+{
+    private static readonly TimeSpan LookEvery = TimeSpan.FromSeconds(1), Longest = TimeSpan.FromHours(14);
+
+    private readonly TrialPlan _plan;
+    private readonly string _directory;
+    private readonly Action<string> _tell;
+    private readonly VirtualClock _clock = new(TrialDocuments.BeginsUtc);
+    private readonly ConcurrentDictionary<string, (long Samples, UInt128 Sum)> _acknowledged = new();
+    private readonly ConcurrentQueue<string> _violations = new();
+    private readonly List<string> _unsafe = [];
+    private readonly List<long> _heap = [], _resident = [];
+    private readonly TrialFaults _faults;
+    private readonly TrialOperator _operator;
+    private long _wrong;
+    private WitnessedRecorder _recorder = null!;
+    private volatile TrialBench? _bench;
+
+    /// <param name="directory">Data directory; empty.</param>
+    /// <param name="tell">Told each hour how it goes.</param>
+    public SimulatedNight(TrialPlan plan, string directory, Action<string> tell)
+    {
+        (_plan, _directory, _tell) = (plan, directory, tell);
+        (_faults, _operator) = (new(plan.Seed, _clock), new(_clock));
+    }
+
+    private long Now => (long)_clock.Elapsed.TotalMicroseconds;
+
+    /// <summary>Runs it, on the thread pool, which must have nothing else to do.</summary>
+    public Task<TrialVerdict> RunAsync()
+    {
+        var done = new TaskCompletionSource<TrialVerdict>(TaskCreationOptions.RunContinuationsAsynchronously);
+        new Thread(() =>
+        {
+            try
+            {
+                done.SetResult(Run());
+            }
+            catch (Exception fault)
+            {
+                done.SetException(fault);
+            }
+        }) { IsBackground = true, Name = "night" }.Start();
+        return done.Task;
+    }
+
+    private TrialVerdict Run()
+    {
+        var took = Stopwatch.StartNew();
+        Await(StartAsync(begins: true));
+        int hours = 0, faults = 0, restarts = 0;
+        var nextLook = TimeSpan.Zero;
+        var work = Task.CompletedTask;
+        List<Task> putting = [];
+        var over = 0;
+        while (true)
+        {
+            Step();
+            if (_bench is { } seen) foreach (var rig in seen.Rigs) rig.Watcher.SeeBench(rig.Station.Runner.State.Permit, rig.Station.Runner.State.Trip is not null, Now);
+            if (_clock.Elapsed < nextLook) continue;
+            nextLook = _clock.Elapsed + LookEvery;
+            Judge();
+            if (_clock.Elapsed.TotalHours >= hours + 1) Hour(++hours, over, took.Elapsed);
+            if (!work.IsCompleted) continue;
+            work.GetAwaiter().GetResult();
+            var bench = _bench!;
+            over = bench.Rigs.Sum(r => r.Station.Night.Picture?.Night?.Steps.Count(s => s.IsOver) ?? 0);
+            if (bench.Rigs.All(r => r.Station.Night.Picture is { IsOver: true }) && putting.TrueForAll(p => p.IsCompleted)) break;
+            if (_clock.Elapsed > Longest)
+            {
+                foreach (var rig in bench.Rigs.Where(r => r.Station.Night.Picture is not { IsOver: true })) _violations.Enqueue($"the night of {rig.Station.Name} is not over after {Longest.TotalHours} h: {rig.Station.Night.Picture?.Doing}");
+                break;
+            }
+            work = Task.Run(() => _operator.LookAsync(bench));
+            putting.RemoveAll(p => p.IsCompletedSuccessfully);
+            if (restarts < _plan.Restarts && over >= (restarts + 1) * _plan.Jobs / (_plan.Restarts + 1))
+            {
+                restarts++;
+                work = Task.Run(() => RestartAsync([.. putting]));
+            }
+            else if (over >= (faults + 1) * _plan.JobsPerFault)
+            {
+                faults++;
+                putting.Add(Task.Run(() => _faults.PutAsync(bench, _recorder)));
+            }
+        }
+        var verdict = Await(AuditAsync(took));
+        Await(EndAsync());
+        return verdict;
+    }
+
+    private async Task StartAsync(bool begins)
+    {
+        var bench = await TrialBench.StartAsync(_plan, _directory, _clock, () => Now, store => _recorder = new(store, Closed)).ConfigureAwait(false);
+        _bench = bench;
+        if (!begins) return;
+        for (var i = 0; i < bench.Rigs.Count; i++)
+        {
+            var rig = bench.Rigs.ElementAt(i);
+            while (rig.Station.Runner.State.Link != Sweeps.Running.RigLinkState.Connected) await Task.Delay(TimeSpan.FromMilliseconds(50), _clock).ConfigureAwait(false);
+            var document = TrialDocuments.Of(_plan, i);
+            var order = NightDocument.Parse(document);
+            if (!order.IsAccepted) throw new InvalidOperationException($"The trial's night is not read: {order.Refusals[0]}");
+            var begun = await rig.Station.Night.BeginAsync(order.Value, document, default).ConfigureAwait(false);
+            if (!begun.IsAccepted) throw new InvalidOperationException($"The trial's night is refused: {string.Join("; ", begun.Refusals.Take(3))}");
+        }
+    }
+
+    /// <summary>The service ends and another takes its place; its rigs are switched off and on with it.</summary>
+    private async Task RestartAsync(Task[] faults)
+    {
+        await Task.WhenAll(faults).ConfigureAwait(false);
+        await EndAsync().ConfigureAwait(false);
+        await Task.Delay(TimeSpan.FromSeconds(20), _clock).ConfigureAwait(false);
+        await StartAsync(begins: false).ConfigureAwait(false);
+        var bench = _bench!;
+        while (bench.Rigs.Any(r => r.Station.Night.Picture?.Night is null)) await Task.Delay(TimeSpan.FromMilliseconds(500), _clock).ConfigureAwait(false);
+    }
+
+    private async Task EndAsync()
+    {
+        var bench = _bench!;
+        await bench.DisposeAsync().ConfigureAwait(false);
+        _bench = null;
+        foreach (var rig in bench.Rigs)
+        {
+            Judge(rig);
+            if (!rig.Simulated.Journal.IsSafe) _unsafe.Add($"{rig.Station.Name}: drives on after the service has ended");
+            lock (_unsafe) _unsafe.AddRange(rig.Watcher.Unsafe);
+        }
+        foreach (var (run, sum) in _recorder.Acknowledged) _acknowledged[run] = sum;
+    }
+
+    /// <summary>A run is closed: what the store said that it had is held against what the rig measured.</summary>
+    private void Closed(WitnessedRun run)
+    {
+        if (_bench is not { } bench) return;
+        var rig = bench.Of(run.Header);
+        rig.Samples = (rig.Samples.Newest, rig.Simulated.Journal.TakeSamples());
+        var wrong = RunJudge.Wrong(run, [.. rig.Samples.Before, .. rig.Samples.Newest]);
+        Interlocked.Add(ref _wrong, wrong.Count);
+        foreach (var one in wrong.Take(3)) _violations.Enqueue(one);
+        if (RunJudge.GapFault(run) is { } gap) _violations.Enqueue(gap);
+    }
+
+    private void Judge()
+    {
+        if (_bench is not { } bench) return;
+        foreach (var rig in bench.Rigs) Judge(rig);
+    }
+
+    private void Judge(TrialBench.Rig rig)
+    {
+        var (first, entries) = rig.Simulated.Journal.From(rig.Judged);
+        if (first > rig.Judged) _violations.Enqueue($"{rig.Station.Name}: {first - rig.Judged} entries of its record were not seen");
+        rig.Judged = first + entries.Count;
+        rig.Watcher.Judge([.. entries.Select(e => e with { AtMicroseconds = e.AtMicroseconds + rig.SwitchedOnAt })], Now);
+    }
+
+    private void Hour(int hour, int over, TimeSpan took)
+    {
+        GC.Collect(2, GCCollectionMode.Aggressive, blocking: true, compacting: true);
+        GC.WaitForPendingFinalizers();
+        _heap.Add(GC.GetTotalMemory(forceFullCollection: true));
+        using (var process = Process.GetCurrentProcess()) _resident.Add(process.WorkingSet64);
+        _tell(FormattableString.Invariant($"  {hour,2} h: {over} steps over, heap {_heap[^1] / 1e6:0.0} MB, resident {_resident[^1] / 1e6:0} MB, after {took.TotalSeconds:0} s"));
+    }
+
+    private async Task<TrialVerdict> AuditAsync(Stopwatch took)
+    {
+        var bench = _bench!;
+        foreach (var (run, sum) in _recorder.Acknowledged) _acknowledged[run] = sum;
+        long lost = Interlocked.Read(ref _wrong), samples = 0;
+        foreach (var (run, (count, sum)) in _acknowledged)
+        {
+            samples += count;
+            var (stored, storedSum) = await SumAsync(bench.Store, run).ConfigureAwait(false);
+            if (storedSum == sum) continue;
+            lost += Math.Max(1, count - stored);
+            _violations.Enqueue($"run {run}: {count} samples were acknowledged, {stored} are there, or they differ");
+        }
+        int passed = 0, repeated = 0, reported = 0, unaccounted = 0;
+        foreach (var night in await bench.Nights.ListAsync(100, null, default).ConfigureAwait(false))
+        {
+            var steps = (await bench.Nights.StepsAsync(night.Id, default).ConfigureAwait(false)).GroupBy(s => s.Step).ToDictionary(g => g.Key, g => g.MaxBy(s => s.Attempt)!);
+            for (var i = 0; i < _plan.JobsOfRig; i++)
+            {
+                if (!steps.TryGetValue(i, out var step) || step.State == StoredNightStep.Running || string.IsNullOrEmpty(step.Verdict)) unaccounted++;
+                else if (step.State == "passed") passed++;
+                else reported++;
+                if (step is { Attempt: > 1 }) repeated++;
+            }
+        }
+        var unsafeStates = _unsafe.Concat(bench.Rigs.SelectMany(r => r.Watcher.Unsafe)).ToArray();
+        return new(passed, repeated, reported, unaccounted, _acknowledged.Count, samples, lost, unsafeStates, new Dictionary<string, int>(_faults.Put) { ["service restarted"] = _plan.Restarts, ["a person came"] = _operator.Calls },
+            _heap, _resident, _clock.Elapsed, took.Elapsed, [.. _violations]);
+    }
+
+    private static async Task<(long Samples, UInt128 Sum)> SumAsync(RunStore store, string run)
+    {
+        var sum = new XxHash128();
+        long samples = 0;
+        await foreach (var block in store.ReadBlocksAsync(run, 0, default).ConfigureAwait(false))
+        {
+            samples += block.Block.Count;
+            WitnessedRecorder.Sum(sum, block.Block);
+        }
+        return (samples, sum.GetCurrentHashAsUInt128());
+    }
+
+    /// <summary>Lets the clock go on to its next timer, once nothing is at work.</summary>
+    private void Step()
+    {
+        Quiet.Wait(() => _bench?.Workbench.UnderWay > 0);
+        _clock.GoOn();
+    }
+
+    private T Await<T>(Task<T> task)
+    {
+        while (!task.IsCompleted) Step();
+        return task.GetAwaiter().GetResult();
+    }
+
+    private void Await(Task task)
+    {
+        while (!task.IsCompleted) Step();
+        task.GetAwaiter().GetResult();
+    }
+}

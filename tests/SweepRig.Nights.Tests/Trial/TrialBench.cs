@@ -1,0 +1,89 @@
+using Microsoft.Extensions.DependencyInjection;
+using Microsoft.Extensions.Hosting;
+using Microsoft.Extensions.Logging;
+using SweepRig.Domain.Runs;
+using SweepRig.Rigs.Simulated;
+using SweepRig.Service.Fits;
+using SweepRig.Service.Hosting;
+using SweepRig.Service.Stations;
+using SweepRig.Storage;
+using SweepRig.Tubes.Catalogue;
+using SweepRig.Tubes.Lots;
+using SweepRig.Wire.Campaign;
+
+namespace SweepRig.Nights;
+
+/// <summary>The service of the trial, put together as it is in life but for its clock, its lines and the witnesses; without a page.</summary>
+internal sealed class TrialBench : IAsyncDisposable
+{
+    /// <summary>Of the tubes in the sockets of all rigs: the rest ages but works.</summary>
+    private const int Defective = 2;
+
+    private readonly IHost _host;
+    private readonly Dictionary<string, Rig> _rigs;
+
+    private TrialBench(IHost host, Dictionary<string, Rig> rigs) => (_host, _rigs) = (host, rigs);
+
+    /// <summary>One rig with those who look on.</summary>
+    /// <param name="SwitchedOnAt">Microseconds of the trial at which its own clock was zero.</param>
+    public sealed record Rig(Station Station, SimulatedRig Simulated, WatchedPort Port, RigWatcher Watcher, long SwitchedOnAt)
+    {
+        public long Judged { get; set; }
+
+        /// <summary>Samples of the run before the newest, and of the newest: a record is closed a moment after its last sample.</summary>
+        public (IReadOnlyList<JournalSample> Before, IReadOnlyList<JournalSample> Newest) Samples { get; set; } = ([], []);
+    }
+
+    public IReadOnlyCollection<Rig> Rigs => _rigs.Values;
+
+    public RunStore Store => _host.Services.GetRequiredService<RunStore>();
+
+    public NightStore Nights => _host.Services.GetRequiredService<NightStore>();
+
+    public Workbench Workbench => _host.Services.GetRequiredService<Workbench>();
+
+    public static async Task<TrialBench> StartAsync(TrialPlan plan, string directory, VirtualClock clock, Func<long> now, Func<IRunRecorder, WitnessedRecorder> witness)
+    {
+        var lot = TubeLot.Draw(new("Skua", ExampleTubes.Sound6AU6, plan.Rigs * plan.Sockets, Defective), plan.Seed);
+        var options = new BenchOptions
+        {
+            DataDirectory = directory,
+            Rigs = [.. Enumerable.Range(0, plan.Rigs).Select(i => new RigChoice(StationName.Usual(i))
+            {
+                Seed = plan.Seed * 31 + i, HeaterSpeed = 10,
+                Simulation = new()
+                {
+                    KeepSamples = true, Tubes = [.. lot.Tubes.Skip(i * plan.Sockets).Take(plan.Sockets).Select(t => t.Specimen.Parameters)],
+                    Behaviours = [.. lot.Tubes.Skip(i * plan.Sockets).Take(plan.Sockets).Select(t => t.Specimen.Behaviour)],
+                },
+            })],
+        };
+        var ports = new WatchedPorts(plan.Seed, clock, now);
+        var builder = Host.CreateEmptyApplicationBuilder(new() { DisableDefaults = true });
+        builder.Logging.ClearProviders();
+        builder.Services.AddBench(options);
+        builder.Services.AddSingleton<TimeProvider>(clock);
+        builder.Services.AddSingleton<IPortObserver>(ports);
+        builder.Services.AddSingleton<IRunRecorder>(provider => witness(provider.GetRequiredService<RunStore>()));
+        var host = builder.Build();
+        var switchedOn = now();
+        var stations = host.Services.GetRequiredService<StationList>();
+        var rigs = stations.ToDictionary(s => s.Name, s => new Rig(s, s.Simulated!, ports.Of(s.Name), Watcher(s.Name, s.Simulated!.Options, ports.Of(s.Name)), switchedOn));
+        await host.StartAsync().ConfigureAwait(false);
+        return new(host, rigs);
+    }
+
+    /// <summary>The rig of a run.</summary>
+    public Rig Of(RunHeader header) => _rigs.Values.First(r => r.Simulated.Options.SerialNumber == header.Rig.SerialNumber);
+
+    /// <summary>Ends as a service does that is told to: rigs safe first, then the rest.</summary>
+    public async ValueTask DisposeAsync()
+    {
+        await _host.StopAsync().ConfigureAwait(false);
+        if (_host is IAsyncDisposable host) await host.DisposeAsync().ConfigureAwait(false);
+        foreach (var rig in _rigs.Values) await rig.Port.Port.DisposeAsync().ConfigureAwait(false);
+    }
+
+    private static RigWatcher Watcher(string name, SimulatedRigOptions rig, WatchedPort port) => new(
+        name, rig.Drive.ToCode(rig.HardLimits.DriveFloor), rig.LeaseMilliseconds * 1000L, rig.HardLimits.DriveCeiling.Value, rig.Drive.StepVolts, port.Renewals);
+}

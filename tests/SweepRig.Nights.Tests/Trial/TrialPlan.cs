@@ -1,0 +1,22 @@
+namespace SweepRig.Nights;
+
+/// <summary>A whole night on simulated rigs, as it is to be tried.</summary>
+/// <param name="Rigs">1 to 8.</param>
+/// <param name="Sockets">Of each rig, 1 to 8.</param>
+/// <param name="Jobs">All in all, each of one step; a multiple of rigs and hours.</param>
+/// <param name="Hours">For which there are jobs, each hour its own.</param>
+/// <param name="JobsPerFault">A fault is put in each time so many steps are over.</param>
+/// <param name="Restarts">How often the service ends in mid-night and is started anew.</param>
+/// <param name="Seed">Of faults, jobs and rigs.</param>
+public sealed record TrialPlan(int Rigs, int Sockets, int Jobs, int Hours, int JobsPerFault, int Restarts, int Seed)
+{
+    /// <summary>The night as a person would leave it.</summary>
+    public static TrialPlan Whole { get; } = new(8, 4, 10_000, 8, 50, 2, 1);
+
+    /// <summary>One that a test can wait for.</summary>
+    public static TrialPlan Short { get; } = new(8, 4, 400, 2, 15, 1, 2);
+
+    public int JobsOfRig => Jobs / Rigs;
+
+    public int JobsOfHour => JobsOfRig / Hours;
+}
