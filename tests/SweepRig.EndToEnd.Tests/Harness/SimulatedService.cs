@@ -66,7 +66,6 @@ public sealed class SimulatedService : IAsyncDisposable
     private async Task StartProcessAsync(string address, params string[] arguments)
     {
         var note = Path.Combine(DataDirectory, "service.json");
-        if (File.Exists(note)) File.Delete(note);
         _process = SweepRigProcess.StartWith(_environment, ["serve", "--data", DataDirectory, "--url", address, "--heater-speed", "60", .. arguments]);
         Url = await Waiting.ForAsync("service.json", StartLimit, () => Task.FromResult(UrlIn(note)));
         Http?.Dispose();
@@ -80,7 +79,9 @@ public sealed class SimulatedService : IAsyncDisposable
         if (!File.Exists(note)) return null;
         try
         {
-            return (string?)JsonNode.Parse(File.ReadAllText(note))?["url"];
+            var left = JsonNode.Parse(File.ReadAllText(note));
+            // By a note of the one before a service knows that it was killed, so that stays where it is.
+            return (int?)left?["processId"] == _process.Id ? (string?)left?["url"] : null;
         }
         catch (JsonException)
         {
