@@ -1,8 +1,8 @@
 import { describe, expect, test } from 'vitest';
-import type { Bench, BenchEvent, Night, NightHead, NightPlan, NightStep } from '../src/api/types';
+import type { DoneAlarm, Morning, Night, NightHead, NightPlan, NightStep } from '../src/api/types';
 import { nightText, readNight } from '../src/model/nightFile';
 import { emptyNight, moveJob, newJob, nightDocument, nightFields, nightForm, removeJob, renameJob, seatTube, works, workWords } from '../src/model/nightForm';
-import { benchNow, firstOf, kindsOf, outcomeOf, sentence, told } from '../src/model/nightMorning';
+import { alarmsOf, benchNow, outcomeOf, sentence } from '../src/model/nightMorning';
 import { happenedPicture, jobTimes, plannedPicture } from '../src/model/nightRows';
 import { bars, lateness, place, ticks, timeIn, type TimedStep } from '../src/model/nightTimes';
 import { countsOf } from '../src/model/nightWords';
@@ -154,26 +154,18 @@ describe('a night that was planned, or happened', () => {
 });
 
 describe('in the morning', () => {
-  const bench = (more: object) => ({ link: 'connected', rigName: 'sim', trip: null, run: null, socket: 1, heater: { on: false }, linkFault: null, ...more }) as unknown as Bench;
-  const event = (number: number, kind: string, severity: string, more: object = {}) => ({ number, kind, severity, utc: '2026-11-27T01:00:00Z', text: `${kind} ${number}`, remedy: `mend ${kind}`, tube: null, runId: null, ...more }) as BenchEvent;
-  const trip = { title: 'Emergency stop', remedy: 'Release the button.' };
+  const rig = (state: string) => ({ rig: state, state, text: '', remedy: '' }) as Morning['now'][number];
 
-  test('the bench is said in one word, the worst first', () => {
-    expect(benchNow(bench({}), true).word).toBe('Not known');
-    expect(benchNow(bench({ trip, link: 'lost' }), false)).toMatchObject({ word: 'Tripped', tone: 'tripped' });
-    expect(benchNow(bench({ link: 'lost', linkFault: 'nothing came' }), false)).toMatchObject({ word: 'Rig away', tells: 'nothing came' });
-    expect(benchNow(bench({ heater: { on: true } }), false).tone).toBe('heed');
-    expect(benchNow(bench({}), false).word).toBe('Well and at rest');
+  test('the bench is said in the word of its worst rig', () => {
+    expect(benchNow([rig('ready'), rig('gone'), rig('tripped')])).toEqual(['⬣', 'Tripped', 'tripped']);
+    expect(benchNow([rig('ready'), rig('gone')])[2]).toBe('heed');
+    expect(benchNow([rig('ready'), rig('working')])[1]).toBe('At work');
+    expect(benchNow([])[1]).toBe('Not known');
   });
 
-  test('what stands now comes first, then alarms, then warnings; a remedy is said once for a tube, and what is past needs nothing', () => {
-    const events = [event(9, 'job-given-up', 'warning', { tube: 'SKUA-014' }), event(8, 'night-late', 'alarm'), event(7, 'job-given-up', 'warning', { tube: 'SKUA-014' }), event(6, 'trip', 'alarm'), event(5, 'rig-gone', 'alarm'), event(4, 'night-begun', 'note')];
-    expect(firstOf(bench({}), events, false).map((f) => [f.what, f.times])).toEqual([['night-late 8', 1], ['job-given-up 9', 2]]);
-    expect(firstOf(bench({ trip }), events, false).map((f) => f.what)).toEqual(['Tripped: Emergency stop', 'night-late 8', 'trip 6', 'job-given-up 9']);
-    expect(firstOf(bench({}), events, true).map((f) => f.what)).toEqual(['job-given-up 9']);
-    expect(firstOf(bench({}), [], false)).toEqual([]);
-    expect(told(events, 'job-given-up').map((e) => e.number)).toEqual([7, 9]);
-    expect(kindsOf(events)[0]).toEqual(['job-given-up', 2]);
+  test('alarms that were not delivered are named', () => {
+    const done = [{ way: 'phone', fault: null }, { way: 'keepers', fault: 'refused' }] as DoneAlarm[];
+    expect(alarmsOf(done)).toEqual({ delivered: 1, lost: [done[1]] });
   });
 
   test('how it went, in one sentence', () => {

@@ -23,9 +23,11 @@ public sealed class SimulatedService : IAsyncDisposable
 
     public HttpClient Http { get; private set; } = null!;
 
-    public static async Task<SimulatedService> StartAsync(IReadOnlyDictionary<string, string>? environment = null)
+    /// <param name="prepare">Is given the data directory before the service begins.</param>
+    public static async Task<SimulatedService> StartAsync(IReadOnlyDictionary<string, string>? environment = null, Action<string>? prepare = null)
     {
         var service = new SimulatedService(environment ?? new Dictionary<string, string>());
+        prepare?.Invoke(service.DataDirectory);
         await service.StartProcessAsync(AnyPort);
         return service;
     }

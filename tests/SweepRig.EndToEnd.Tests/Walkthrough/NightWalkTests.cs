@@ -1,6 +1,8 @@
 using System.Globalization;
+using System.Text.Json.Nodes;
 using SweepRig.EndToEnd.Tests.Harness;
 using SweepRig.EndToEnd.Tests.Page;
+using SweepRig.Service.Tests.Watching;
 using static Microsoft.Playwright.Assertions;
 
 namespace SweepRig.EndToEnd.Tests.Walkthrough;
@@ -13,7 +15,9 @@ public sealed class NightWalkTests
     [Fact]
     public async Task A_night_begun_from_the_page_goes_on_after_two_kills_and_tells_in_the_morning_how_it_went()
     {
-        await using var service = await SimulatedService.StartAsync();
+        await using var phone = await WebhookReceiver.ListenAsync();
+        await using var keepers = new MailServer();
+        await using var service = await SimulatedService.StartAsync(prepare: directory => File.WriteAllText(Path.Combine(directory, "alarms.json"), Alarms(phone.Url, keepers.Port)));
         await service.BookAsync("Skua", 40, "6AU6");
         await using var browser = await Browser.LaunchAsync();
         var screen = new BenchPage(await browser.OpenAsync(service.Url + "/#/night"));
@@ -48,8 +52,27 @@ public sealed class NightWalkTests
         // When it is over, the same address tells how it went.
         await Expect(screen.At("night-morning")).ToHaveAttributeAsync("data-over", "true", new() { Timeout = 60_000 });
 
+        // Both ways were told of the kills: by webhook what happened and what to do, by mail to the keepers.
+        await Waiting.UntilAsync("the alarms", TimeSpan.FromSeconds(30), () => Task.FromResult(phone.Posts.Any(Tells) && keepers.Mails.Any(m => m.Contains("service has started again", StringComparison.OrdinalIgnoreCase))));
+        Assert.All(phone.Posts, post => Assert.NotEqual("", (string?)post["subject"]));
+        Assert.All(keepers.Mails, mail => Assert.Contains("keepers@museum.example", mail, StringComparison.Ordinal));
+
         await InTheMorningAsync(screen, service);
     }
+
+    private static bool Tells(JsonNode post) => post["events"]!.AsArray().Any(e => (string?)e!["kind"] == "service-restarted");
+
+    private static string Alarms(string webhook, int mailPort) =>
+        $$"""
+        {
+          "format": "alarms/1",
+          "ways": [
+            { "name": "phone", "webhook": { "url": "{{webhook}}/night" } },
+            { "name": "keepers", "mail": { "host": "127.0.0.1", "port": {{mailPort}}, "security": "none", "from": "sweeprig@museum.example", "to": ["keepers@museum.example"] } }
+          ],
+          "rules": [ { "least": "note", "to": ["phone", "keepers"] } ]
+        }
+        """;
 
     private static async Task ComposeAsync(BenchPage screen)
     {
@@ -87,7 +110,10 @@ public sealed class NightWalkTests
         await Expect(screen.At("night-morning")).ToHaveAttributeAsync("data-over", "true");
         await Expect(screen.At("night-morning")).ToHaveAttributeAsync("data-passed", Steps.ToString(CultureInfo.InvariantCulture));
         await Expect(screen.At("morning-bench")).Not.ToHaveAttributeAsync("data-tone", "tripped");
-        await Expect(screen.At("morning-service").Locator("li")).ToHaveCountAsync(2);
+        await Expect(screen.At("morning-kinds").Locator("[data-kind='service-restarted']")).ToHaveAttributeAsync("data-count", "2");
+        await Expect(screen.At("morning-alarms")).Not.ToHaveAttributeAsync("data-delivered", "0");
+        var pdf = await service.Http.GetByteArrayAsync(await screen.At("morning-pdf").GetAttributeAsync("href"), TestContext.Current.CancellationToken);
+        Assert.Equal("%PDF"u8.ToArray(), pdf[..4]);
         await Expect(screen.At("night-timeline")).ToHaveAttributeAsync("data-happened", Steps.ToString(CultureInfo.InvariantCulture));
         await Expect(screen.At("morning-bench")).ToBeInViewportAsync();
         await Legible.AssertAsync(page, "night-morning-light");

@@ -1,7 +1,7 @@
 import type { Outcome } from '../api/call';
 import { nightApi } from '../api/night';
 import { chosenRig } from '../api/rig';
-import type { BenchEvent, Night, NightExample, NightHead, NightPlan, NightStep, Refusal } from '../api/types';
+import type { Morning, Night, NightExample, NightHead, NightPlan, NightStep, Refusal } from '../api/types';
 import { emptyNight, nightDocument, nightForm, type NightForm } from '../model/nightForm';
 import { withinDocument } from '../model/refusals';
 import { Asked } from './asked.svelte';
@@ -25,8 +25,8 @@ class NightStore {
   /** The newest night on record, under way or over; it outlives the service. */
   last = $state.raw<NightHead | null>(null);
   lastSteps = $state.raw<readonly NightStep[]>([]);
-  /** What befell the bench since then, the newest first. */
-  events = $state.raw<readonly BenchEvent[]>([]);
+  /** What must be known since it began; without one, of the last hours. */
+  morning = $state.raw<Morning | null>(null);
   morningFetched = $state(false);
   fetched = $state(false);
   refusals = $state.raw<Refusal[]>([]);
@@ -87,16 +87,14 @@ class NightStore {
     }
   }
 
-  /** Reads the newest night on record, with its steps and what befell the bench since it began. */
+  /** Reads the newest night on record, with its steps and what must be known since it began. */
   async readMorning(): Promise<void> {
     const heads = await nightApi.list(1);
     if (!heads.ok) return;
     const last = heads.value[0] ?? null;
-    if (last !== null) {
-      const [steps, events] = await Promise.all([allSteps(last.id), eventsSince(last.begunUtc)]);
-      this.lastSteps = steps;
-      this.events = events;
-    }
+    const [steps, morning] = await Promise.all([last === null ? [] : allSteps(last.id), nightApi.morning(last === null ? null : last.begunUtc)]);
+    this.lastSteps = steps;
+    if (morning.ok) this.morning = morning.value;
     this.last = last;
     this.morningFetched = true;
   }
@@ -168,22 +166,6 @@ async function allSteps(id: string): Promise<NightStep[]> {
     total = page.value.total;
   }
   return steps;
-}
-
-/** A night that says more than this has other troubles than a page that is short of them. */
-const mostEvents = 2_000;
-
-async function eventsSince(utc: string): Promise<BenchEvent[]> {
-  const events: BenchEvent[] = [];
-  for (let older: number | null = null; events.length < mostEvents;) {
-    const page = await nightApi.events(older);
-    if (!page.ok) break;
-    const own = page.value.events.filter((e) => e.utc >= utc);
-    events.push(...own);
-    older = page.value.olderThan;
-    if (own.length < page.value.events.length || older === null) break;
-  }
-  return events;
 }
 
 const ownZone = (): string => {
