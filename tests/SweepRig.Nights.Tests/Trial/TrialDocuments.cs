@@ -35,7 +35,7 @@ internal static class TrialDocuments
 
     private static JsonObject Job(int hour, int number, int rig, TrialPlan plan, Random random)
     {
-        var job = Work(random.Next(200) is var k and (< 3 or >= 11) ? k : 199, random);
+        var job = Work(random.Next(200), random);
         job["name"] = $"h{hour}-{number}";
         job["sockets"] = new JsonArray(random.Next(plan.Sockets));
         job["window"] = Window(hour, hour + 1);
@@ -46,6 +46,11 @@ internal static class TrialDocuments
     private static JsonObject Work(int kind, Random random) => kind switch
     {
         < 3 => new() { ["do"] = "screen", ["plan"] = "gentle-pentode" },
+        < 5 => new() { ["do"] = "soak", ["plan"] = Sweep(PlanExamples.GentlePentode.Plan, random), ["minutes"] = 1, ["everyMinutes"] = 1 },
+        < 8 => new() { ["do"] = "repeat", ["plan"] = Sweep(PlanExamples.GentlePentode.Plan, random), ["everyMinutes"] = 0.1, ["times"] = 3 },
+        < 9 => new() { ["do"] = "warm-up", ["plan"] = "gentle-pentode", ["minutes"] = 1 },
+        < 10 => new() { ["do"] = "explore", ["plan"] = "gentle-pentode", ["ceilingVolts"] = 3, ["stepVolts"] = 1 },
+        < 11 => new() { ["do"] = "life", ["plan"] = Sweep(PlanExamples.GentlePentode.Plan, random), ["onMinutes"] = 0.5, ["offMinutes"] = 0.5, ["cycles"] = 1 },
         < 20 => new() { ["do"] = "family", ["plan"] = Sweep(PlanExamples.RailFamily.Plan, random) },
         < 45 => new() { ["do"] = "sweep", ["plan"] = Sweep(PlanExamples.FarPositivePentode.Plan, random) },
         < 60 => new() { ["do"] = "sweep", ["plan"] = Sweep(PlanExamples.FarPositiveTriode.Plan, random) },

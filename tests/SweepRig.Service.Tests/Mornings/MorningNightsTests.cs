@@ -19,7 +19,7 @@ public sealed class MorningNightsTests
     public void Each_job_stands_with_when_it_was_predicted_and_when_it_happened()
     {
         var forecast = NightRecords.Write(new ForecastDocument([new(0, 0, 40, 100), new(1, 100, 140, 200), new(2, 200, 240, 300)], 300, 300, 0, 0.3, 1.9, 0.01, 0.3));
-        var progress = NightRecords.Write(new NightProgress(400, 5400, 0.012, 1, new Dictionary<int, string>(), null, false, 1));
+        var progress = NightRecords.Write(new NightProgress(400, 5400, 0.012, 1, new Dictionary<int, string>(), null, false, 1, "SIM-0001"));
         var night = new StoredNight("019abc", "rig-1", "Skua", Begun, null, null, Document, "[]", forecast, progress);
         var view = MorningNights.Of(night,
         [

@@ -1,7 +1,7 @@
 using SweepRig.Benchmarks.Mutations;
 using SweepRig.Wire.Exploration;
 
-namespace SweepRig.Sweeps.Tests.Exploration;
+namespace SweepRig.Sweeps.Tests.Exploring;
 
 /// <summary>
 /// Firmware core, a bad line and the host's interlocks explored together: what is right breaks no invariant, what is wrong is found. <c>tests/figures interlock-exploration</c>
