@@ -1,3 +1,4 @@
+using SweepRig.Domain.Logging;
 using SweepRig.Domain.Watching;
 using SweepRig.Service.Contract;
 using SweepRig.Service.Hosting;
@@ -79,7 +80,7 @@ public sealed class MorningDesk(BenchOptions options, MorningReader reader, Stat
         }
         catch (Exception fault) when (fault is not OperationCanceledException)
         {
-            logger.LogError(fault, "The morning report could not be made");
+            logger.LogError(LogEvents.MorningNotMade, fault, "The morning report could not be made");
             watch.Post(BenchEvent.Of(time.GetUtcNow(), null, EventSeverity.Warning, EventKind.AlarmNotDelivered, $"The morning report could not be made: {fault.Message}", "Make it with sweeprig report night --to morning.pdf."));
         }
     }

@@ -1,4 +1,5 @@
 using System.Threading.Channels;
+using SweepRig.Domain.Logging;
 using SweepRig.Domain.Runs;
 using SweepRig.Domain.Watching;
 using SweepRig.Service.Live;
@@ -78,7 +79,7 @@ public sealed class DriftWatch : IAsyncDisposable
         catch (Exception fault) when (fault is not OperationCanceledException)
         {
             // A store that is away, or a run that cannot be read: the next run of the tube is another chance.
-            _logger.LogWarning("The drift of {Tube} was not looked at: {Fault}", run.Tube.Label, fault.Message);
+            _logger.LogWarning(LogEvents.DriftUnseen, "The drift of {Tube} was not looked at: {Fault}", run.Tube.Label, fault.Message);
         }
     }
 }

@@ -1,4 +1,5 @@
 using System.Text.Json;
+using SweepRig.Domain.Logging;
 using SweepRig.Domain.Watching;
 using SweepRig.Service.Live;
 using SweepRig.Service.Stations;
@@ -56,7 +57,7 @@ public sealed class Heartbeat : IAsyncDisposable
                 // Told once, and again after it was well between: the outside hears nothing meanwhile, which is the alarm.
                 if (fault is not null && !_failing)
                 {
-                    _logger.LogWarning("No sign of life: {Fault}", fault);
+                    _logger.LogWarning(LogEvents.NoSignOfLife, "No sign of life: {Fault}", fault);
                     _watch.Post(BenchEvent.Of(_time.GetUtcNow(), null, EventSeverity.Warning, EventKind.HeartbeatMissed, $"No sign of life was given: {fault}.", "Whoever waits for it will take this machine for dead."));
                 }
                 _failing = fault is not null;

@@ -47,7 +47,7 @@ public sealed class EventEndpointsTests
     public async Task Each_rig_of_a_service_is_watched_under_its_own_name()
     {
         await using var bench = await TestBench.StartWholeAsync(null, "north", "south");
-        await bench.SendAsync("POST", "/api/bench/safe", """{"reason":"smell of hot resistor"}""");
+        await bench.SendAsync("POST", "/api/bench/safe?rig=north", """{"reason":"smell of hot resistor"}""");
         JsonNode list = null!;
         await Eventually.HoldsAsync("the trip is kept", async () => (list = await bench.GetAsync("/api/events?kind=trip"))["events"]!.AsArray().Count == 1);
         Assert.Equal("warning north", $"{list["events"]![0]!["severity"]} {list["events"]![0]!["rig"]}");

@@ -133,6 +133,9 @@ public sealed class StoreMoveTests(PostgresServer server) : StoreTests(server)
         await stock.BookAsync(Skua, 3, "drawer 3", Cancel);
         await stock.ChangeAsync("SKUA-002", TubeChangeKind.Noted, "getter: grau, 7 µm", Cancel);
         await new EventStore(store).AddAsync([BenchEvent.Of(Examples.Started, "north", EventSeverity.Alarm, EventKind.Trip, "Too much grid current.", "Lower the highest drive.")], Cancel);
+        var nights = new NightStore(store, TimeProvider.System);
+        await nights.BeginAsync(new("n-1", "north", "Skua", Examples.Started, null, null, "{}", "[]", "{}", "begun"), Cancel);
+        await nights.SaveAsync("n-1", [new(0, 1, "sweeps", 0, 0, "SKUA-001", StoredNightStep.Running, TimeSpan.Zero, null, null, ["r-1"], 0)], "one", Cancel);
         // Closed, so that all is packed.
         await store.DisposeAsync();
         return await OpenAsync(File);

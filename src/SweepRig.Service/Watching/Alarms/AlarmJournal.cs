@@ -1,5 +1,6 @@
 using System.Text.Json;
 using System.Text.Json.Serialization;
+using SweepRig.Domain.Logging;
 
 namespace SweepRig.Service.Watching.Alarms;
 
@@ -82,7 +83,7 @@ public sealed class AlarmJournal
             }
             catch (Exception fault) when (fault is IOException or UnauthorizedAccessException)
             {
-                _logger.LogWarning("What became of alarms stays in memory: {Fault}", fault.Message);
+                _logger.LogWarning(LogEvents.AlarmsInMemory, "What became of alarms stays in memory: {Fault}", fault.Message);
             }
         }
     }
@@ -95,7 +96,7 @@ public sealed class AlarmJournal
         }
         catch (Exception fault) when (fault is IOException or UnauthorizedAccessException or JsonException or NotSupportedException)
         {
-            logger.LogWarning("{File} cannot be read, and is begun anew: {Fault}", path, fault.Message);
+            logger.LogWarning(LogEvents.AlarmsBegunAnew, "{File} cannot be read, and is begun anew: {Fault}", path, fault.Message);
             return Content.Empty;
         }
     }
