@@ -23,6 +23,9 @@ public sealed class SimulatedNight
     private readonly ConcurrentQueue<string> _violations = new();
     private readonly List<string> _unsafe = [];
     private readonly List<long> _heap = [], _resident = [];
+
+    /// <summary>Steps of nights that were over before the service ended, by rig: the next service has nothing to take up there.</summary>
+    private readonly ConcurrentDictionary<string, int> _overBefore = new();
     private readonly TrialFaults _faults;
     private readonly TrialOperator _operator;
     private long _wrong;
@@ -74,14 +77,15 @@ public sealed class SimulatedNight
             nextLook = _clock.Elapsed + LookEvery;
             Judge();
             if (_clock.Elapsed.TotalHours >= hours + 1) Hour(++hours, over, took.Elapsed);
+            if (_clock.Elapsed > Longest + LookEvery) throw new InvalidOperationException($"The trial does not come to its end; over are {over} steps.");
             if (!work.IsCompleted) continue;
             work.GetAwaiter().GetResult();
             var bench = _bench!;
-            over = bench.Rigs.Sum(r => r.Station.Night.Picture?.Night?.Steps.Count(s => s.IsOver) ?? 0);
-            if (bench.Rigs.All(r => r.Station.Night.Picture is { IsOver: true }) && putting.TrueForAll(p => p.IsCompleted)) break;
+            over = bench.Rigs.Sum(r => r.Station.Night.Picture?.Night?.Steps.Count(s => s.IsOver) ?? _overBefore.GetValueOrDefault(r.Station.Name));
+            if (bench.Rigs.All(IsOver) && putting.TrueForAll(p => p.IsCompleted)) break;
             if (_clock.Elapsed > Longest)
             {
-                foreach (var rig in bench.Rigs.Where(r => r.Station.Night.Picture is not { IsOver: true })) _violations.Enqueue($"the night of {rig.Station.Name} is not over after {Longest.TotalHours} h: {rig.Station.Night.Picture?.Doing}");
+                foreach (var rig in bench.Rigs.Where(r => !IsOver(r))) _violations.Enqueue($"the night of {rig.Station.Name} is not over after {Longest.TotalHours} h: {rig.Station.Night.Picture?.Doing}");
                 break;
             }
             work = Task.Run(() => _operator.LookAsync(bench));
@@ -123,12 +127,15 @@ public sealed class SimulatedNight
     private async Task RestartAsync(Task[] faults)
     {
         await Task.WhenAll(faults).ConfigureAwait(false);
+        foreach (var rig in _bench!.Rigs.Where(IsOver)) _overBefore.TryAdd(rig.Station.Name, rig.Station.Night.Picture?.Night?.Steps.Length ?? 0);
         await EndAsync().ConfigureAwait(false);
         await Task.Delay(TimeSpan.FromSeconds(20), _clock).ConfigureAwait(false);
         await StartAsync(begins: false).ConfigureAwait(false);
         var bench = _bench!;
-        while (bench.Rigs.Any(r => r.Station.Night.Picture?.Night is null)) await Task.Delay(TimeSpan.FromMilliseconds(500), _clock).ConfigureAwait(false);
+        while (bench.Rigs.Any(r => r.Station.Night.Picture?.Night is null && !_overBefore.ContainsKey(r.Station.Name))) await Task.Delay(TimeSpan.FromMilliseconds(500), _clock).ConfigureAwait(false);
     }
+
+    private bool IsOver(TrialBench.Rig rig) => rig.Station.Night.Picture?.IsOver ?? _overBefore.ContainsKey(rig.Station.Name);
 
     private async Task EndAsync()
     {
