@@ -39,8 +39,14 @@ internal static class UnityGain
                 steep = i;
                 continue;
             }
-            // Nothing steep since the gap that holds the steepest fall: the passage is in there too.
-            if (steep < 0) return None(CurveReading.InGap(trace, step < 0 ? start + 1 : start));
+            if (steep < 0)
+            {
+                var right = step < 0 ? start + 1 : start;
+                // A sweep that was broken off may have its steepest fall, of noise alone, at its very end.
+                if (right == 0 || right == trace.Count) return None($"nothing beside the steepest fall was measured, which is at {CurveReading.Volts(trace.X[start])}, where the curve ends");
+                // Nothing steep since the gap that holds the steepest fall: the passage is in there too.
+                return None(CurveReading.InGap(trace, right));
+            }
             for (var between = Math.Min(i, steep) + 1; between <= Math.Max(i, steep); between++)
             {
                 if (trace.GapBefore(between)) return None(CurveReading.InGap(trace, between));

@@ -27,6 +27,19 @@ public class LevelFinderTests
     }
 
     [Fact]
+    public void A_sweep_that_was_broken_off_while_the_tube_was_cut_off_says_why_there_are_no_levels()
+    {
+        for (var points = 3; points <= 40; points++)
+        {
+            for (var seed = 1; seed <= 20; seed++)
+            {
+                var levels = Levels(Curves.Of(Curves.Even(-14, -14 + 0.014 * (points - 1), 0.014), _ => 24, 0.004, seed));
+                Assert.All([levels.UnityGainLow, levels.UnityGainHigh], f => Assert.NotEqual(f.Value is null, f.AbsentBecause is null));
+            }
+        }
+    }
+
+    [Fact]
     public void Every_figure_has_a_value_or_a_reason_and_never_both()
     {
         Curve[] curves =
