@@ -42,6 +42,9 @@ public sealed class StationMaker(
     IPortObserver? observer = null,
     IWatch? watch = null)
 {
+    /// <summary>One for each desk: round, calibration, night.</summary>
+    private const int ThreadsOfStation = 3;
+
     private readonly PortRoll _roll = new();
 
     public StationList MakeAll()
@@ -52,7 +55,18 @@ public sealed class StationMaker(
             if (choice.Port is { } port) _roll.Reserve(choice.Name, port);
             if (choice.Bus is { } bus) _roll.Enter(bus.SerialNumber, choice.Name);
         }
+        LeaveThreads(options.Choices.Count);
         return new([.. options.Choices.Select(Make)]);
+    }
+
+    /// <summary>
+    /// SQLite has no asynchronous calls: whoever asks the store holds a thread of the pool meanwhile. Were there no more of them than cores, the desks of eight rigs would
+    /// hold all at the start, and the leases and links of all rigs wait behind.
+    /// </summary>
+    private static void LeaveThreads(int stations)
+    {
+        ThreadPool.GetMinThreads(out var least, out var ports);
+        ThreadPool.SetMinThreads(Math.Max(least, Environment.ProcessorCount + ThreadsOfStation * stations), ports);
     }
 
     private Station Make(RigChoice choice, int place)
