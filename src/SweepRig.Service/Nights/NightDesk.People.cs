@@ -21,10 +21,10 @@ public sealed partial class NightDesk
     }
 
     /// <param name="document">As it was given, for the record.</param>
-    public Task<Outcome<NightPicture>> BeginAsync(NightOrder order, JsonElement document, CancellationToken cancellationToken) => AskAsync(() => BeginNightAsync(order, document.GetRawText()), cancellationToken);
+    public Task<Outcome<NightPicture>> BeginAsync(NightOrder order, JsonElement document, CancellationToken cancellationToken) => _task.AskAsync(() => BeginNightAsync(order, document.GetRawText()), cancellationToken);
 
     /// <summary>Nothing more is begun until <see cref="GoOnAsync(CancellationToken)"/>; the step under way is done to its end.</summary>
-    public Task<Outcome<NightPicture>> HoldAsync(string why, CancellationToken cancellationToken) => AskAsync(
+    public Task<Outcome<NightPicture>> HoldAsync(string why, CancellationToken cancellationToken) => _task.AskAsync(
         async () =>
         {
             if (Current() is not { } picture) return NoNight("a night was to be held");
@@ -36,7 +36,7 @@ public sealed partial class NightDesk
         cancellationToken);
 
     /// <summary>A person has seen why it was held. A trip is released by acknowledging it, not by this.</summary>
-    public Task<Outcome<NightPicture>> GoOnAsync(CancellationToken cancellationToken) => AskAsync(
+    public Task<Outcome<NightPicture>> GoOnAsync(CancellationToken cancellationToken) => _task.AskAsync(
         async () =>
         {
             if (Current() is not { } picture) return NoNight("a night was to go on");
@@ -56,7 +56,7 @@ public sealed partial class NightDesk
         cancellationToken);
 
     /// <summary>Nothing more of a job is begun.</summary>
-    public Task<Outcome<NightPicture>> SkipAsync(string job, CancellationToken cancellationToken) => AskAsync(
+    public Task<Outcome<NightPicture>> SkipAsync(string job, CancellationToken cancellationToken) => _task.AskAsync(
         async () =>
         {
             if (Current() is not { Night: { } night }) return NoNight("a job was to be skipped");
@@ -70,14 +70,14 @@ public sealed partial class NightDesk
         cancellationToken);
 
     /// <summary>Ends the night: the step under way is broken off, the heaters go off.</summary>
-    public Task<Outcome<NightPicture>> EndAsync(CancellationToken cancellationToken) => AskAsync(
+    public Task<Outcome<NightPicture>> EndAsync(CancellationToken cancellationToken) => _task.AskAsync(
         async () =>
         {
             if (Current() is not { } picture) return NoNight("a night was to be ended");
             const string why = "a person ended it";
             if (picture.Night is null)
             {
-                await _nights.EndAsync(picture.Id, [], _toTakeUp!.Progress, why, _stopped.Token);
+                await _nights.EndAsync(picture.Id, [], _toTakeUp!.Progress, why, _task.Stopped);
                 _toTakeUp = null;
                 Publish(picture with { OverBecause = why, Doing = "over", WakesAt = null });
                 return Outcome<NightPicture>.Accept(_picture!);
@@ -95,23 +95,23 @@ public sealed partial class NightDesk
         if (_picture is { IsOver: true } && _unsaved.Count > 0) return No(new("night-not-kept", "", $"night \"{order.Name}\" was to be begun", $"the end of the last night is not in the store yet: {_storeFault}", "Mend the store; it is tried again by itself."));
         if (_round?.Picture is { IsOver: false }) return No(new("round-under-way", "", $"night \"{order.Name}\" was to be begun", "a screening round is under way on this rig", "End it first: say end in the round."));
         var now = _time.GetUtcNow();
-        var setup = await CheckAsync(order, now, _stopped.Token);
+        var setup = await CheckAsync(order, now, _task.Stopped);
         if (!setup.IsAccepted) return Outcome<NightPicture>.Refuse(setup.Refusals);
         // One that nobody took up is over with this.
-        if (_toTakeUp is null && await _nights.UnderWayAsync(_choice.Name, _stopped.Token) is { } old) await _nights.EndAsync(old.Id, [], old.Progress, $"night \"{order.Name}\" was begun instead", _stopped.Token);
+        if (_toTakeUp is null && await _nights.UnderWayAsync(_choice.Name, _task.Stopped) is { } old) await _nights.EndAsync(old.Id, [], old.Progress, $"night \"{order.Name}\" was begun instead", _task.Stopped);
         _lookedForOld = true;
         var night = Night.Begin(setup.Value);
         var forecast = ForecastDocument.Of(NightForecast.Of(setup.Value));
         var id = Guid.CreateVersion7(now).ToString("N");
         await _nights.BeginAsync(
-            new(id, _choice.Name, order.Name, now, null, null, document, NightRecords.Write(setup.Value.Seats.Select(s => s.Tube)), NightRecords.Write(forecast), NightRecords.Progress(night, TimeSpan.Zero, 0)), _stopped.Token);
+            new(id, _choice.Name, order.Name, now, null, null, document, NightRecords.Write(setup.Value.Seats.Select(s => s.Tube)), NightRecords.Write(forecast), NightRecords.Progress(night, TimeSpan.Zero, 0)), _task.Stopped);
         (_baseStamp, _baseAt) = (_time.GetTimestamp(), TimeSpan.Zero);
         _unsaved.Clear();
         (_storeFault, _toTakeUp) = (null, null);
         Publish(new(id, 0, order, night, forecast, now, "begins", null));
         MarkUnsaved(null, night);
         _watch?.Post(NightTelling.Begun(order, _choice.Name, now));
-        _ticker.Change(TickEvery, TickEvery);
+        _task.Tick(TickEvery, TickEvery);
         await GoOnAsync();
         return Outcome<NightPicture>.Accept(_picture!);
     }

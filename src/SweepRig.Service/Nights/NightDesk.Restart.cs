@@ -19,13 +19,13 @@ public sealed partial class NightDesk
         _lookedAt = _time.GetTimestamp();
         if (!_lookedForOld)
         {
-            _toTakeUp = await _nights.UnderWayAsync(_choice.Name, _stopped.Token);
+            _toTakeUp = await _nights.UnderWayAsync(_choice.Name, _task.Stopped);
             _lookedForOld = true;
             if (_toTakeUp is null) return true;
             var read = NightDocument.Parse(_toTakeUp.Document);
             if (!read.IsAccepted)
             {
-                await _nights.EndAsync(_toTakeUp.Id, [], _toTakeUp.Progress, $"its document is not read by this version: {read.Refusals[0]}", _stopped.Token);
+                await _nights.EndAsync(_toTakeUp.Id, [], _toTakeUp.Progress, $"its document is not read by this version: {read.Refusals[0]}", _task.Stopped);
                 _toTakeUp = null;
                 return true;
             }
@@ -63,7 +63,7 @@ public sealed partial class NightDesk
             Say($"cannot go on with this rig: {setup.Refusals[0]}", null);
             return;
         }
-        var steps = NightRecords.Steps(await _nights.StepsAsync(stored.Id, _stopped.Token), setup.Value).ToArray();
+        var steps = NightRecords.Steps(await _nights.StepsAsync(stored.Id, _task.Stopped), setup.Value).ToArray();
         // The clock of the computer counts only here, and never takes the night back before what is on record.
         var at = _time.GetUtcNow() - stored.BegunUtc;
         var least = steps.SelectMany(s => new[] { s.BeganAt, s.EndedAt }).OfType<TimeSpan>().Append(TimeSpan.FromSeconds(progress.At)).Max();

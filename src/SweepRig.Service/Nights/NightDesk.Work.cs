@@ -15,19 +15,13 @@ public sealed partial class NightDesk
     private long _heaterAsked;
     private bool _inScreening;
 
-    private Task TickAsync()
-    {
-        Volatile.Write(ref _tickWaiting, 0);
-        return GoOnAsync();
-    }
-
     /// <summary>All that follows from the state of bench and night without anybody saying anything.</summary>
     private async Task GoOnAsync()
     {
         if (!await TakenUpAsync()) return;
         if (_picture?.Night is null || (_picture.IsOver && _unsaved.Count == 0))
         {
-            _ticker.Change(Timeout.InfiniteTimeSpan, Timeout.InfiniteTimeSpan);
+            _task.TickNoMore();
             return;
         }
         var bench = _runner.State;
@@ -44,7 +38,7 @@ public sealed partial class NightDesk
     private async Task AttendAsync(BenchState bench)
     {
         var unattended = Now >= _picture!.Night!.Setup.Open[0].Opens;
-        if (bench.Unattended != unattended) await _runner.SetAttendanceAsync(!unattended, _stopped.Token);
+        if (bench.Unattended != unattended) await _runner.SetAttendanceAsync(!unattended, _task.Stopped);
     }
 
     private TimeSpan Now => At(_picture!);
@@ -78,9 +72,9 @@ public sealed partial class NightDesk
         try
         {
             // What is not on record has not been begun.
-            await _nights.SaveAsync(_picture.Id, [NightRecords.Of(began, step)], NightRecords.Progress(began, Now, _picture.TakenUp), _stopped.Token);
+            await _nights.SaveAsync(_picture.Id, [NightRecords.Of(began, step)], NightRecords.Progress(began, Now, _picture.TakenUp), _task.Stopped);
         }
-        catch (Exception fault) when (!_stopped.IsCancellationRequested)
+        catch (Exception fault) when (!_task.Stopped.IsCancellationRequested)
         {
             StoreFailed(fault);
             return;
@@ -89,10 +83,10 @@ public sealed partial class NightDesk
         var night = _picture.Id;
         var work = began.JobOf(step);
         _inScreening = work.Work is NightWork.Screen;
-        _step = CancellationTokenSource.CreateLinkedTokenSource(_stopped.Token);
+        _step = CancellationTokenSource.CreateLinkedTokenSource(_task.Stopped);
         var seat = began.Setup.SeatAt(step.Socket);
         var ratings = _types.Find(seat.Tube.TypeName) is { } type ? CatalogueRatings.For(type) : null;
-        var task = new StepTask(_picture.Order.Name, work, seat, began.NeedsOf(step), _picture.Order.Permit, LongestPermit, ratings, _choice.EffectiveHeaterSpeed, before.Steps[index].Runs, run => _messages.Writer.TryWrite(() => RunBeganAsync(night, index, run)));
+        var task = new StepTask(_picture.Order.Name, work, seat, began.NeedsOf(step), _picture.Order.Permit, LongestPermit, ratings, _choice.EffectiveHeaterSpeed, before.Steps[index].Runs, run => _task.Post(() => RunBeganAsync(night, index, run)));
         _ = FollowAsync(night, index, task, _step.Token);
     }
 
@@ -103,7 +97,7 @@ public sealed partial class NightDesk
         {
             outcome = await _stepper.DoAsync(task, cancellationToken);
         }
-        catch (Exception) when (_stopped.IsCancellationRequested)
+        catch (Exception) when (_task.Stopped.IsCancellationRequested)
         {
             return;
         }
@@ -116,7 +110,7 @@ public sealed partial class NightDesk
             _logger.LogError(LogEvents.NightStepFailed, fault, "Step {Step} of the night failed", index);
             outcome = new(new StepOutcome.Again(fault.Message.ReplaceLineEndings(" ")), 0);
         }
-        _messages.Writer.TryWrite(() => StepEndedAsync(night, index, outcome));
+        _task.Post(() => StepEndedAsync(night, index, outcome));
     }
 
     private Task RunBeganAsync(string night, int index, string run)
@@ -154,7 +148,7 @@ public sealed partial class NightDesk
                 Apply(new NightEvent.Held($"the bench has tripped: {TripGuide.For(trip.Cause).Title}; the night has released {night.Acknowledgements} trips, which is its limit", NeedsPerson: true));
                 return;
             }
-            if (bench.TripCauseGone && (await _runner.AcknowledgeAsync(_stopped.Token)).IsAccepted) Apply(new NightEvent.Acknowledged());
+            if (bench.TripCauseGone && (await _runner.AcknowledgeAsync(_task.Stopped)).IsAccepted) Apply(new NightEvent.Acknowledged());
             bench = _runner.State;
         }
         var why = Against(bench);
@@ -197,7 +191,7 @@ public sealed partial class NightDesk
     {
         if (bench is not { Link: RigLinkState.Connected, Heater.On: true, Run: null } || (_heaterAsked != 0 && _time.GetElapsedTime(_heaterAsked) < HeaterAskEvery)) return;
         _heaterAsked = _time.GetTimestamp();
-        await _runner.SetHeaterAsync(false, _picture!.Order.Jobs[0].Work.Plan.Connection.Heater, _stopped.Token);
+        await _runner.SetHeaterAsync(false, _picture!.Order.Jobs[0].Work.Plan.Connection.Heater, _task.Stopped);
     }
 
     /// <summary>The end is on record before it is told.</summary>
@@ -208,14 +202,14 @@ public sealed partial class NightDesk
         if (_step is not null || _storeFault is not null) return;
         try
         {
-            await _nights.EndAsync(picture.Id, Unsaved(night), NightRecords.Progress(night, Now, picture.TakenUp), night.OverBecause!, _stopped.Token);
+            await _nights.EndAsync(picture.Id, Unsaved(night), NightRecords.Progress(night, Now, picture.TakenUp), night.OverBecause!, _task.Stopped);
         }
-        catch (Exception fault) when (!_stopped.IsCancellationRequested)
+        catch (Exception fault) when (!_task.Stopped.IsCancellationRequested)
         {
             StoreFailed(fault);
             return;
         }
-        if (_runner.State.Unattended) await _runner.SetAttendanceAsync(true, _stopped.Token);
+        if (_runner.State.Unattended) await _runner.SetAttendanceAsync(true, _task.Stopped);
         _unsaved.Clear();
         (_baseAt, _baseStamp) = (Now, _time.GetTimestamp());
         Publish(picture with { OverBecause = night.OverBecause, Doing = night.OverBecause!, WakesAt = null });
@@ -227,11 +221,11 @@ public sealed partial class NightDesk
         if (_storeFault is not null && _time.GetElapsedTime(_storeTriedAt) < RetryAfter) return;
         try
         {
-            await _nights.SaveAsync(_picture!.Id, Unsaved(_picture.Night!), NightRecords.Progress(_picture.Night!, Now, _picture.TakenUp), _stopped.Token);
+            await _nights.SaveAsync(_picture!.Id, Unsaved(_picture.Night!), NightRecords.Progress(_picture.Night!, Now, _picture.TakenUp), _task.Stopped);
             _unsaved.Clear();
             (_storeFault, _progressed) = (null, false);
         }
-        catch (Exception fault) when (!_stopped.IsCancellationRequested)
+        catch (Exception fault) when (!_task.Stopped.IsCancellationRequested)
         {
             StoreFailed(fault);
         }

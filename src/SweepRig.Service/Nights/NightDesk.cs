@@ -1,4 +1,3 @@
-using System.Threading.Channels;
 using SweepRig.Domain;
 using SweepRig.Domain.Logging;
 using SweepRig.Service.Fits;
@@ -36,11 +35,7 @@ public sealed partial class NightDesk : IAsyncDisposable
     private readonly RuleSettings _rules;
     private readonly ILogger _logger;
     private readonly IWatch? _watch;
-    private readonly Channel<Func<Task>> _messages = Channel.CreateUnbounded<Func<Task>>(new() { SingleReader = true });
-    private readonly CancellationTokenSource _stopped = new();
-    private readonly ITimer _ticker;
-    private readonly Task _owner;
-    private int _tickWaiting;
+    private readonly DeskTask _task;
 
     // Everything from here on belongs to the owner task, but for _picture, which it alone writes.
     private volatile NightPicture? _picture;
@@ -67,8 +62,7 @@ public sealed partial class NightDesk : IAsyncDisposable
     {
         (_choice, _warmAfter, _runner, _round, _nights, _stock, _types, _rules, _time, _logger, _watch) = (choice, warmAfter, runner, round, nights, stock, types, rules, time, logger, watch);
         _stepper = new(runner, runs, stock, figures, workbench, rules, time);
-        _ticker = time.CreateTimer(_ => PostTick(), null, Timeout.InfiniteTimeSpan, Timeout.InfiniteTimeSpan);
-        _owner = Task.Run(RunAsync);
+        _task = new(this, time, GoOnAsync, Failed);
     }
 
     /// <summary>The night under way, or the last one since the service started; null before the first.</summary>
@@ -81,63 +75,15 @@ public sealed partial class NightDesk : IAsyncDisposable
     /// <param name="takesUp">False leaves such a night alone.</param>
     public void Start(bool takesUp = true)
     {
-        if (takesUp) _ticker.Change(TimeSpan.Zero, TickEvery);
+        if (takesUp) _task.Tick(TimeSpan.Zero, TickEvery);
     }
 
-    public async ValueTask DisposeAsync()
-    {
-        if (_stopped.IsCancellationRequested) return;
-        await _stopped.CancelAsync();
-        await _ticker.DisposeAsync();
-        _messages.Writer.TryComplete();
-        await _owner;
-        _stopped.Dispose();
-    }
+    public ValueTask DisposeAsync() => _task.DisposeAsync();
 
-    private async Task RunAsync()
+    private void Failed(Exception fault)
     {
-        await foreach (var message in _messages.Reader.ReadAllAsync())
-        {
-            if (_stopped.IsCancellationRequested) continue;
-            try
-            {
-                await message();
-            }
-            catch (Exception) when (_stopped.IsCancellationRequested)
-            {
-                // Stopping; what was under way is begun anew by the next process.
-            }
-            catch (Exception fault)
-            {
-                _logger.LogError(LogEvents.NightStepLost, fault, "A step of the night of {Rig} failed", _choice.Name);
-                StoreFailed(fault);
-            }
-        }
-    }
-
-    private async Task<Outcome<NightPicture>> AskAsync(Func<Task<Outcome<NightPicture>>> act, CancellationToken cancellationToken)
-    {
-        var answer = new TaskCompletionSource<Outcome<NightPicture>>(TaskCreationOptions.RunContinuationsAsynchronously);
-        var taken = _messages.Writer.TryWrite(async () =>
-        {
-            try
-            {
-                answer.TrySetResult(await act());
-            }
-            catch (Exception fault)
-            {
-                answer.TrySetException(fault);
-                throw;
-            }
-        });
-        ObjectDisposedException.ThrowIf(!taken, this);
-        await using var ended = _stopped.Token.Register(() => answer.TrySetException(new ObjectDisposedException(nameof(NightDesk))));
-        return await answer.Task.WaitAsync(cancellationToken);
-    }
-
-    private void PostTick()
-    {
-        if (Interlocked.Exchange(ref _tickWaiting, 1) == 0) _messages.Writer.TryWrite(TickAsync);
+        _logger.LogError(LogEvents.NightStepLost, fault, "A step of the night of {Rig} failed", _choice.Name);
+        StoreFailed(fault);
     }
 
     private void StoreFailed(Exception fault) => (_storeFault, _storeTriedAt) = (fault.Message.ReplaceLineEndings(" "), _time.GetTimestamp());

@@ -21,7 +21,7 @@ public sealed partial class RoundDesk
         var setup = new RoundSetup(sockets, state.Heater.WarmAfter, []);
         var faults = setup.Faults(rig.Sockets).Where(f => f.Path == "/sockets").ToArray();
         if (faults.Length > 0) return Outcome<RoundPicture>.Refuse(faults);
-        var choice = await RoundChoice.ChooseAsync(_stock, _runner, wish, sockets[0], _stopped.Token);
+        var choice = await RoundChoice.ChooseAsync(_stock, _runner, wish, sockets[0], _task.Stopped);
         if (!choice.IsAccepted) return Outcome<RoundPicture>.Refuse(choice.Refusals);
         setup = setup with { Tubes = choice.Value.Tubes };
         if (setup.Faults(rig.Sockets).ToArray() is { Length: > 0 } others) return Outcome<RoundPicture>.Refuse(others);
@@ -32,7 +32,7 @@ public sealed partial class RoundDesk
         Publish(new(Guid.CreateVersion7(now).ToString("N"), _picture?.Version ?? 0, wish.Lot, wish.Plan, Round.Begin(setup), [.. choice.Value.LeftOut], _time.GetTimestamp(), now, IsOver: false));
         if (_hands is not null)
             foreach (var socket in sockets) _hands.Pull(socket);
-        _ticker.Change(TickEvery, TickEvery);
+        _task.Tick(TickEvery, TickEvery);
         return Outcome<RoundPicture>.Accept(_picture!);
     }
 
@@ -62,7 +62,7 @@ public sealed partial class RoundDesk
 
     private async Task<Outcome<RoundPicture>> AcknowledgeAsync()
     {
-        var released = await _runner.AcknowledgeAsync(_stopped.Token);
+        var released = await _runner.AcknowledgeAsync(_task.Stopped);
         if (!released.IsAccepted) return Outcome<RoundPicture>.Refuse(released.Refusals);
         await GoOnAsync();
         return Outcome<RoundPicture>.Accept(_picture!);
@@ -83,7 +83,7 @@ public sealed partial class RoundDesk
                 if (type.NotSweptBecause is { } why) return No(new("type-not-swept", "/text", $"{seat.Tube.Label} is to be a {type.Name}", why, "Put it aside: aside " + seat.Tube.Label + "."));
                 if (type.Name != seat.Tube.TypeName)
                 {
-                    var identified = await _stock.ChangeAsync(seat.Tube.Label, TubeChangeKind.Identified, type.Name, _stopped.Token);
+                    var identified = await _stock.ChangeAsync(seat.Tube.Label, TubeChangeKind.Identified, type.Name, _task.Stopped);
                     if (!identified.IsAccepted) return Outcome<RoundPicture>.Refuse(identified.Refusals);
                 }
                 return await SettleAsync(seat, type.Name, $"{verdict}; was on record as {seat.Tube.TypeName}");
@@ -94,7 +94,7 @@ public sealed partial class RoundDesk
 
     private async Task<Outcome<RoundPicture>> SettleAsync(Seat seat, string type, string verdict)
     {
-        var kept = await _stock.ChangeAsync(seat.Tube.Label, TubeChangeKind.Screened, verdict, _stopped.Token);
+        var kept = await _stock.ChangeAsync(seat.Tube.Label, TubeChangeKind.Screened, verdict, _task.Stopped);
         if (!kept.IsAccepted) return Outcome<RoundPicture>.Refuse(kept.Refusals);
         return await TakeAsync(new RoundEvent.TypeSettled(seat.Socket, type, verdict));
     }
@@ -103,7 +103,7 @@ public sealed partial class RoundDesk
     private async Task<Refusal?> AnotherLotAsync(string label, RoundPicture picture)
     {
         if (picture.Round.Setup.Tubes.Any(t => t.Label == label)) return null;
-        if (await _stock.FindAsync(label, _stopped.Token) is not { } tube) return StockStore.Unknown(label) with { Path = "/text" };
+        if (await _stock.FindAsync(label, _task.Stopped) is not { } tube) return StockStore.Unknown(label) with { Path = "/text" };
         var left = picture.LeftOut.Find(l => l.Label == label);
         return new(left is null && tube.Lot != picture.Lot ? "tube-of-another-lot" : "tube-not-in-round", "/text", $"{label} was named",
             left is not null ? $"it was left out: {left.Reason}" : picture.Lot is { } lot && tube.Lot != lot ? $"it is of lot {tube.Lot}, and this round is of lot {lot}" : $"it is {StockTube.Words(tube.State)} and not in this round",

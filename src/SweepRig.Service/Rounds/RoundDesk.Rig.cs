@@ -24,12 +24,6 @@ public sealed partial class RoundDesk
     /// <summary>How often the stock is asked about the tube that is asked for.</summary>
     private static readonly TimeSpan LookEvery = TimeSpan.FromSeconds(2);
 
-    private Task TickAsync()
-    {
-        Volatile.Write(ref _tickWaiting, 0);
-        return GoOnAsync();
-    }
-
     /// <summary>All that follows from the state of bench and round without anybody saying anything.</summary>
     private async Task GoOnAsync()
     {
@@ -56,7 +50,7 @@ public sealed partial class RoundDesk
         if (!_onlyNew || _picture!.Round.Next is not { } next) return;
         if (_looked.Label == next.Tube.Label && _time.GetElapsedTime(_looked.At) < LookEvery) return;
         _looked = (next.Tube.Label, _time.GetTimestamp());
-        if (await _stock.FindAsync(next.Tube.Label, _stopped.Token) is not { State: not TubeState.New } tube) return;
+        if (await _stock.FindAsync(next.Tube.Label, _task.Stopped) is not { State: not TubeState.New } tube) return;
         // One that this round itself has swept before is to be swept again.
         if (_picture.Round.Results.All(r => r.Tube.Label != tube.Label)) Apply(new RoundEvent.PutAside(tube.Label, $"{StockTube.Words(tube.State)} meanwhile at another bench"));
     }
@@ -84,7 +78,7 @@ public sealed partial class RoundDesk
     private async Task HeatAsync(BenchState bench)
     {
         if (_picture!.Round.HeatersSince is not null || bench.Run is not null) return;
-        var on = await _runner.SetHeaterAsync(true, _picture.Plan.Connection.Heater, _stopped.Token);
+        var on = await _runner.SetHeaterAsync(true, _picture.Plan.Connection.Heater, _task.Stopped);
         if (on.IsAccepted) Apply(new RoundEvent.HeatersOn());
         else Fail(on.Refusals[0].ToString());
     }
@@ -92,7 +86,7 @@ public sealed partial class RoundDesk
     private async Task SweepAsync(Seat seat)
     {
         if (_runner.State.Run is not null) return;
-        var started = await _runner.StartAsync(new(_picture!.Plan, seat.Tube, seat.Socket), _stopped.Token);
+        var started = await _runner.StartAsync(new(_picture!.Plan, seat.Tube, seat.Socket), _task.Stopped);
         if (!started.IsAccepted)
         {
             Fail(string.Join(" ", started.Refusals));
@@ -108,8 +102,8 @@ public sealed partial class RoundDesk
     {
         try
         {
-            var state = await _runner.WaitAsync(run, _stopped.Token);
-            _messages.Writer.TryWrite(() => EndedAsync(round, socket, run, state));
+            var state = await _runner.WaitAsync(run, _task.Stopped);
+            _task.Post(() => EndedAsync(round, socket, run, state));
         }
         catch (Exception fault) when (fault is OperationCanceledException or ObjectDisposedException)
         {
@@ -121,7 +115,7 @@ public sealed partial class RoundDesk
     {
         if (Current() is not { } picture || picture.Id != round) return;
         var isVoid = state is RunState.Stopped or RunState.Incomplete
-            || (state == RunState.Tripped && !((await _runs.FindAsync(run, _stopped.Token))?.Trips is [var trip, ..] && ByTheTube.Contains(trip.Cause)));
+            || (state == RunState.Tripped && !((await _runs.FindAsync(run, _task.Stopped))?.Trips is [var trip, ..] && ByTheTube.Contains(trip.Cause)));
         Apply(new RoundEvent.SweepEnded(socket, isVoid));
         if (!isVoid) _ = JudgeAsync(round, socket, run);
         await GoOnAsync();
@@ -129,20 +123,20 @@ public sealed partial class RoundDesk
 
     private async Task JudgeAsync(string round, int socket, string run)
     {
-        while (!_stopped.IsCancellationRequested)
+        while (!_task.Stopped.IsCancellationRequested)
         {
             try
             {
-                var record = await _runs.FindAsync(run, _stopped.Token) ?? throw new InvalidOperationException($"SweepRig bug: run {run} of the round is not on record.");
-                var read = await RecordedRun.ReadAsync(_runs, record, _stopped.Token);
-                var judgement = await _workbench.RunAsync(() => Judgement.Of(read, _stopped.Token), _stopped.Token);
-                _messages.Writer.TryWrite(() => JudgedAsync(round, socket, judgement));
+                var record = await _runs.FindAsync(run, _task.Stopped) ?? throw new InvalidOperationException($"SweepRig bug: run {run} of the round is not on record.");
+                var read = await RecordedRun.ReadAsync(_runs, record, _task.Stopped);
+                var judgement = await _workbench.RunAsync(() => Judgement.Of(read, _task.Stopped), _task.Stopped);
+                _task.Post(() => JudgedAsync(round, socket, judgement));
                 return;
             }
-            catch (Exception fault) when (!_stopped.IsCancellationRequested)
+            catch (Exception fault) when (!_task.Stopped.IsCancellationRequested)
             {
                 _logger.LogError(LogEvents.RoundRunUnread, fault, "Run {Run} of the round cannot be looked at yet", run);
-                _messages.Writer.TryWrite(() =>
+                _task.Post(() =>
                 {
                     Fail(fault.Message);
                     return Task.CompletedTask;
@@ -170,7 +164,7 @@ public sealed partial class RoundDesk
         foreach (var seat in _picture!.Round.Seats.Values.Where(s => s.Phase == SeatPhase.Judging && _judged.ContainsKey(s.Socket)).ToArray())
         {
             var verdict = _judged[seat.Socket].Verdict;
-            var kept = await _stock.ChangeAsync(seat.Tube.Label, TubeChangeKind.Screened, verdict, _stopped.Token);
+            var kept = await _stock.ChangeAsync(seat.Tube.Label, TubeChangeKind.Screened, verdict, _task.Stopped);
             _judged = _judged.Remove(seat.Socket);
             Apply(new RoundEvent.Judged(seat.Socket, kept.IsAccepted ? verdict : $"{verdict}; not kept in the stock: {kept.Refusals[0]}"));
         }
@@ -179,9 +173,9 @@ public sealed partial class RoundDesk
     /// <summary>Heaters off, so that the last tubes cool before they are pulled.</summary>
     private async Task CloseAsync(RoundPicture picture)
     {
-        if (picture.Round.Sweeping is not null) await _runner.StopAsync(_stopped.Token);
-        _ticker.Change(Timeout.InfiniteTimeSpan, Timeout.InfiniteTimeSpan);
+        if (picture.Round.Sweeping is not null) await _runner.StopAsync(_task.Stopped);
+        _task.TickNoMore();
         Publish(_picture! with { IsOver = true });
-        if (_runner.State is { Link: RigLinkState.Connected, Heater.On: true, Run: null }) await _runner.SetHeaterAsync(false, picture.Plan.Connection.Heater, _stopped.Token);
+        if (_runner.State is { Link: RigLinkState.Connected, Heater.On: true, Run: null }) await _runner.SetHeaterAsync(false, picture.Plan.Connection.Heater, _task.Stopped);
     }
 }

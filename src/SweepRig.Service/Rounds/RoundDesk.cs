@@ -1,8 +1,8 @@
 using System.Collections.Immutable;
-using System.Threading.Channels;
 using SweepRig.Domain;
 using SweepRig.Domain.Logging;
 using SweepRig.Service.Fits;
+using SweepRig.Service.Stations;
 using SweepRig.Storage;
 using SweepRig.Sweeps.Rounds;
 using SweepRig.Sweeps.Running;
@@ -30,11 +30,7 @@ public sealed partial class RoundDesk : IAsyncDisposable
     private readonly TimeProvider _time;
     private readonly ILogger _logger;
     private readonly IHands? _hands;
-    private readonly Channel<Func<Task>> _messages = Channel.CreateUnbounded<Func<Task>>(new() { SingleReader = true });
-    private readonly CancellationTokenSource _stopped = new();
-    private readonly ITimer _ticker;
-    private readonly Task _owner;
-    private int _tickWaiting;
+    private readonly DeskTask _task;
 
     // Everything from here on belongs to the owner task, but for _picture, which it alone writes.
     private volatile RoundPicture? _picture;
@@ -47,8 +43,7 @@ public sealed partial class RoundDesk : IAsyncDisposable
     public RoundDesk(ISweepRunner runner, RunStore runs, StockStore stock, TypeCatalogue types, Workbench workbench, TimeProvider time, ILogger<RoundDesk> logger, IHands? hands = null)
     {
         (_runner, _runs, _stock, _types, _workbench, _time, _logger, _hands) = (runner, runs, stock, types, workbench, time, logger, hands);
-        _ticker = time.CreateTimer(_ => PostTick(), null, Timeout.InfiniteTimeSpan, Timeout.InfiniteTimeSpan);
-        _owner = Task.Run(RunAsync);
+        _task = new(this, time, GoOnAsync, Failed);
     }
 
     /// <summary>What else has the rig for longer than a sweep; null, or what it gives is null, for nothing.</summary>
@@ -59,69 +54,21 @@ public sealed partial class RoundDesk : IAsyncDisposable
 
     public TimeSpan Since(RoundPicture picture) => _time.GetElapsedTime(picture.BeganAt);
 
-    public Task<Outcome<RoundPicture>> BeginAsync(RoundWish wish, CancellationToken cancellationToken) => AskAsync(() => BeginRoundAsync(wish), cancellationToken);
+    public Task<Outcome<RoundPicture>> BeginAsync(RoundWish wish, CancellationToken cancellationToken) => _task.AskAsync(() => BeginRoundAsync(wish), cancellationToken);
 
     /// <summary>What the operator typed or scanned.</summary>
-    public Task<Outcome<RoundPicture>> EnterAsync(string text, CancellationToken cancellationToken) => AskAsync(() => EnterLineAsync(text), cancellationToken);
+    public Task<Outcome<RoundPicture>> EnterAsync(string text, CancellationToken cancellationToken) => _task.AskAsync(() => EnterLineAsync(text), cancellationToken);
 
     /// <summary>Ends the round; tubes that were not swept stay new.</summary>
-    public Task<Outcome<RoundPicture>> EndAsync(CancellationToken cancellationToken) => AskAsync(EndRoundAsync, cancellationToken);
+    public Task<Outcome<RoundPicture>> EndAsync(CancellationToken cancellationToken) => _task.AskAsync(EndRoundAsync, cancellationToken);
 
-    public async ValueTask DisposeAsync()
-    {
-        if (_stopped.IsCancellationRequested) return;
-        await _stopped.CancelAsync();
-        await _ticker.DisposeAsync();
-        _messages.Writer.TryComplete();
-        await _owner;
-        _stopped.Dispose();
-    }
+    public ValueTask DisposeAsync() => _task.DisposeAsync();
 
-    private async Task RunAsync()
+    private void Failed(Exception fault)
     {
-        await foreach (var message in _messages.Reader.ReadAllAsync())
-        {
-            if (_stopped.IsCancellationRequested) continue;
-            try
-            {
-                await message();
-            }
-            catch (Exception) when (_stopped.IsCancellationRequested)
-            {
-                // Stopping.
-            }
-            catch (Exception fault)
-            {
-                // A store that went away, above all: told to the operator, and tried again.
-                _logger.LogError(LogEvents.RoundStepFailed, fault, "A step of the round failed");
-                Fail(fault.Message);
-            }
-        }
-    }
-
-    private async Task<Outcome<RoundPicture>> AskAsync(Func<Task<Outcome<RoundPicture>>> act, CancellationToken cancellationToken)
-    {
-        var answer = new TaskCompletionSource<Outcome<RoundPicture>>(TaskCreationOptions.RunContinuationsAsynchronously);
-        var taken = _messages.Writer.TryWrite(async () =>
-        {
-            try
-            {
-                answer.TrySetResult(await act());
-            }
-            catch (Exception fault)
-            {
-                answer.TrySetException(fault);
-                throw;
-            }
-        });
-        ObjectDisposedException.ThrowIf(!taken, this);
-        await using var ended = _stopped.Token.Register(() => answer.TrySetException(new ObjectDisposedException(nameof(RoundDesk))));
-        return await answer.Task.WaitAsync(cancellationToken);
-    }
-
-    private void PostTick()
-    {
-        if (Interlocked.Exchange(ref _tickWaiting, 1) == 0) _messages.Writer.TryWrite(TickAsync);
+        // A store that went away, above all: told to the operator, and tried again.
+        _logger.LogError(LogEvents.RoundStepFailed, fault, "A step of the round failed");
+        Fail(fault.Message);
     }
 
     private void Fail(string why)
