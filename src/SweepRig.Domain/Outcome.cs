@@ -34,4 +34,12 @@ public sealed class Outcome<T> : IOutcome
         refusals.Count > 0 ? new(null, refusals) : throw new ArgumentException("SweepRig bug: a refusal needs a reason.", nameof(refusals));
 
     public static Outcome<T> Refuse(Refusal refusal) => Refuse(new[] { refusal });
+
+    /// <summary>The same with another value, or with the same refusals.</summary>
+    public Outcome<TTo> Map<TTo>(Func<T, TTo> map)
+        where TTo : class
+    {
+        ArgumentNullException.ThrowIfNull(map);
+        return IsAccepted ? Outcome<TTo>.Accept(map(Value)) : Outcome<TTo>.Refuse(Refusals);
+    }
 }

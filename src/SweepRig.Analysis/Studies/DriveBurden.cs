@@ -13,7 +13,7 @@ public sealed record DriveBurden(Figure GridAmps, Figure GridWatts, Figure Plate
 {
     /// <param name="curve">One pass.</param>
     /// <param name="known">What the calibration leaves unknown.</param>
-    /// <param name="pointSeconds">Time of a point where the rig's clock does not tell it.</param>
+    /// <param name="pointSeconds">Longest that a point takes.</param>
     public static DriveBurden Of(Curve curve, MeasurementUncertainty known, double pointSeconds)
     {
         ArgumentNullException.ThrowIfNull(curve);
@@ -23,7 +23,7 @@ public sealed record DriveBurden(Figure GridAmps, Figure GridWatts, Figure Plate
             Largest(curve, "W", i => curve.Grid[i] > 0 ? curve.Grid[i] * curve.GridCurrent[i] : 0, i => OfPower(curve.Grid[i], At(curve.GridUncertainty, i), curve.GridCurrent[i], At(curve.GridCurrentUncertainty, i))),
             Largest(curve, "W", i => curve.Plate[i] * curve.PlateCurrent[i], i => OfPower(curve.Plate[i], curve.PlateUncertainty[i], curve.PlateCurrent[i], At(curve.PlateCurrentUncertainty, i))),
             Largest(curve, "W", i => curve.Screen[i] * curve.ScreenCurrent[i], i => OfPower(curve.Screen[i], At(curve.ScreenUncertainty, i), curve.ScreenCurrent[i], At(curve.ScreenCurrentUncertainty, i))),
-            Charge(curve, pointSeconds));
+            GridCharge.Of(curve, pointSeconds));
     }
 
     private static Figure Largest(Curve curve, string unit, Func<int, double> value, Func<int, double> uncertainty)
@@ -38,17 +38,4 @@ public sealed record DriveBurden(Figure GridAmps, Figure GridWatts, Figure Plate
     private static double OfPower(double volts, double voltsUncertainty, double amps, double ampsUncertainty) => Math.Abs(amps) * voltsUncertainty + Math.Abs(volts) * ampsUncertainty;
 
     private static double At(double[] column, int i) => i < column.Length ? column[i] : double.NaN;
-
-    private static Figure Charge(Curve curve, double pointSeconds)
-    {
-        double sum = 0, uncertainty = 0;
-        for (var i = 0; i < curve.Count; i++)
-        {
-            if (!(curve.GridCurrent[i] > 0) || !(curve.Drive[i] > 0)) continue;
-            var seconds = i > 0 && curve.SampledAtTicks[i] > 0 && curve.SampledAtTicks[i - 1] > 0 ? Math.Abs(curve.SampledAtTicks[i] - curve.SampledAtTicks[i - 1]) * 1e-6 : pointSeconds;
-            sum += seconds * curve.GridCurrent[i];
-            uncertainty += seconds * (double.IsFinite(At(curve.GridCurrentUncertainty, i)) ? At(curve.GridCurrentUncertainty, i) : 0);
-        }
-        return Figure.Of(sum, "C", uncertainty);
-    }
 }

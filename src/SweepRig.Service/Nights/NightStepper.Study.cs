@@ -21,7 +21,7 @@ public sealed partial class NightStepper
             {
                 task.Began(run);
                 var read = await ReadAsync(run, cancellation);
-                (coulombs, last) = (coulombs + GridCharge.Of(read.Record.Header, read.Curves), read.Record);
+                (coulombs, last) = (coulombs + ChargeUsed.Of(read.Record.Header, read.Curves), read.Record);
                 var blocks = new List<SampleBlock>();
                 await foreach (var stored in runs.ReadBlocksAsync(run, 0, cancellation)) blocks.Add(stored.Block);
                 return blocks;

@@ -74,7 +74,7 @@ public sealed partial class NightStepper(ISweepRunner runner, RunStore runs, Sto
         task.Began(started.Value.Id);
         var state = await EndAsync(started.Value.Id, cancellationToken);
         var read = await ReadAsync(started.Value.Id, cancellationToken);
-        var coulombs = GridCharge.Of(read.Record.Header, read.Curves);
+        var coulombs = ChargeUsed.Of(read.Record.Header, read.Curves);
         if (Unfinished(read.Record, state, inScreening: false) is { } unfinished) return unfinished with { Coulombs = coulombs };
         var amps = read.Curves.Max(c => c.PlateCurrent.Where(double.IsFinite).DefaultIfEmpty(0).Max());
         if (amps < ScreeningLooks.LeastAmps) return new(new StepOutcome.TubeOut($"does not conduct: {new Domain.Quantities.Amps(amps)} of plate current at most"), coulombs);

@@ -20,10 +20,10 @@ public sealed record MatchChoice(IReadOnlyList<MatchQuantity>? By, CurveChoice? 
             if (by is { Count: > 0 })
                 return Outcome<MatchChoice>.Refuse(new Refusal("both-asked", "/curve", "both quantities and whole curves are to be compared", "one of them is allowed", "Leave out by or curve."));
             var curves = QuantityLists.Curve(curve, "/curve");
-            return curves.IsAccepted ? Outcome<MatchChoice>.Accept(new(null, curves.Value)) : Outcome<MatchChoice>.Refuse(curves.Refusals);
+            return curves.Map(c => new MatchChoice(null, c));
         }
         var quantities = QuantityLists.Matched(by is { Count: > 0 } ? by : [LotMatching.Usual], "/by");
-        return quantities.IsAccepted ? Outcome<MatchChoice>.Accept(new(quantities.Value, null)) : Outcome<MatchChoice>.Refuse(quantities.Refusals);
+        return quantities.Map(q => new MatchChoice(q, null));
     }
 
     /// <summary>With the tubes of a lot.</summary>

@@ -23,6 +23,9 @@ internal static class SweepTime
         _ => throw new InvalidOperationException($"SweepRig bug: unknown averaging {plan.Averaging}."),
     };
 
+    /// <summary>Longest that a point takes: one that settles at the last moment.</summary>
+    public static double LongestPointMicroseconds(SweepPlan plan, int conversionMicroseconds) => PointMicroseconds(plan, conversionMicroseconds) + (plan.Settle?.TimeoutMicroseconds ?? 0);
+
     public static TimeSpan Floor(double pointMicroseconds, long points) => TimeSpan.FromMicroseconds(pointMicroseconds * points);
 
     /// <summary>Longest that a run is expected to take once it is warm: each point settles at the last moment, every pass is measured half again.</summary>

@@ -47,7 +47,7 @@ internal static class StepEstimate
     public static double Coulombs(SweepPlan plan, NightFacts facts)
     {
         if (plan.Stop.Value <= 0) return 0;
-        var seconds = SweepTime.PointMicroseconds(plan, facts.Rig.ConversionMicroseconds) * 1e-6 + (plan.Settle?.TimeoutMicroseconds ?? 0) * 1e-6;
+        var seconds = SweepTime.LongestPointMicroseconds(plan, facts.Rig.ConversionMicroseconds) * 1e-6;
         var step = (plan.Stop.Value - plan.Start.Value) / (plan.Points - 1);
         var volts = plan.Adaptive is not null
             ? plan.Stop.Value * plan.Points

@@ -23,7 +23,7 @@ public sealed partial class SweepRunner
     private void Check(SweepRequest request, TaskCompletionSource<Outcome<PlannedRun>> answer)
     {
         var planned = Plan(request);
-        answer.TrySetResult(planned.IsAccepted ? Outcome<PlannedRun>.Accept(planned.Value.Run) : Outcome<PlannedRun>.Refuse(planned.Refusals));
+        answer.TrySetResult(planned.Map(p => p.Run));
     }
 
     private Outcome<SweepProgram> Plan(SweepRequest request)

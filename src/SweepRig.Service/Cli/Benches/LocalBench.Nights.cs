@@ -16,13 +16,13 @@ public sealed partial class LocalBench
         var order = NightDocument.Parse(document);
         if (!order.IsAccepted) return Outcome<NightPlanView>.Refuse(order.Refusals);
         var now = _time.GetUtcNow();
-        return Map(await _station.Night.CheckAsync(order.Value, now, cancellationToken), setup => NightViewMaker.Plan(setup, now));
+        return (await _station.Night.CheckAsync(order.Value, now, cancellationToken)).Map(setup => NightViewMaker.Plan(setup, now));
     }
 
     public async Task<Outcome<NightView>> BeginNightAsync(JsonElement document, CancellationToken cancellationToken)
     {
         var order = NightDocument.Parse(document);
-        return order.IsAccepted ? Map(await _station.Night.BeginAsync(order.Value, document, cancellationToken), View) : Outcome<NightView>.Refuse(order.Refusals);
+        return order.IsAccepted ? (await _station.Night.BeginAsync(order.Value, document, cancellationToken)).Map(View) : Outcome<NightView>.Refuse(order.Refusals);
     }
 
     private NightView View(NightPicture picture) => NightViewMaker.Of(picture, _station.Name, _station.Night.At(picture));

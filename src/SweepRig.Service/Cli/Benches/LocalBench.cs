@@ -76,19 +76,19 @@ public sealed partial class LocalBench(IServiceProvider services, IHost? owned) 
     public async Task<Outcome<PermitView>> GrantPermitAsync(PermitRequest request, CancellationToken cancellationToken)
     {
         var granted = await _runner.GrantPermitAsync(new(request.CeilingVolts), TimeSpan.FromSeconds(request.DurationSeconds), request.Reason, cancellationToken);
-        return Map(granted, permit => BenchViews.Of(permit, _time.GetUtcNow()));
+        return granted.Map(permit => BenchViews.Of(permit, _time.GetUtcNow()));
     }
 
-    public async Task<Outcome<BenchView>> EndPermitAsync(CancellationToken cancellationToken) => Map(await _runner.EndPermitAsync(cancellationToken), View);
+    public async Task<Outcome<BenchView>> EndPermitAsync(CancellationToken cancellationToken) => (await _runner.EndPermitAsync(cancellationToken)).Map(View);
 
-    public async Task<Outcome<BenchView>> MakeSafeAsync(string reason, CancellationToken cancellationToken) => Map(await _runner.MakeSafeAsync(reason, cancellationToken), View);
+    public async Task<Outcome<BenchView>> MakeSafeAsync(string reason, CancellationToken cancellationToken) => (await _runner.MakeSafeAsync(reason, cancellationToken)).Map(View);
 
-    public async Task<Outcome<BenchView>> AcknowledgeAsync(CancellationToken cancellationToken) => Map(await _runner.AcknowledgeAsync(cancellationToken), View);
+    public async Task<Outcome<BenchView>> AcknowledgeAsync(CancellationToken cancellationToken) => (await _runner.AcknowledgeAsync(cancellationToken)).Map(View);
 
-    public async Task<Outcome<BenchView>> StopAsync(CancellationToken cancellationToken) => Map(await _runner.StopAsync(cancellationToken), View);
+    public async Task<Outcome<BenchView>> StopAsync(CancellationToken cancellationToken) => (await _runner.StopAsync(cancellationToken)).Map(View);
 
     public async Task<Outcome<RunView>> StartAsync(SweepRequest request, CancellationToken cancellationToken) =>
-        Map(await _runner.StartAsync(request, cancellationToken), header => RunViews.Of(new RunRecord(header, RunState.Running, EndedUtc: null, Samples: 0, Trips: [], Gaps: [])));
+        (await _runner.StartAsync(request, cancellationToken)).Map(header => RunViews.Of(new RunRecord(header, RunState.Running, EndedUtc: null, Samples: 0, Trips: [], Gaps: [])));
 
     public async Task<RunView> RunAsync(string runId, CancellationToken cancellationToken) => RunViews.Of(await FindAsync(runId, cancellationToken));
 
@@ -104,12 +104,12 @@ public sealed partial class LocalBench(IServiceProvider services, IHost? owned) 
     public async Task<Outcome<RoundView>> BeginRoundAsync(BeginRoundRequest request, CancellationToken cancellationToken)
     {
         var wish = RoundWish.Read(request);
-        return wish.IsAccepted ? Map(await Desk.BeginAsync(wish.Value, cancellationToken), View) : Outcome<RoundView>.Refuse(wish.Refusals);
+        return wish.IsAccepted ? (await Desk.BeginAsync(wish.Value, cancellationToken)).Map(View) : Outcome<RoundView>.Refuse(wish.Refusals);
     }
 
-    public async Task<Outcome<RoundView>> EnterRoundAsync(string text, CancellationToken cancellationToken) => Map(await Desk.EnterAsync(text, cancellationToken), View);
+    public async Task<Outcome<RoundView>> EnterRoundAsync(string text, CancellationToken cancellationToken) => (await Desk.EnterAsync(text, cancellationToken)).Map(View);
 
-    public async Task<Outcome<RoundView>> EndRoundAsync(CancellationToken cancellationToken) => Map(await Desk.EndAsync(cancellationToken), View);
+    public async Task<Outcome<RoundView>> EndRoundAsync(CancellationToken cancellationToken) => (await Desk.EndAsync(cancellationToken)).Map(View);
 
     public async Task<RecordedRun> ReadAsync(string runId, CancellationToken cancellationToken) =>
         await RecordedRun.ReadAsync(_store, await FindAsync(runId, cancellationToken), cancellationToken);
@@ -136,8 +136,4 @@ public sealed partial class LocalBench(IServiceProvider services, IHost? owned) 
     private RoundView View(RoundPicture picture) => RoundViewMaker.Of(picture, Desk.Since(picture));
 
     private BenchView View(BenchState state) => BenchViews.Of(state, _time.GetUtcNow());
-
-    private static Outcome<TTo> Map<TFrom, TTo>(Outcome<TFrom> from, Func<TFrom, TTo> map)
-        where TFrom : class
-        where TTo : class => from.IsAccepted ? Outcome<TTo>.Accept(map(from.Value)) : Outcome<TTo>.Refuse(from.Refusals);
 }

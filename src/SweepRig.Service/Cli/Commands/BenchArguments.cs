@@ -70,7 +70,6 @@ public sealed class BenchArguments
         if (parsed.GetValue(_baud) is { } baud) options = options with { Baud = baud };
         if (parsed.GetValue(_seed) is { } seed) options = options with { Seed = seed };
         if (parsed.GetValue(_bus) is not { } file) return Outcome<BenchOptions>.Accept(options);
-        var config = Parsing.BusFile.Read(file);
-        return config.IsAccepted ? Outcome<BenchOptions>.Accept(options with { Bus = config.Value }) : Outcome<BenchOptions>.Refuse(config.Refusals);
+        return Parsing.BusFile.Read(file).Map(bus => options with { Bus = bus });
     }
 }

@@ -38,11 +38,7 @@ public sealed class RigsArguments
     /// <returns>The options with several rigs, or as they are when none was named; or every fault.</returns>
     public Outcome<BenchOptions> Read(ParseResult parsed, BenchOptions options)
     {
-        if (parsed.GetValue(_file) is { } file)
-        {
-            var read = ReadFile(file);
-            return read.IsAccepted ? Outcome<BenchOptions>.Accept(options with { Rigs = read.Value }) : Outcome<BenchOptions>.Refuse(read.Refusals);
-        }
+        if (parsed.GetValue(_file) is { } file) return ReadFile(file).Map(listed => options with { Rigs = listed });
         if (parsed.GetResult(_rig) is null) return Outcome<BenchOptions>.Accept(options);
         Outcome<RigChoice>[] named = [.. parsed.GetRequiredValue(_rig).Select(NamedRig.Read)];
         Refusal[] faults = [.. named.SelectMany(r => r.Refusals)];

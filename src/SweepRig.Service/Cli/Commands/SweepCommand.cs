@@ -2,7 +2,6 @@ using System.CommandLine;
 using SweepRig.Domain;
 using SweepRig.Domain.Plans;
 using SweepRig.Service.Cli.Benches;
-using SweepRig.Service.Cli.Commands.Stock;
 using SweepRig.Service.Cli.Parsing;
 using SweepRig.Service.Cli.Sweeping;
 using SweepRig.Service.Contract;
@@ -13,8 +12,6 @@ namespace SweepRig.Service.Cli.Commands;
 /// <summary>Runs a plan on one tube: at the running service of the data directory, else on a bench of its own.</summary>
 public static class SweepCommand
 {
-    private const int MaxSockets = 8;
-
     public static Command Build(CliContext context)
     {
         var command = new ExampledCommand(
@@ -25,11 +22,7 @@ public static class SweepCommand
             new Example("sweeprig sweep gentle-pentode --tube SKUA-014", "Of a tube in the stock, which knows its type and lot."),
             new Example("sweeprig sweep gentle-pentode --bus bench.json --tube SKUA-014 --type 6AU6", "By itself, with the rig on this computer's own I2C and SPI."));
         var plan = new Argument<string>("PLAN") { Description = $"Plan file (JSON), - for standard input, or an example: {string.Join(", ", PlanExamples.All.Select(e => e.Name))}" };
-        var label = Bounded.Text("--tube", "LABEL", "The number written on the tube, for example SKUA-014; SKUA-014/2 is its second section", 80, "Give the number written on the tube.");
-        var type = Bounded.Text("--type", "TYPE", "The type printed on it, for example 6AU6 (default: as the stock has it)", 80, "Give the type printed on the tube.");
-        var lot = Bounded.Text("--lot", "LOT", "The lot it was bought with (default: as the stock has it)", 80, "Give the lot, or leave it out.");
-        var socket = Bounded.Whole("--socket", "N", "Socket it is in, from 0 (default: 0)", 0, MaxSockets - 1, "", "Count the sockets of the rig from 0.");
-        label.Required = true;
+        var tube = new TubeAtSocket();
         var adaptive = Bounded.Number(
             "--adaptive", "V", "Points go where they tell most about the switching point, until its standard uncertainty is this or the points are used up", AdaptiveRule.LeastVolts, AdaptiveRule.MostVolts, "V", "Give for example 0.001.");
         var most = Bounded.Whole(
@@ -39,10 +32,7 @@ public static class SweepCommand
         var rig = SharedOptions.Rig();
         var json = SharedOptions.Json();
         command.Add(plan);
-        command.Add(label);
-        command.Add(type);
-        command.Add(lot);
-        command.Add(socket);
+        tube.AddTo(command);
         command.Add(adaptive);
         command.Add(most);
         permit.AddTo(command);
@@ -60,27 +50,16 @@ public static class SweepCommand
             var asked = parsed.GetRequiredValue(plan);
             var read = await PlanSource.ReadAsync(asked, context.Input, cancellation);
             if (!read.IsAccepted) return context.Tell(read.Refusals, parsed.GetValue(json), ExitCode.BadInput, asked);
-            var stocked = await StockedTubes.ReadAsync(context, parsed.GetValue(bench.Data), parsed.GetRequiredValue(label)!, parsed.GetValue(type), parsed.GetValue(lot), cancellation);
+            var stocked = await tube.ReadAsync(parsed, context, parsed.GetValue(bench.Data), cancellation);
             if (!stocked.IsAccepted) return context.Tell(stocked.Refusals, parsed.GetValue(json), ExitCode.BadInput);
             var made = parsed.GetValue(adaptive) is { } wanted ? Adaptive(read.Value, wanted, parsed.GetValue(most)) : read;
             if (!made.IsAccepted) return context.Tell(made.Refusals, parsed.GetValue(json), ExitCode.BadInput, asked);
-            var request = new SweepRequest(made.Value, stocked.Value.Tube, parsed.GetValue(socket) ?? 0);
+            var request = new SweepRequest(made.Value, stocked.Value.Tube, tube.Socket(parsed));
 
             var settings = bench.Read(parsed, context);
             if (!settings.IsAccepted) return context.Tell(settings.Refusals, parsed.GetValue(json), ExitCode.BadInput, bench.BusFile(parsed));
-            var options = settings.Value;
-            var service = RunningService.Find(options.DataDirectory);
-            if (service is not null && bench.GivenAboutRig(parsed) is { } odd)
-            {
-                context.Terminal.Complain($"{odd.Name} cannot be given: the service at {service.Url} (process {service.ProcessId}) has the rig. Leave it out, or end that service.");
-                return ExitCode.BadInput;
-            }
-            if (await ServiceDoor.RigFaultAsync(service, parsed.GetValue(rig), options.DataDirectory, cancellation) is { } unclear)
-            {
-                context.Terminal.Complain(unclear);
-                return ExitCode.BadInput;
-            }
-            await using IBench where = service is not null ? new RemoteBench(service, parsed.GetValue(rig)) : await LocalBench.StartAsync(options, cancellation);
+            await using var where = await BenchDoor.OpenAsync(context, settings.Value, bench.GivenAboutRig(parsed), parsed.GetValue(rig), cancellation);
+            if (where is null) return ExitCode.BadInput;
             var session = new Session(context, where, asked, parsed.GetValue(json));
             return await session.RunAsync(request, permit.AnyGiven(parsed) ? permit.Read(parsed) : null, cancellation);
         });
@@ -107,7 +86,6 @@ public static class SweepCommand
     {
         public async Task<int> RunAsync(SweepRequest request, PermitRequest? permit, CancellationToken cancellation)
         {
-            await bench.UntilConnectedAsync(context.Time, cancellation);
             if (permit is not null)
             {
                 var granted = await bench.GrantPermitAsync(permit, cancellation);

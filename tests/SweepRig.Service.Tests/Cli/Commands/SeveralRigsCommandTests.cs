@@ -40,6 +40,22 @@ public sealed class SeveralRigsCommandTests
     }
 
     [Theory]
+    [InlineData("screen --tube SKUA-014 --type 6AU6", "A screening by itself was asked for", "night plan drift-overnight")]
+    [InlineData("explore --tube SKUA-014 --type 6AU6 --ceiling 12 --reason drive", "An exploration by itself was asked for", "night plan how-far-positive")]
+    public async Task What_needs_a_rig_for_itself_says_who_has_them_and_how_the_service_does_it(string commandLine, string asked, string remedy)
+    {
+        await using var bench = await TestBench.StartAsync(["left", "right"]);
+        var run = await CliRun.OfAsync(bench.Directory, [.. commandLine.Split(' '), "--json"]);
+        Assert.Equal(1, run.ExitCode);
+        var line = Assert.Single(run.ErrorLines);
+        Assert.StartsWith("sweeprig: " + asked, line, StringComparison.Ordinal);
+        Assert.Contains("has all 2 rigs (left, right)", line, StringComparison.Ordinal);
+        Assert.Contains(remedy, line, StringComparison.Ordinal);
+        Assert.Equal("rig-in-use", (string?)JsonNode.Parse(run.Output)!["refusals"]![0]!["code"]);
+        Assert.All(bench.Runners, r => Assert.Empty(r.Asked));
+    }
+
+    [Theory]
     [InlineData("safe")]
     [InlineData("permit --end")]
     [InlineData("sweep gentle-pentode --tube SKUA-014 --type 6AU6")]

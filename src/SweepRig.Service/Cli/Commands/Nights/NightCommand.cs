@@ -1,4 +1,5 @@
 using System.CommandLine;
+using System.Text.Json;
 using SweepRig.Domain;
 using SweepRig.Service.Cli.Benches;
 using SweepRig.Service.Cli.Parsing;
@@ -49,31 +50,14 @@ public static class NightCommand
         return command;
     }
 
-    private static void Planned(Command command, CliContext context, Func<NightPlanView, ParseResult, IEnumerable<string>> lines)
+    private static void Planned(Command command, CliContext context, Func<NightPlanView, ParseResult, IEnumerable<string>> lines) => WithDocument(command, context, async (bench, document, parsed, told) =>
     {
-        var file = FileArgument();
-        var bench = new BenchArguments();
-        var (rig, json) = (SharedOptions.Rig(), SharedOptions.Json());
-        command.Add(file);
-        bench.AddTo(command);
-        command.Add(rig);
-        command.Add(json);
-        command.SetAction(async (parsed, cancellation) =>
-        {
-            var asJson = parsed.GetValue(json);
-            var (asked, read) = (parsed.GetRequiredValue(file), await NightSource.ReadAsync(parsed.GetRequiredValue(file), context.Input, cancellation));
-            if (!read.IsAccepted) return context.Tell(read.Refusals, asJson, ExitCode.BadInput, asked);
-            var settings = bench.Read(parsed, context);
-            if (!settings.IsAccepted) return context.Tell(settings.Refusals, asJson, ExitCode.BadInput, bench.BusFile(parsed));
-            await using var where = await NightBench.OpenAsync(context, settings.Value, bench.GivenAboutRig(parsed), parsed.GetValue(rig), cancellation);
-            if (where is null) return ExitCode.BadInput;
-            var plan = await where.PlanNightAsync(read.Value.Document, cancellation);
-            if (!plan.IsAccepted) return context.Tell(InDocument(plan.Refusals), asJson, ExitCodeOf(plan.Refusals), asked);
-            if (asJson) CliJson.Write(context.Terminal, plan.Value);
-            else context.Terminal.Lines(lines(plan.Value, parsed));
-            return ExitCode.Good;
-        });
-    }
+        var plan = await bench.PlanNightAsync(document, told.Cancellation);
+        if (!plan.IsAccepted) return told.Refused(plan.Refusals);
+        if (told.Json) CliJson.Write(context.Terminal, plan.Value);
+        else context.Terminal.Lines(lines(plan.Value, parsed));
+        return ExitCode.Good;
+    });
 
     private static ExampledCommand Start(CliContext context)
     {
@@ -81,27 +65,13 @@ public static class NightCommand
             "start", "Begins a night at the running service. Without one it is done on a bench of this process, which then stays until the night is over.",
             new Example("sweeprig night start tonight.json", "At the service; this command ends at once and the night goes on."),
             new Example("sweeprig night start drift-overnight --heater-speed 1000", "Without a service: on the simulated rig, whose heaters are warm at once."));
-        var file = FileArgument();
-        var bench = new BenchArguments();
-        var (rig, json) = (SharedOptions.Rig(), SharedOptions.Json());
-        command.Add(file);
-        bench.AddTo(command);
-        command.Add(rig);
-        command.Add(json);
-        command.SetAction(async (parsed, cancellation) =>
+        WithDocument(command, context, async (bench, document, _, told) =>
         {
-            var asJson = parsed.GetValue(json);
-            var (asked, read) = (parsed.GetRequiredValue(file), await NightSource.ReadAsync(parsed.GetRequiredValue(file), context.Input, cancellation));
-            if (!read.IsAccepted) return context.Tell(read.Refusals, asJson, ExitCode.BadInput, asked);
-            var settings = bench.Read(parsed, context);
-            if (!settings.IsAccepted) return context.Tell(settings.Refusals, asJson, ExitCode.BadInput, bench.BusFile(parsed));
-            await using var where = await NightBench.OpenAsync(context, settings.Value, bench.GivenAboutRig(parsed), parsed.GetValue(rig), cancellation);
-            if (where is null) return ExitCode.BadInput;
             context.Terminal.Error.WriteLine(Cautions);
-            var begun = await where.BeginNightAsync(read.Value.Document, cancellation);
-            if (!begun.IsAccepted) return context.Tell(InDocument(begun.Refusals), asJson, ExitCodeOf(begun.Refusals), asked);
-            var night = where is LocalBench ? await NightBench.FollowAsync(context, where, cancellation) : begun.Value;
-            if (asJson) CliJson.Write(context.Terminal, night);
+            var begun = await bench.BeginNightAsync(document, told.Cancellation);
+            if (!begun.IsAccepted) return told.Refused(begun.Refusals);
+            var night = bench is LocalBench ? await NightFollower.FollowAsync(context, bench, told.Cancellation) : begun.Value;
+            if (told.Json) CliJson.Write(context.Terminal, night);
             else context.Terminal.Lines(NightStateText.Lines(night, context.Terminal.OutInk));
             return ExitCode.Good;
         });
@@ -162,13 +132,37 @@ public static class NightCommand
             context, parsed.GetValue(url), parsed.GetValue(data), parsed.GetValue(rig), bench => act(bench, parsed.GetValue(json), parsed, cancellation), cancellation));
     }
 
-    private static Argument<string> FileArgument() => new("FILE") { Description = "The night: a file, - for standard input, or an example by name" };
+    /// <summary>Does something with the night that a command names, at the service or on a bench of this process.</summary>
+    private static void WithDocument(Command command, CliContext context, Func<IBench, JsonElement, ParseResult, Answer, Task<int>> act)
+    {
+        var file = new Argument<string>("FILE") { Description = "The night: a file, - for standard input, or an example by name" };
+        var bench = new BenchArguments();
+        var (rig, json) = (SharedOptions.Rig(), SharedOptions.Json());
+        command.Add(file);
+        bench.AddTo(command);
+        command.Add(rig);
+        command.Add(json);
+        command.SetAction(async (parsed, cancellation) =>
+        {
+            var (asked, asJson) = (parsed.GetRequiredValue(file), parsed.GetValue(json));
+            var read = await NightSource.ReadAsync(asked, context.Input, cancellation);
+            if (!read.IsAccepted) return context.Tell(read.Refusals, asJson, ExitCode.BadInput, asked);
+            var settings = bench.Read(parsed, context);
+            if (!settings.IsAccepted) return context.Tell(settings.Refusals, asJson, ExitCode.BadInput, bench.BusFile(parsed));
+            await using var where = await BenchDoor.OpenAsync(context, settings.Value, bench.GivenAboutRig(parsed), parsed.GetValue(rig), cancellation);
+            return where is null ? ExitCode.BadInput : await act(where, read.Value.Document, parsed, new(context, asked, asJson, cancellation));
+        });
+    }
 
     private static string Doing(NightView night) => night.State == "working" ? $"Under way: {night.Doing}." : "";
 
-    /// <summary>Paths of the request as paths of the document that it carries.</summary>
-    private static IReadOnlyList<Refusal> InDocument(IReadOnlyList<Refusal> refusals) =>
-        [.. refusals.Select(r => r.Path.StartsWith("/document", StringComparison.Ordinal) ? r with { Path = r.Path["/document".Length..] } : r)];
-
-    private static int ExitCodeOf(IReadOnlyList<Refusal> refusals) => refusals.Any(r => r.Path.Length > 0) ? ExitCode.BadInput : ExitCode.Refused;
+    /// <summary>How a command with a document answers.</summary>
+    /// <param name="Asked">Name of the document.</param>
+    private sealed record Answer(CliContext Context, string Asked, bool Json, CancellationToken Cancellation)
+    {
+        /// <summary>Paths of the request are told as paths of the document that it carries.</summary>
+        public int Refused(IReadOnlyList<Refusal> refusals) => Context.Tell(
+            [.. refusals.Select(r => r.Path.StartsWith("/document", StringComparison.Ordinal) ? r with { Path = r.Path["/document".Length..] } : r)],
+            Json, refusals.Any(r => r.Path.Length > 0) ? ExitCode.BadInput : ExitCode.Refused, Asked);
+    }
 }

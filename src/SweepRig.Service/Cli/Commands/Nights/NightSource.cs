@@ -24,11 +24,7 @@ public static class NightSource
         }
     }
 
-    private static Outcome<NightText> Parse(string json)
-    {
-        var order = NightDocument.Parse(json);
-        return order.IsAccepted ? Outcome<NightText>.Accept(new(order.Value, JsonElement.Parse(json.TrimStart('\uFEFF')))) : Outcome<NightText>.Refuse(order.Refusals);
-    }
+    private static Outcome<NightText> Parse(string json) => NightDocument.Parse(json).Map(order => new NightText(order, JsonElement.Parse(json.TrimStart('\uFEFF'))));
 }
 
 /// <param name="Order">As read.</param>
