@@ -66,6 +66,15 @@ public sealed record CurveLevels(PassHeader Pass)
     /// <summary>Plate voltage over plate current at the lowest output, ohms.</summary>
     public required Figure SaturatedResistance { get; init; }
 
+    /// <summary>Plate current at 0 V drive, amperes.</summary>
+    public required Figure PlateCurrentAtZero { get; init; }
+
+    /// <summary>Current into the grid at 0 V drive, amperes.</summary>
+    public required Figure GridCurrentAtZero { get; init; }
+
+    /// <summary>Plate rail, mean over the sweep, volts.</summary>
+    public required Figure Supply { get; init; }
+
     /// <summary>Noise margin low of gates coupled directly: VIL less the output at VIH, volts.</summary>
     public required Figure MarginLow { get; init; }
 

@@ -56,6 +56,9 @@ public static class LevelFinder
             DriveAtMinimum = onset,
             FoldBackSlope = slope,
             SaturatedResistance = CurrentLevels.SaturatedResistance(reading, lowest),
+            PlateCurrentAtZero = ReferenceLevels.PlateCurrent(reading),
+            GridCurrentAtZero = ReferenceLevels.GridCurrent(reading),
+            Supply = ReferenceLevels.Supply(reading),
             MarginLow = Difference(reading, low.DriveValue, low.Drive, high.OutputValue, high.Output),
             MarginHigh = Difference(reading, low.OutputValue, low.Output, high.DriveValue, high.Drive),
         };
@@ -84,7 +87,7 @@ public static class LevelFinder
             HighestOutput = volts, LowestOutput = volts, SwitchingDrive = volts, SwitchingOutput = volts, SwitchingGain = None("1"), UnityGainLow = volts, UnityGainHigh = volts,
             OutputAtUnityLow = volts, OutputAtUnityHigh = volts, TransitionWidth = volts, CutOffDrive = volts, CutOffDriveOfFull = volts, GridCurrentOnset = volts,
             GridCurrentOnsetUpper = volts, CathodeTemperature = None("K"), InputCurrentAtHigh = None("A"), FoldBackDepth = volts, DriveAtMinimum = volts, FoldBackSlope = None("1"), SaturatedResistance = None("Ω"),
-            MarginLow = volts, MarginHigh = volts,
+            PlateCurrentAtZero = None("A"), GridCurrentAtZero = None("A"), Supply = volts, MarginLow = volts, MarginHigh = volts,
         };
     }
 }

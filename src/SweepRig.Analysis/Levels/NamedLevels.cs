@@ -33,5 +33,8 @@ public static class NamedLevels
         new("fold-back-slope", "1", "mean rise of the output a volt of drive there", c => c.FoldBackSlope),
         new("drive-at-minimum", "V", "drive at VOL, where fold-back begins", c => c.DriveAtMinimum),
         new("saturated-resistance", "Ω", "plate voltage over plate current at VOL", c => c.SaturatedResistance),
+        new("plate-current", "A", "plate current at 0 V drive", c => c.PlateCurrentAtZero),
+        new("grid-current", "A", "grid current at 0 V drive", c => c.GridCurrentAtZero),
+        new("supply", "V", "plate rail while it was swept, mean", c => c.Supply),
     ];
 }

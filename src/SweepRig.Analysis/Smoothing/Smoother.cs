@@ -41,11 +41,11 @@ internal sealed class Smoother
     public double NoiseAt(int i) => _noise[i];
 
     /// <summary>Smoothed value at a point; the reading itself where too few neighbours remain.</summary>
-    public Estimate Value(int i)
-    {
-        var x = Trace.X[i];
-        return At(i, AtEdge(i) ? 3 : Degree)?.Read(fit => fit.At(0, x)) is { Exists: true } value ? value : new(Trace.Y[i], _noise[i], i, i);
-    }
+    public Estimate Value(int i) => Value(i, Trace.X[i]);
+
+    /// <summary>Smoothed value at a drive beside a point.</summary>
+    public Estimate Value(int near, double drive) =>
+        At(near, AtEdge(near) ? 3 : Degree)?.Read(fit => fit.At(0, drive)) is { Exists: true } value ? value : new(Trace.Y[near], _noise[near], near, near);
 
     /// <summary>Slope at a point; none where too few neighbours remain.</summary>
     public Estimate Slope(int i)

@@ -53,15 +53,20 @@ public sealed class MorningReader(RunStore runs, EventStore events, NightStore n
     private async Task<MorningDriftView[]> DriftsAsync(IReadOnlyList<RunRecord> recorded, List<string> notes, CancellationToken cancellationToken)
     {
         var tubes = recorded.Where(r => r.Header.Screening is null && r.State == RunState.Complete).GroupBy(r => r.Header.Tube.Label)
-            .Select(g => (Label: g.Key, Kind: g.Last().Header.Plan.Connection.Kind)).ToList();
+            .Select(g => g.Last().Header).ToList();
         if (tubes.Count > MostTubes) notes.Add($"{tubes.Count} tubes were swept; the drift of the first {MostTubes} was looked at. sweeprig drift TUBE tells of any.");
         var drifts = new List<MorningDriftView>();
-        foreach (var (label, kind) in tubes.Take(MostTubes))
+        var rails = new HashSet<string>(StringComparer.Ordinal);
+        foreach (var run in tubes.Take(MostTubes))
         {
-            var quantity = StockQuantities.Find($"{BenchViews.Word(kind)}.switching-drive", "");
-            if (!quantity.IsAccepted) continue;
-            var drift = await TubeDrift.ReadAsync(runs, shelf, label, quantity.Value, TubeDrift.UsualWeight, null, cancellationToken);
-            if (drift.IsAccepted && drift.Value.Points.Length > 1) drifts.Add(new(label, drift.Value.Quantity.Word, drift.Value.Changed, drift.Value.Says[0]));
+            foreach (var followed in FollowedLevel.All)
+            {
+                var drift = await TubeDrift.ReadAsync(runs, shelf, run.Tube.Label, followed.Of(run), TubeDrift.UsualWeight, null, cancellationToken);
+                if (drift is not { IsAccepted: true, Value.Points.Length: > 1 }) continue;
+                // Of a tube that is as it was one row is enough, of a rail that all tubes of a rig share one for the rig.
+                var isShown = followed == FollowedLevel.All[0] || (drift.Value.Changed && (!followed.OfRig || rails.Add(run.Rig.SerialNumber)));
+                if (isShown) drifts.Add(new(run.Tube.Label, drift.Value.Quantity.Word, drift.Value.Changed, drift.Value.Says[0]));
+            }
         }
         return [.. drifts.OrderByDescending(d => d.HasChanged)];
     }

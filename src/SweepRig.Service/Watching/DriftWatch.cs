@@ -1,16 +1,19 @@
+using System.Collections.Concurrent;
+using System.Globalization;
 using System.Threading.Channels;
 using SweepRig.Domain.Logging;
 using SweepRig.Domain.Runs;
 using SweepRig.Domain.Watching;
-using SweepRig.Service.Live;
+using SweepRig.Service.Cli.Rendering;
+using SweepRig.Service.Contract;
 using SweepRig.Service.Stock;
 using SweepRig.Storage;
 
 namespace SweepRig.Service.Watching;
 
 /// <summary>
-/// Looks at each tube that was swept whether its switching drive has changed beyond uncertainty, and tells it once until it has come back. One task does this behind the back of the bench, one tube after
-/// another; what more than <see cref="Capacity"/> runs leave behind is looked at with the tube's next run.
+/// Looks at each tube that was swept whether it, or the rail it was swept with, has changed beyond the uncertainty of the measurements (<see cref="FollowedLevel"/>), and tells it once until it has come
+/// back. One task does this behind the back of the bench, one tube after another; what more than <see cref="Capacity"/> runs leave behind is looked at with the tube's next run.
 /// </summary>
 public sealed class DriftWatch : IAsyncDisposable
 {
@@ -22,7 +25,8 @@ public sealed class DriftWatch : IAsyncDisposable
     private readonly TimeProvider _time;
     private readonly ILogger _logger;
     private readonly Channel<(string Rig, RunHeader Run)> _ended = Channel.CreateBounded<(string, RunHeader)>(new BoundedChannelOptions(Capacity) { SingleReader = true });
-    private readonly HashSet<(string Tube, string Quantity)> _changed = [];
+    private readonly DriftMemory _memory = new();
+    private readonly ConcurrentQueue<string> _missed = new();
     private readonly CancellationTokenSource _stopped = new();
     private readonly Task _owner;
     private int _disposed;
@@ -36,7 +40,7 @@ public sealed class DriftWatch : IAsyncDisposable
     /// <summary>Takes a run that has ended. Never waits.</summary>
     public void RunEnded(string rig, RunHeader? run, RunState final)
     {
-        if (final == RunState.Complete && run is { Screening: null }) _ended.Writer.TryWrite((rig, run));
+        if (final == RunState.Complete && run is { Screening: null } && !_ended.Writer.TryWrite((rig, run))) _missed.Enqueue(run.Tube.Label);
     }
 
     public async ValueTask DisposeAsync()
@@ -64,21 +68,24 @@ public sealed class DriftWatch : IAsyncDisposable
     {
         try
         {
-            var word = $"{BenchViews.Word(run.Plan.Connection.Kind)}.switching-drive";
-            if (StockQuantities.Find(word, "") is not { IsAccepted: true } quantity) return;
-            var drift = await TubeDrift.ReadAsync(_runs, _shelf, run.Tube.Label, quantity.Value, TubeDrift.UsualWeight, null, _stopped.Token);
-            var key = (run.Tube.Label, word);
-            if (!drift.IsAccepted || !drift.Value.Changed)
+            while (_missed.TryDequeue(out var missed)) _memory.Missed(missed);
+            var news = new List<(string Word, FollowedLevel Level, DriftPointView Point)>();
+            foreach (var followed in FollowedLevel.All)
             {
-                _changed.Remove(key);
-                return;
+                var drift = await TubeDrift.ReadAsync(_runs, _shelf, run.Tube.Label, followed.Of(run), TubeDrift.UsualWeight, null, _stopped.Token);
+                if (drift.IsAccepted && _memory.News(rig, run.Tube.Label, followed, run.Id, drift.Value) is { } point) news.Add((drift.Value.Quantity.Word, followed, point));
             }
-            if (!_changed.Add(key)) return;
-            _watch.Post(BenchEvent.Of(_time.GetUtcNow(), rig, EventSeverity.Warning, EventKind.Drift, $"{run.Tube.Label}, {word}: {drift.Value.Says[0]}", $"Look at its chart with sweeprig drift {run.Tube.Label} --of {word}, and sweep it once more before you use it.") with { RunId = run.Id, Tube = run.Tube.Label });
+            _memory.Seen(run.Tube.Label);
+            if (news.Count == 0) return;
+            var label = run.Tube.Label;
+            _watch.Post(BenchEvent.Of(_time.GetUtcNow(), rig, EventSeverity.Warning, EventKind.Drift,
+                $"{label} since its first sweep in this circuit: {string.Join("; ", news.Select(n => string.Create(CultureInfo.InvariantCulture, $"{n.Word} changed by {FigureText.Scaled(n.Point.Change!)}, {Math.Abs(n.Point.OverUncertainty!.Value):0.0} times what the two measurements can be wrong together")))}.",
+                $"Look at its chart with sweeprig drift {label} --of {news[0].Word}. {string.Join(' ', news.Select(n => n.Level.Advice))}") with { RunId = run.Id, Tube = label });
         }
         catch (Exception fault) when (fault is not OperationCanceledException)
         {
             // A store that is away, or a run that cannot be read: the next run of the tube is another chance.
+            _memory.Missed(run.Tube.Label);
             _logger.LogWarning(LogEvents.DriftUnseen, "The drift of {Tube} was not looked at: {Fault}", run.Tube.Label, fault.Message);
         }
     }
