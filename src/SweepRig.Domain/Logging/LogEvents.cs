@@ -12,7 +12,7 @@ public static class LogEvents
     public const int RigConnected = 1301, RigCalibration = 1302, RigRestarted = 1303, LinkDown = 1304, PortLost = 1305, DamagedFrame = 1306, SenselessFrame = 1307, FlightRecord = 1308;
     public const int StoreAway = 1401, StoreBack = 1402, WritesWait = 1403, WritesStuck = 1404, RunNotMarked = 1405, RunUnreadable = 1406, RunNotPacked = 1407;
     public const int RoundStepFailed = 1501, RoundRunUnread = 1502, NightStepLost = 1503, NightStepFailed = 1504;
-    public const int EventsWait = 1601, EventNotKept = 1602, MorningNotMade = 1603, AlarmsInMemory = 1604, AlarmsBegunAnew = 1605, DriftUnseen = 1606, NoSignOfLife = 1607;
+    public const int EventsWait = 1601, EventNotKept = 1602, MorningNotMade = 1603, AlarmsInMemory = 1604, AlarmsBegunAnew = 1605, DriftUnseen = 1606, NoSignOfLife = 1607, EventsDamaged = 1608, EventsInMemory = 1609;
     public const int MessageFailed = 1901, SafeFailed = 1902, OwnerFailed = 1903, ForeignCalibration = 1904, ViewerFailed = 1905, WatchFailed = 1906, InterlocksBroken = 1907;
 
     public static IReadOnlyList<LogEvent> All { get; } =
@@ -54,13 +54,15 @@ public static class LogEvents
         new(RoundRunUnread, "A run of a round cannot be looked at yet.", "Nothing, if the store is back soon."),
         new(NightStepLost, "A step of the night could not be kept or begun.", "Look at the store: sweeprig doctor. The night says what became of it."),
         new(NightStepFailed, "A step of the night failed, and is repeated if the night allows it.", "The morning report names it."),
-        new(EventsWait, "Events of the bench wait in memory, as the store does not take them.", "Look at the store: sweeprig doctor."),
+        new(EventsWait, "Events of the bench wait in a file, as the store does not take them.", "Look at the store: sweeprig doctor."),
         new(EventNotKept, "An event of the bench could not be kept; the line is all that there is of it.", "Look at the store."),
         new(MorningNotMade, "The morning report could not be made.", "sweeprig report night makes it again; the line says what stood in the way."),
         new(AlarmsInMemory, "What became of alarms is not on disk, and would be forgotten at a restart.", "Look at the disk: sweeprig doctor."),
         new(AlarmsBegunAnew, "The list of alarms that were to be sent could not be read and was begun anew.", "Read the events; an alarm of before may not have been delivered."),
         new(DriftUnseen, "A tube was not compared with what it was before.", "sweeprig drift does it by hand."),
         new(NoSignOfLife, "The sign of life could not be given; whoever waits for it takes the machine for dead.", "The line says why; look at the network or the address in alarms.json."),
+        new(EventsDamaged, "The file in which events wait for the store cannot be read or taken away, or has lines that are none.", "Look at the file that the line names; what a log of the service has of that time is not lost."),
+        new(EventsInMemory, "Events of the bench wait in memory alone; so many are lost if the service dies before the store takes them.", "Look at the disk: sweeprig doctor."),
         new(MessageFailed, "A fault of SweepRig: the bench was made safe.", "Please report it with the line."),
         new(SafeFailed, "A fault of SweepRig: making safe failed too.", "Switch the supplies off by hand, and report it with the line."),
         new(OwnerFailed, "A fault of SweepRig: what owns a rig failed.", "The rig makes itself safe by its lease. Please report it with the line."),

@@ -67,6 +67,9 @@ public enum EventKind
     /// <summary>The file that says where alarms go cannot be used.</summary>
     AlarmsUnusable,
 
+    /// <summary>Where alarms go was changed while the service runs.</summary>
+    AlarmsChanged,
+
     /// <summary>More was told than could be kept.</summary>
     EventsLost,
 

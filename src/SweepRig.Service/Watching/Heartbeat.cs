@@ -16,7 +16,7 @@ public sealed class Heartbeat : IAsyncDisposable
     private static readonly TimeSpan AnswerWithin = TimeSpan.FromSeconds(5);
     private static readonly TimeSpan BeatWithin = TimeSpan.FromSeconds(15);
 
-    private readonly HeartbeatConfig _config;
+    private readonly Func<HeartbeatConfig?> _config;
     private readonly StationList _stations;
     private readonly Func<Uri, byte[], CancellationToken, Task> _beat;
     private readonly IWatch _watch;
@@ -27,8 +27,9 @@ public sealed class Heartbeat : IAsyncDisposable
     private bool _failing;
     private int _disposed;
 
+    /// <param name="config">What is in force when a sign is due; null while none is to be given.</param>
     /// <param name="beat">Posts a sign of life; throws an <see cref="AlarmFailedException"/> when it was not taken.</param>
-    public Heartbeat(HeartbeatConfig config, StationList stations, Func<Uri, byte[], CancellationToken, Task> beat, IWatch watch, TimeProvider time, ILogger logger)
+    public Heartbeat(Func<HeartbeatConfig?> config, StationList stations, Func<Uri, byte[], CancellationToken, Task> beat, IWatch watch, TimeProvider time, ILogger logger)
     {
         (_config, _stations, _beat, _watch, _time, _logger) = (config, stations, beat, watch, time, logger);
         _owner = Task.Run(RunAsync);
@@ -47,13 +48,16 @@ public sealed class Heartbeat : IAsyncDisposable
 
     private async Task RunAsync()
     {
-        using var timer = new PeriodicTimer(_config.Every, _time);
+        using var timer = new PeriodicTimer(_config()?.Every ?? AlarmDesk.LookEvery, _time);
         try
         {
             do
             {
-                var fault = await UnwellAsync() ?? await SendAsync();
-                if (fault is null) LastUtc = _time.GetUtcNow();
+                var config = _config();
+                var period = config?.Every ?? AlarmDesk.LookEvery;
+                if (timer.Period != period) timer.Period = period;
+                var fault = config is null ? null : await UnwellAsync() ?? await SendAsync(config);
+                if (config is not null && fault is null) LastUtc = _time.GetUtcNow();
                 // Told once, and again after it was well between: the outside hears nothing meanwhile, which is the alarm.
                 if (fault is not null && !_failing)
                 {
@@ -89,24 +93,24 @@ public sealed class Heartbeat : IAsyncDisposable
     }
 
     /// <returns>What failed; null when the sign went out.</returns>
-    private async Task<string?> SendAsync()
+    private async Task<string?> SendAsync(HeartbeatConfig config)
     {
         var body = JsonSerializer.SerializeToUtf8Bytes(new { utc = BenchViews.Utc(_time.GetUtcNow()), bench = Environment.MachineName, rigs = _stations.Count });
         using var limit = new CancellationTokenSource(BeatWithin, _time);
         using var either = CancellationTokenSource.CreateLinkedTokenSource(limit.Token, _stopped.Token);
         try
         {
-            if (_config.File is { } file)
+            if (config.File is { } file)
             {
                 await File.WriteAllBytesAsync(file + ".new", body, either.Token);
                 File.Move(file + ".new", file, overwrite: true);
             }
-            if (_config.Url is { } url) await _beat(url, body, either.Token);
+            if (config.Url is { } url) await _beat(url, body, either.Token);
             return null;
         }
         catch (OperationCanceledException) when (!_stopped.IsCancellationRequested)
         {
-            return $"{_config.Url?.Host ?? _config.File} did not answer within {BeatWithin.TotalSeconds:0} s";
+            return $"{config.Url?.Host ?? config.File} did not answer within {BeatWithin.TotalSeconds:0} s";
         }
         catch (Exception fault) when (fault is AlarmFailedException or IOException or UnauthorizedAccessException)
         {

@@ -18,7 +18,8 @@ public static class WatchServices
             var directory = provider.GetRequiredService<BenchOptions>().DataDirectory;
             var journal = new AlarmJournal(directory, provider.GetRequiredService<ILogger<AlarmJournal>>());
             // The watch hears of alarms that could not be delivered, and the alarms of what the watch hears.
-            return new AlarmDesk(AlarmDocument.OfDirectory(directory), journal, provider.GetRequiredService<AlarmSenders>().SendAsync, provider.GetRequiredService<IWatch>, provider.GetRequiredService<TimeProvider>());
+            var file = new AlarmFile(directory);
+            return new AlarmDesk(file.Read(), file.ReadIfChanged, journal, provider.GetRequiredService<AlarmSenders>().SendAsync, provider.GetRequiredService<IWatch>, provider.GetRequiredService<TimeProvider>());
         });
         services.AddSingleton<IEventListener>(provider => provider.GetRequiredService<AlarmDesk>());
         services.AddSingleton<Watch>();

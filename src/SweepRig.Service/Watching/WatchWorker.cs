@@ -25,14 +25,14 @@ public sealed class WatchWorker(
         if (alarms.Faults.Count > 0)
         {
             watch.Post(BenchEvent.Of(time.GetUtcNow(), null, EventSeverity.Alarm, EventKind.AlarmsUnusable, $"{AlarmDocument.FileName} cannot be used, and no alarm goes anywhere: {string.Join(" ", alarms.Faults)}",
-                "Correct the file, look at it with sweeprig alarms check, and restart the service."));
+                "Correct the file and look at it with sweeprig alarms check."));
         }
         return Task.CompletedTask;
     }
 
     public Task StartedAsync(CancellationToken cancellationToken)
     {
-        if (alarms.Config.Heartbeat is { } config) _heartbeat = new(config, stations, senders.BeatAsync, watch, time, heartbeatLogger);
+        _heartbeat = new(() => alarms.Config.Heartbeat, stations, senders.BeatAsync, watch, time, heartbeatLogger);
         return Task.CompletedTask;
     }
 

@@ -42,7 +42,7 @@ public sealed class MorningDeskTests
         await using var bench = await TestBench.StartAsync();
         var (time, told) = (new FakeTimeProvider(DateTimeOffset.Parse(from, System.Globalization.CultureInfo.InvariantCulture)), new Told());
         var config = AlarmConfig.None with { Report = new(TimeOnly.Parse(at, System.Globalization.CultureInfo.InvariantCulture), TimeZoneInfo.FindSystemTimeZoneById("Europe/Oslo"), []) };
-        await using var alarms = new AlarmDesk(Outcome<AlarmConfig>.Accept(config), new AlarmJournal(bench.Directory, NullLogger.Instance), (_, _, _) => Task.CompletedTask, () => told, time);
+        await using var alarms = new AlarmDesk(Outcome<AlarmConfig>.Accept(config), () => null, new AlarmJournal(bench.Directory, NullLogger.Instance), (_, _, _) => Task.CompletedTask, () => told, time);
         var nights = new NightEnds();
         using var desk = new MorningDesk(
             bench.Services.GetRequiredService<BenchOptions>(), bench.Services.GetRequiredService<MorningReader>(), bench.Services.GetRequiredService<StationList>(), alarms, nights, told, time, NullLogger<MorningDesk>.Instance);

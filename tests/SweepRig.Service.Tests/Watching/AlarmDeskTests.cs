@@ -18,6 +18,7 @@ public sealed class AlarmDeskTests : IDisposable
     private readonly Told _told = new();
     private readonly List<(string Way, AlarmMessage Message)> _sent = [];
     private Func<string, AlarmFailedException?> _answer = _ => null;
+    private Outcome<AlarmConfig>? _changed;
 
     public void Dispose() => _data.Dispose();
 
@@ -25,7 +26,7 @@ public sealed class AlarmDeskTests : IDisposable
     {
         AlarmWay[] ways = [new AlarmWay.Command("phone", TimeSpan.FromSeconds(10), "/bin/ring", []), new AlarmWay.Command("bell", TimeSpan.FromSeconds(10), "/bin/ring", [])];
         var config = new AlarmConfig(ways, rules, 12, TimeSpan.FromMinutes(10), null, null);
-        return new(Outcome<AlarmConfig>.Accept(config), new AlarmJournal(_data.Path, NullLogger.Instance), SendAsync, () => _told, _time);
+        return new(Outcome<AlarmConfig>.Accept(config), () => Interlocked.Exchange(ref _changed, null), new AlarmJournal(_data.Path, NullLogger.Instance), SendAsync, () => _told, _time);
     }
 
     [Fact]
@@ -83,13 +84,66 @@ public sealed class AlarmDeskTests : IDisposable
         AlarmWay[] ways = [new AlarmWay.Command("phone", TimeSpan.FromMinutes(1), "/bin/ring", []), new AlarmWay.Command("bell", TimeSpan.FromMinutes(1), "/bin/ring", [])];
         var config = new AlarmConfig(ways, [new(EventSeverity.Note, [], [], ["phone", "bell"])], 12, TimeSpan.FromMinutes(10), null, null);
         await using (var desk = new AlarmDesk(
-            Outcome<AlarmConfig>.Accept(config), new AlarmJournal(_data.Path, NullLogger.Instance), (w, m, c) => w.Name == "phone" ? never.Task.WaitAsync(c) : SendAsync(w, m, c), () => _told, _time))
+            Outcome<AlarmConfig>.Accept(config), () => null, new AlarmJournal(_data.Path, NullLogger.Instance), (w, m, c) => w.Name == "phone" ? never.Task.WaitAsync(c) : SendAsync(w, m, c), () => _told, _time))
         {
             desk.Hear(Event(EventSeverity.Alarm, EventKind.Trip, "north"));
             await Eventually.HoldsAsync("the other way has it", () => Of("bell").Any());
             Assert.Equal("phone", Assert.Single(desk.Journal.Pending).Way);
         }
         never.SetResult();
+    }
+
+    [Fact]
+    public async Task A_changed_file_is_in_force_at_once_and_what_was_on_its_way_is_not_lost()
+    {
+        _answer = way => way == "phone" ? new AlarmFailedException("answered 503", isFinal: false) : null;
+        await using var desk = Desk(new AlarmRule(EventSeverity.Warning, [], [], ["phone"]));
+        desk.Hear(Event(EventSeverity.Alarm, EventKind.Trip, "north"));
+        await Eventually.HoldsAsync("it waits to be tried again", () => desk.Journal.Pending is [{ Tries: > 0 }]);
+        _answer = _ => null;
+        AlarmWay[] ways = [new AlarmWay.Command("phone", TimeSpan.FromSeconds(10), "/bin/ring", ["--loud"]), new AlarmWay.Command("gong", TimeSpan.FromSeconds(10), "/bin/gong", [])];
+        Change(Outcome<AlarmConfig>.Accept(new(ways, [new(EventSeverity.Warning, [], [], ["gong"])], 12, TimeSpan.FromMinutes(10), null, null)));
+        await Eventually.HoldsAsync("the change is told", () => _told.Events.Count == 1);
+        Assert.Equal((EventKind.AlarmsChanged, "alarms.json was changed and is in force: alarms go by phone, gong."), (_told.Events[0].Kind, _told.Events[0].Text));
+        desk.Hear(Event(EventSeverity.Alarm, EventKind.RigGone, "north"));
+        await Eventually.HoldsAsync("the new way has it, and the old message is there too", () => Of("gong").Contains("rig-gone north") && Of("phone").Contains("trip north"));
+        Assert.Equal(["phone", "gong"], desk.Config.Ways.Select(w => w.Name));
+        Assert.Empty(desk.Faults);
+    }
+
+    [Fact]
+    public async Task A_changed_file_that_cannot_be_used_leaves_in_force_what_was_and_is_told()
+    {
+        await using var desk = Desk(new AlarmRule(EventSeverity.Warning, [], [], ["phone"]));
+        Change(AlarmDocument.Parse("{ \"format\": \"alarms/1\", \"ways\": 7 }"));
+        await Eventually.HoldsAsync("it is told", () => _told.Events.Count == 1);
+        Assert.Equal(EventKind.AlarmsUnusable, _told.Events[0].Kind);
+        Assert.Contains("what it said before is in force", _told.Events[0].Text, StringComparison.Ordinal);
+        Assert.NotEmpty(desk.Faults);
+        desk.Hear(Event(EventSeverity.Alarm, EventKind.Trip, "north"));
+        await Eventually.HoldsAsync("the old way has it", () => Of("phone").Any());
+    }
+
+    [Fact]
+    public void A_file_is_read_again_when_it_was_written_taken_away_or_put_there()
+    {
+        var file = new AlarmFile(_data.Path);
+        Assert.Empty(file.Read().Value!.Ways);
+        Assert.Null(file.ReadIfChanged());
+        var path = _data.File(AlarmDocument.FileName);
+        File.WriteAllText(path, AlarmDocument.Example);
+        Assert.Equal(3, file.ReadIfChanged()!.Value!.Ways.Count);
+        Assert.Null(file.ReadIfChanged());
+        File.WriteAllText(path, AlarmDocument.Example.Replace("\"mostPerHour\": 12", "\"mostPerHour\": 0", StringComparison.Ordinal));
+        Assert.Equal("/mostPerHour", file.ReadIfChanged()!.Refusals[0].Path);
+        File.Delete(path);
+        Assert.Empty(file.ReadIfChanged()!.Value!.Ways);
+    }
+
+    private void Change(Outcome<AlarmConfig> to)
+    {
+        Volatile.Write(ref _changed, to);
+        _time.Advance(AlarmDesk.LookEvery);
     }
 
     private IReadOnlyList<(string Way, AlarmMessage Message)> Sent

@@ -24,7 +24,7 @@ public sealed class HeartbeatTests : IDisposable
     public async Task It_goes_out_at_once_and_each_period_and_its_absence_is_told_once()
     {
         var file = _data.File("alive");
-        await using var heartbeat = new Heartbeat(new(TimeSpan.FromMinutes(1), new("https://alerts.museum.example/alive"), file), new StationList([]), BeatAsync, _told, _time, NullLogger.Instance);
+        await using var heartbeat = new Heartbeat(() => new(TimeSpan.FromMinutes(1), new("https://alerts.museum.example/alive"), file), new StationList([]), BeatAsync, _told, _time, NullLogger.Instance);
         await Eventually.HoldsAsync("the first sign", () => heartbeat.LastUtc is not null);
         Assert.Equal(0, (int)JsonNode.Parse(await File.ReadAllTextAsync(file, TestContext.Current.CancellationToken))!["rigs"]!);
         await BeatsAsync(2);
@@ -44,7 +44,7 @@ public sealed class HeartbeatTests : IDisposable
         var stuck = new TaskCompletionSource();
         bench.Runner.HoldsBack = stuck.Task;
         var stations = (StationList)bench.Services.GetService(typeof(StationList))!;
-        await using (var heartbeat = new Heartbeat(new(TimeSpan.FromMinutes(1), new("https://alerts.museum.example/alive"), null), stations, BeatAsync, _told, _time, NullLogger.Instance))
+        await using (var heartbeat = new Heartbeat(() => new(TimeSpan.FromMinutes(1), new("https://alerts.museum.example/alive"), null), stations, BeatAsync, _told, _time, NullLogger.Instance))
         {
             await Eventually.HoldsAsync("it is told", () =>
             {

@@ -31,7 +31,7 @@ public static class AlarmsCommand
     {
         var command = new ExampledCommand(
             "check", "Says where alarms would go, and everything that is wrong with the file. Sends nothing.",
-            new Example("sweeprig alarms check", "After a change of the file; then restart the service, which reads it when it starts."));
+            new Example("sweeprig alarms check", "Before or after a change of the file; a running service takes it within 10 s, and says so among its events."));
         var (json, data) = (SharedOptions.Json(), SharedOptions.DataOnly());
         command.Add(data);
         command.Add(json);

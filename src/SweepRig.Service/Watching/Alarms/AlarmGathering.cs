@@ -56,6 +56,14 @@ public sealed class AlarmGathering(TimeSpan gather, int mostPerHour)
         return lines.Count == 0 ? null : Sent(now, lines);
     }
 
+    /// <summary>All that waits, due or not, in one message; null for nothing. For a way that ends.</summary>
+    public AlarmMessage? Rest(DateTimeOffset now)
+    {
+        AlarmLine[] lines = [.. _held.Values.Where(h => h.First is not null).OrderBy(h => h.First!.Utc).Select(h => new AlarmLine(h.First!, h.More))];
+        _held.Clear();
+        return lines.Length == 0 ? null : Sent(now, lines);
+    }
+
     /// <summary>When to ask for <see cref="Due"/> next; null while nothing waits.</summary>
     public DateTimeOffset? NextDue(DateTimeOffset now)
     {

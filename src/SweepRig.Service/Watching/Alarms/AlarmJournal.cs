@@ -1,5 +1,4 @@
 using System.Text.Json;
-using System.Text.Json.Serialization;
 using SweepRig.Domain.Logging;
 
 namespace SweepRig.Service.Watching.Alarms;
@@ -24,8 +23,6 @@ public sealed class AlarmJournal
 
     /// <summary>Of what became of messages; and of those that wait, the newest.</summary>
     public const int MostKept = 500;
-
-    private static readonly JsonSerializerOptions Json = new() { PropertyNamingPolicy = JsonNamingPolicy.CamelCase, Converters = { new JsonStringEnumConverter(JsonNamingPolicy.KebabCaseLower) } };
 
     private readonly string _path;
     private readonly ILogger _logger;
@@ -78,7 +75,7 @@ public sealed class AlarmJournal
             {
                 // A reader must never see half of it.
                 var temporary = _path + ".new";
-                File.WriteAllBytes(temporary, JsonSerializer.SerializeToUtf8Bytes(_content, Json));
+                File.WriteAllBytes(temporary, JsonSerializer.SerializeToUtf8Bytes(_content, EventsWaiting.Json));
                 File.Move(temporary, _path, overwrite: true);
             }
             catch (Exception fault) when (fault is IOException or UnauthorizedAccessException)
@@ -92,7 +89,7 @@ public sealed class AlarmJournal
     {
         try
         {
-            return File.Exists(path) ? JsonSerializer.Deserialize<Content>(File.ReadAllBytes(path), Json) ?? Content.Empty : Content.Empty;
+            return File.Exists(path) ? JsonSerializer.Deserialize<Content>(File.ReadAllBytes(path), EventsWaiting.Json) ?? Content.Empty : Content.Empty;
         }
         catch (Exception fault) when (fault is IOException or UnauthorizedAccessException or JsonException or NotSupportedException)
         {
