@@ -3,14 +3,18 @@ namespace SweepRig.Wire.Exploration;
 /// <summary>How far an exploration goes. What is within is explored whole: every event in every state, in every order.</summary>
 /// <param name="Faults">Messages that the line loses, repeats or holds up, on any one way.</param>
 /// <param name="Incidents">Things that go wrong elsewhere on any one way: emergency stop, a limit broken, a wrong program, one without permit, cable, rig reset, death of the host, an order to be safe.</param>
-/// <param name="Depth">Longest way from a seed, in events.</param>
+/// <param name="Depth">Longest way from a seed, in events; <see cref="Unbounded"/> for as deep as there is anything new.</param>
 /// <param name="States">Where it is given up, unfinished.</param>
-public readonly record struct Bounds(int Faults, int Incidents, int Depth, int States);
+public readonly record struct Bounds(int Faults, int Incidents, int Depth, int States)
+{
+    /// <summary>A depth that is none.</summary>
+    public const int Unbounded = short.MaxValue - 1;
+}
 
 /// <summary>What an exploration found.</summary>
 /// <param name="States">Different worlds met.</param>
 /// <param name="Transitions">Events tried in them.</param>
-/// <param name="Depth">Longest shortest way from a seed, in events.</param>
+/// <param name="Depth">Of the deepest world, in events from a seed by the way on which it was met.</param>
 /// <param name="IsWhole">True if nothing within the bounds was left out.</param>
 /// <param name="IsClosed">True if nothing new is left within the bounds on faults and incidents, however deep.</param>
 /// <param name="RigStates">Different states of the firmware met.</param>

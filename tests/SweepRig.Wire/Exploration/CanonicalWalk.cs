@@ -20,19 +20,21 @@ public static class CanonicalWalk
         var (state, wire) = (new byte[own.Size], new byte[LinkProtocol.MaxWireBytes]);
         own.Reset(0, Surrounding.Of(Around.Quiet));
         own.Copy(state);
-        var (rig, newest, firing, program) = (rigs.Start, (byte)0, (byte)1, 0);
+        var (rig, newest, firing, swapped, program) = (rigs.Start, (byte)0, (short)1, false, 0);
         for (var i = 0; i < steps; i++)
         {
             var (word, wait, around) = Draw(random, ref program);
             var move = word is { } w ? rigs.Hear(rig, rigs.HostWords.Of(w)) : wait ? rigs.Wait(rig) : rigs.Surround(rig, around);
             own.Load(state);
-            var spoken = (word is { } said ? own.Hear(wire.AsSpan(0, Raw(said, newest, firing).Write(wire)))
+            var spoken = (word is { } said ? own.Hear(wire.AsSpan(0, Raw(said, newest, (byte)firing, swapped).Write(wire)))
                 : wait ? own.Wait(RigStates.StepMicroseconds)
                 : own.Surround(Surrounding.Of(around))).ToArray();
             own.Copy(state);
-            newest += move.Moved;
-            firing += (byte)move.Fired;
-            var heard = rigs.Read(spoken).Select(x => x.CountedFrom(newest, firing - Firing.Latest)).ToList();
+            newest += move.Now.Newer;
+            firing += move.Now.Fired;
+            swapped ^= move.Now.Swapped;
+            var counted = new Recount(newest, (short)(firing - Firing.Latest), swapped);
+            var heard = rigs.Read(spoken).Select(x => x.Counted(counted)).ToList();
             var expected = move.Said.Select(x => rigs.RigWords[x]).ToList();
             if (!heard.SequenceEqual(expected)) return $"step {i}, {word}: {string.Join("; ", heard)} and not {string.Join("; ", expected)}";
             if (!own.Look().Equals(rigs.Look(move.Rig))) return $"step {i}, {word}: the outputs differ";
@@ -42,10 +44,15 @@ public static class CanonicalWalk
     }
 
     /// <summary>The word by the numbers of the rig that keeps its own.</summary>
-    private static HostWord Raw(HostWord word, byte newest, byte firing) => word with
+    private static HostWord Raw(HostWord word, byte newest, byte firing, bool swapped) => word with
     {
         Sequence = word.Says is HostSays.Hello or HostSays.Renew ? word.Sequence : (sbyte)(word.Sequence + newest),
-        Argument = word.Says == HostSays.Release ? (byte)(word.Argument - Firing.Latest + firing) : word.Argument,
+        Argument = word.Says switch
+        {
+            HostSays.Release => (byte)(word.Argument - Firing.Latest + firing),
+            HostSays.Hello or HostSays.Renew when swapped => (byte)(3 - word.Argument),
+            _ => word.Argument,
+        },
     };
 
     private static (HostWord? Word, bool Wait, Around Around) Draw(Random random, ref int program)
@@ -56,7 +63,7 @@ public static class CanonicalWalk
             case 0 or 1 or 2 or 3:
                 return (null, true, default);
             case 4 or 5:
-                return (new HostWord(HostSays.Renew, 0, 1), false, default);
+                return (new HostWord(HostSays.Renew, 0, (byte)random.Next(1, 3)), false, default);
             case 6:
                 return (new HostWord(HostSays.Release, next, (byte)(Firing.Latest - random.Next(2))), false, default);
             case 7:

@@ -25,7 +25,7 @@ internal sealed unsafe class ExploredFirmware : IDisposable
     private readonly nint _library;
     private readonly delegate* unmanaged<byte, Surroundings*, void> _reset;
     private readonly delegate* unmanaged<byte*, void> _load;
-    private readonly delegate* unmanaged<byte*, byte*, short*, void> _save;
+    private readonly delegate* unmanaged<byte*, byte*, short*, byte*, void> _save;
     private readonly delegate* unmanaged<byte*, void> _copy;
     private readonly delegate* unmanaged<Surroundings*, byte*, uint, uint> _surround;
     private readonly delegate* unmanaged<byte*, uint, byte*, uint, uint> _hear;
@@ -38,7 +38,7 @@ internal sealed unsafe class ExploredFirmware : IDisposable
         _library = NativeLibrary.Load(path);
         _reset = (delegate* unmanaged<byte, Surroundings*, void>)Export("reset");
         _load = (delegate* unmanaged<byte*, void>)Export("load");
-        _save = (delegate* unmanaged<byte*, byte*, short*, void>)Export("save");
+        _save = (delegate* unmanaged<byte*, byte*, short*, byte*, void>)Export("save");
         _copy = (delegate* unmanaged<byte*, void>)Export("copy");
         _surround = (delegate* unmanaged<Surroundings*, byte*, uint, uint>)Export("surround");
         _hear = (delegate* unmanaged<byte*, uint, byte*, uint, uint>)Export("hear");
@@ -58,13 +58,13 @@ internal sealed unsafe class ExploredFirmware : IDisposable
     }
 
     /// <summary>Takes the state out, in its fixed form.</summary>
-    /// <returns>By how much sequences of requests and firings of the latch have been moved back.</returns>
-    public (byte Sequence, short Firings) Save(Span<byte> state)
+    /// <returns>How its numbers have been changed for that.</returns>
+    public Recount Save(Span<byte> state)
     {
-        byte sequence;
+        byte sequence, session;
         short firings;
-        fixed (byte* at = state) _save(at, &sequence, &firings);
-        return (sequence, firings);
+        fixed (byte* at = state) _save(at, &sequence, &firings, &session);
+        return new(sequence, firings, session == 2);
     }
 
     /// <summary>Takes the state out as it is, with its own times and numbers.</summary>

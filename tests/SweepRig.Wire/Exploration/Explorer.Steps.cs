@@ -7,13 +7,11 @@ namespace SweepRig.Wire.Exploration;
 public sealed partial class Explorer
 {
     /// <summary>Steps of time that a permit lasts.</summary>
-    private const int PermitSteps = 4;
+    internal const int PermitSteps = 4;
 
-    private const byte WatchdogReset = 3;
+    private const byte WatchdogReset = 3, RailSwitch = 2;
 
-    private const int Overtaken = 100;
-
-    private static readonly TimeSpan Step = TimeSpan.FromMicroseconds(RigStates.StepMicroseconds);
+    internal static readonly TimeSpan Step = TimeSpan.FromMicroseconds(RigStates.StepMicroseconds);
 
     /// <summary>The lease, and the millisecond that the firmware's first tick may be short of.</summary>
     private static readonly TimeSpan Lease = TimeSpan.FromMilliseconds(301);
@@ -27,8 +25,6 @@ public sealed partial class Explorer
     private World After(World world, Happening happening)
     {
         (_found, _greeted) = (null, false);
-        if (happening.IsFault) world.Faults++;
-        if (happening.IsIncident) world.Incidents++;
         world = happening.Kind switch
         {
             Kind.TimePasses => PassTime(world),
@@ -42,23 +38,14 @@ public sealed partial class Explorer
             Kind.HoldsToHost => Held(Took(world, toRig: false), world.ToHost.Queue.First, toRig: false),
             Kind.RepeatsToRig => RigHears(Held(Took(world, toRig: true), world.ToRig.Queue.First, toRig: true), world.ToRig.Queue.First),
             Kind.RepeatsToHost => HostHears(Held(Took(world, toRig: false), world.ToHost.Queue.First, toRig: false), world.ToHost.Queue.First, 0),
-            Kind.StartsNegative => HostDoes(world, t => t.StartRun(SweepKind.Negative)),
-            Kind.StartsPositive => HostDoes(world, t => t.StartRun(SweepKind.Positive)),
-            Kind.StartsUnpermitted => HostDoes(world, t => t.StartRun(SweepKind.Positive)),
-            Kind.StartsWrong => HostDoes(world, t => t.StartRun(SweepKind.Wrong)),
-            Kind.Stops => HostDoes(world, t => t.StopRun()),
-            Kind.Grants => HostDoes(world with { PermitLeft = PermitSteps, Unpermitted = 0 }, t => t.Grant(PermitSteps * Step)),
-            Kind.EndsPermit => HostDoes(world with { PermitLeft = 0 }, t => t.EndPermit()),
-            Kind.Presses => HostDoes(world, t => t.Press(true)),
-            Kind.LetsGo => HostDoes(world, t => t.Press(false)),
-            Kind.OrdersSafe => HostDoes(world, t => t.OrderSafe()),
+            Kind.Grants => HostDoes(world with { PermitLeft = PermitSteps, Unpermitted = 0 }, Kind.Grants),
+            Kind.EndsPermit or Kind.HostDies => HostDoes(world with { PermitLeft = 0 }, happening.Kind),
             Kind.Surrounds => RigMoves(world with { Around = happening.Around }, _rigs.Surround(world.Rig, happening.Around)),
-            Kind.CablePulled => HostDoes(Silenced(world), t => t.Lose("cable")),
+            Kind.CablePulled => HostDoes(Silenced(world), Kind.CablePulled),
             Kind.LineSilent => Silenced(world),
             Kind.LineBack => world with { LineOut = false },
             Kind.RigResets => Reset(world),
-            Kind.HostDies => HostDoes(world with { PermitLeft = 0 }, t => t.Die()),
-            _ => HostDoes(world, t => t.Born()),
+            _ => HostDoes(world, happening.Kind),
         };
         Judge(world);
         return world;
@@ -71,7 +58,7 @@ public sealed partial class Explorer
         if (world.PermitLeft > 0 && --world.PermitLeft > 0) world.Unpermitted = 0;
         if (world.Tripped > 0) world.Tripped = Later(world.Tripped, World.Long);
         (world.ToRig, world.ToHost) = (Aged(world.ToRig), Aged(world.ToHost));
-        return _hosts[world.Host].Stage == LinkStage.Dead ? world : HostDoes(world, t => t.Tick(Step));
+        return _hosts.Host(world.Host).Stage == LinkStage.Dead ? world : HostDoes(world, Kind.TimePasses);
     }
 
     private World RigHears(World world, int word)
@@ -84,11 +71,9 @@ public sealed partial class Explorer
 
     private World HostHears(World world, int word, byte age)
     {
-        var heard = _rigs.RigWords[word];
-        if (_hosts[world.Host].Stage == LinkStage.Dead) return world;
-        return heard.Says == RigSays.Samples
-            ? HostDoes(world, t => t.TakeBlock(heard, _rigs.Block(heard.Block)))
-            : HostDoes(world, t => t.Take(heard, age, world.Boot));
+        if (_hosts.Host(world.Host).Stage == LinkStage.Dead) return world;
+        // Of all that it says, only a status goes by its age, and only a greeting by the start that it comes from.
+        return HostDoes(world, Kind.HostHears, word, age);
     }
 
     private World Reset(World world)
@@ -102,50 +87,25 @@ public sealed partial class Explorer
     {
         var (before, after) = (_rigs.Look(world.Rig), _rigs.Look(move.Rig));
         var moved = new LatchMove(
-            Cause(before), Firing.Latest, Cause(after), Firing.Latest + move.Fired, named, before.Present != 0 || world.Around == Around.Stop, reset);
+            Cause(before), Firing.Latest, Cause(after), Firing.Latest + move.Now.Fired, named, before.Present != 0 || world.Around == Around.Stop, reset);
         if (LatchInvariants.Broken(moved) is { } broken) Find(broken.Name, broken.Statement);
         world.Rig = move.Rig;
-        if (move.Moved != 0 || move.Fired != 0) world = Renumbered(world, move.Moved, move.Fired);
+        if (!move.Now.IsNone) world = Counted(world, move.Now);
         if (!world.LineOut)
             foreach (var word in move.Said) world.ToHost = world.ToHost with { Queue = world.ToHost.Queue.With(word) };
         return world;
     }
 
-    private World Renumbered(World world, byte by, int fired)
-    {
-        var host = _hosts[world.Host];
-        world.Host = _hosts.Of(host with
-        {
-            Sequence = (sbyte)(host.Sequence - by), Latch = Firing.Older(host.Latch, fired), Told = (host.Told.Boot, Firing.Older(host.Told.Latch, fired)),
-            InFlight = Older(host.InFlight), Next = Older(host.Next), AfterNext = Older(host.AfterNext),
-        });
-        Asked Older(Asked asked) => asked.Says is HostSays.Release or HostSays.ReleaseFirst ? asked with { Argument = Firing.Older(asked.Argument, fired) } : asked;
-        // A message that a hundred requests have overtaken is lost: sequences go round after 127 (link-protocol.md), and no line holds one back for so many.
-        if (world.ToRig.Held != 0 && _rigs.HostWords[world.ToRig.Held].Sequence - by < -Overtaken) world.ToRig = world.ToRig with { Held = 0, HeldFor = 0 };
-        if (world.ToHost.Held != 0 && _rigs.RigWords[world.ToHost.Held].Request - by < -Overtaken) world.ToHost = world.ToHost with { Held = 0, HeldFor = 0 };
-        int ToRig(int word) => _rigs.HostWords.Of(_rigs.HostWords[word].CountedFrom(by, fired));
-        int ToHost(int word) => _rigs.RigWords.Of(_rigs.RigWords[word].CountedFrom(by, fired));
-        world.ToRig = world.ToRig with { Queue = world.ToRig.Queue.Map(ToRig), Held = world.ToRig.Held == 0 ? (ushort)0 : (ushort)ToRig(world.ToRig.Held) };
-        world.ToHost = world.ToHost with { Queue = world.ToHost.Queue.Map(ToHost), Held = world.ToHost.Held == 0 ? (ushort)0 : (ushort)ToHost(world.ToHost.Held) };
-        return world;
-    }
+    private World HostDoes(World world, Kind kind, int word = 0, byte age = 0) => HostMoved(world, _hosts.After(world.Host, world.Interlock, kind, word, age, world.Boot));
 
-    private World HostDoes(World world, Action<HostTurn> act)
+    private World HostMoved(World world, HostMove move)
     {
-        _turn.Begin(_hosts[world.Host], _interlocks[world.Interlock]);
-        act(_turn);
-        _turn.Settle();
-        if (_turn.Broken is { } broken) Find(broken.Name, broken.Statement);
-        if (_turn.Interlock.Trip is null) world.Tripped = 0;
+        if (move.Broken is { } broken) Find(broken.Name, broken.Statement);
+        if (!move.Tripped) world.Tripped = 0;
         else if (world.Tripped == 0) world.Tripped = 1;
-        (world.Host, world.Interlock) = (_hosts.Of(_turn.Host), _interlocks.Of(_turn.Interlock));
-        return Sent(world, _turn);
-    }
-
-    private World Sent(World world, HostTurn turn)
-    {
+        (world.Host, world.Interlock) = (move.Host, move.Interlock);
         if (world.LineOut) return world;
-        foreach (var word in turn.Sent) world.ToRig = world.ToRig with { Queue = world.ToRig.Queue.With(_rigs.HostWords.Of(word)) };
+        foreach (var word in move.Sent) world.ToRig = world.ToRig with { Queue = world.ToRig.Queue.With(word) };
         return world;
     }
 
@@ -159,7 +119,7 @@ public sealed partial class Explorer
             SafeDrive = seen.SafeMicrovolts / 1e6,
             RigCeiling = seen.CeilingMicrovolts / 1e6,
             DriveStep = 48.0 / 4095,
-            RailOn = (seen.Switches & 2) != 0,
+            RailOn = (seen.Switches & RailSwitch) != 0,
             Running = seen.Running != 0,
             LatchedBy = Cause(seen),
             LimitBroken = world.Around switch
@@ -169,7 +129,7 @@ public sealed partial class Explorer
                 Around.CathodeOver => seen.Running != 0,
                 _ => false,
             },
-            SwitchedOff = _hosts[world.Host] is { SwitchedOff: true, Stage: LinkStage.Up } host && host.Session == world.RigSession,
+            SwitchedOff = _hosts.Host(world.Host) is { SwitchedOff: true, Stage: LinkStage.Up } host && host.Session == world.RigSession,
             Greeted = _greeted,
             Unheld = world.Unheld * Step,
             Lease = Lease,

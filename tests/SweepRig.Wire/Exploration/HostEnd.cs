@@ -31,6 +31,8 @@ internal enum RunStage : byte
 internal readonly record struct Asked(HostSays Says, byte Argument)
 {
     public bool IsNone => Says == HostSays.None;
+
+    public Asked Counted(Recount now) => Says is HostSays.Release or HostSays.ReleaseFirst ? this with { Argument = now.Firing(Argument) } : this;
 }
 
 /// <summary>The host's end of the link and its run, as LinkSession, RequestLane and SweepRunner keep them, without what only informs.</summary>
@@ -91,4 +93,23 @@ internal record struct HostEnd
     public readonly bool SafePending => InFlight.Says == HostSays.Safe || Next.Says == HostSays.Safe || AfterNext.Says == HostSays.Safe;
 
     public readonly bool Introduced => Stage is LinkStage.Asking or LinkStage.Up;
+
+    /// <summary>The same end when numbers are counted anew.</summary>
+    public readonly HostEnd Counted(Recount now) => this with
+    {
+        Sequence = now.Sequence(Sequence), Session = now.Session(Session), Latch = now.Firing(Latch), Told = (Told.Boot, now.Firing(Told.Latch)),
+        InFlight = InFlight.Counted(now), Next = Next.Counted(now), AfterNext = AfterNext.Counted(now),
+    };
+
+    /// <summary>
+    /// The same end without what nothing asks for any more: starts of the rig are told apart from the one that it is in, a program that has ended is answered to no more, and of the
+    /// last one only whether its number is taken.
+    /// </summary>
+    /// <param name="boot">Of the rig.</param>
+    public readonly HostEnd Plain(bool boot) => this with
+    {
+        Boot = Boot ^ boot, Told = (Told.Boot ^ boot, Told.Latch),
+        Program = ProgramEnded ? (byte)0 : Program, ProgramEnded = false,
+        Chosen = Run == RunStage.None ? Sweep.Remembered(Chosen) : Chosen,
+    };
 }

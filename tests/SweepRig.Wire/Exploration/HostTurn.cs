@@ -17,8 +17,8 @@ internal sealed class HostTurn(HostLimits limits, HostFaults.Machine machine)
     /// <summary>Steps of time that the host waits for any word of the rig, and how often it sends a request.</summary>
     private const int Silence = 5, Attempts = 4;
 
-    /// <summary>Numbers of a new connection begin behind those that the rig may still have in mind.</summary>
-    private const sbyte FarBehind = -20;
+    /// <summary>Numbers of a new connection begin behind most that the line may still hold.</summary>
+    private const sbyte FarBehind = Recount.LongAgo;
 
     private readonly List<HostWord> _sent = [];
     private HostEnd _host;

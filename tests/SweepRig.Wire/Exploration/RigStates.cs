@@ -12,10 +12,9 @@ namespace SweepRig.Wire.Exploration;
 
 /// <summary>What the rig does with one thing that happens to it.</summary>
 /// <param name="Rig">State afterwards.</param>
-/// <param name="Moved">By how much sequences are counted from a newer request now.</param>
-/// <param name="Fired">How often the latch has fired.</param>
-/// <param name="Said">What it sent, in order.</param>
-internal readonly record struct RigMove(int Rig, byte Moved, int Fired, int[] Said);
+/// <param name="Now">How numbers are counted from now on.</param>
+/// <param name="Said">What it sent, in order, so counted.</param>
+internal readonly record struct RigMove(int Rig, Recount Now, int[] Said);
 
 /// <summary>
 /// The states of the firmware that have been met, each by a number, and what each does with each thing. The firmware itself is asked once for each pair; two states are
@@ -68,14 +67,14 @@ internal sealed partial class RigStates : IDisposable
     public RigMove Hear(int rig, int word) => Move(rig, word);
 
     /// <param name="reason">As the link numbers it.</param>
-    public RigMove Restart(Around around, byte reason) => new(Reset(around, reason), 0, 0, []);
+    public RigMove Restart(Around around, byte reason) => new(Reset(around, reason), default, []);
 
     public void Dispose() => _firmware.Dispose();
 
     private int Reset(Around around, byte reason)
     {
         _firmware.Reset(reason, Surrounding.Of(around));
-        return Keep(out _, out _);
+        return Keep(out _);
     }
 
     private RigMove Move(int rig, int what)
@@ -90,16 +89,16 @@ internal sealed partial class RigStates : IDisposable
             _ => _firmware.Hear(wire[..HostWords[what].Write(wire)]),
         };
         var said = Read(sent);
-        var after = Keep(out var moved, out var fired);
-        var move = new RigMove(after, moved, fired, [.. said.Select(w => RigWords.Of(w.CountedFrom(moved, fired)))]);
+        var after = Keep(out var now);
+        var move = new RigMove(after, now, [.. said.Select(w => RigWords.Of(w.Counted(now)))]);
         _moves.Add((rig, what), move);
         return move;
     }
 
-    private int Keep(out byte moved, out int fired)
+    private int Keep(out Recount now)
     {
         var state = new byte[_firmware.Size];
-        (moved, fired) = _firmware.Save(state);
+        now = _firmware.Save(state);
         var key = new StateKey(state);
         ref var number = ref CollectionsMarshal.GetValueRefOrAddDefault(_numbers, key, out var known);
         if (known) return number;

@@ -32,12 +32,12 @@ internal readonly record struct HostWord(HostSays Says, sbyte Sequence, byte Arg
 {
     private const uint StopperOhms = 2000, PlateOhms = 500;
 
-    /// <summary>The same word when the rig has taken a newer request and fired so often. Hello and Renew have numbers of their own.</summary>
-    public HostWord CountedFrom(byte newer, int fired) => Says switch
+    /// <summary>The same word when numbers are counted anew. Hello and Renew have sequences of their own.</summary>
+    public HostWord Counted(Recount now) => Says switch
     {
-        HostSays.Hello or HostSays.Renew => this,
-        HostSays.Release or HostSays.ReleaseFirst => this with { Sequence = (sbyte)(Sequence - newer), Argument = Firing.Older(Argument, fired) },
-        _ => this with { Sequence = (sbyte)(Sequence - newer) },
+        HostSays.Hello or HostSays.Renew => this with { Argument = now.Session(Argument) },
+        HostSays.Release or HostSays.ReleaseFirst => this with { Sequence = now.Sequence(Sequence), Argument = now.Firing(Argument) },
+        _ => this with { Sequence = now.Sequence(Sequence) },
     };
 
     /// <summary>The frame on the wire, by the real writer.</summary>
@@ -82,17 +82,6 @@ internal readonly record struct HostWord(HostSays Says, sbyte Sequence, byte Arg
     private static ushort Code(double volts) => (ushort)Math.Round((volts + 16) * 4095 / 48);
 }
 
-/// <summary>Numbers of firings, of which the latest is always the same.</summary>
-internal static class Firing
-{
-    public const byte Latest = 100;
-
-    /// <summary>What is as old as that is told from nothing.</summary>
-    public const byte Oldest = 90;
-
-    public static byte Older(byte number, int fired) => (byte)Math.Max(Oldest, number - fired);
-}
-
 internal enum SweepKind
 {
     Negative,
@@ -111,6 +100,9 @@ internal static class Sweep
 
     /// <summary>Two numbers of each kind by turns, for a rig does not start the number again that it ran last.</summary>
     public static byte NumberOf(SweepKind kind, int last) => (byte)(1 + (int)kind + (last == 1 + (int)kind ? Kinds : 0));
+
+    /// <summary>What of the last number matters to the choice of the next.</summary>
+    public static byte Remembered(byte last) => last <= Kinds ? last : (byte)0;
 
     public static double DriveOf(int program) => KindOf(program) == SweepKind.Negative ? -5 : 8;
 
@@ -138,11 +130,11 @@ internal enum RigSays : byte
 internal readonly record struct RigWord(
     RigSays Says, byte Session, byte RequestType, sbyte Request, byte Latch, TripCause Cause, StatusFlags Flags, byte Program, bool Completed, short Block)
 {
-    /// <summary>The same word when the rig has taken a newer request and fired so often. A Hello has numbers of its own.</summary>
-    public RigWord CountedFrom(byte newer, int fired) => Says switch
+    /// <summary>The same word when numbers are counted anew. A Hello has a sequence of its own.</summary>
+    public RigWord Counted(Recount now) => Says switch
     {
-        RigSays.Ack or RigSays.Nack => this with { Request = RequestType == LinkMessages.Hello.Number ? (sbyte)0 : (sbyte)(Request - newer) },
-        RigSays.Status or RigSays.Tripped => this with { Latch = Firing.Older(Latch, fired) },
+        RigSays.Ack or RigSays.Nack => this with { Session = now.Session(Session), Request = RequestType == LinkMessages.Hello.Number ? (sbyte)0 : now.Sequence(Request) },
+        RigSays.Status or RigSays.Tripped => this with { Session = now.Session(Session), Latch = now.Firing(Latch) },
         _ => this,
     };
 

@@ -55,10 +55,4 @@ internal record struct World
 
     /// <summary>Steps of time since the host tripped, and one; 0 while it is clear.</summary>
     public byte Tripped { get; set; }
-
-    /// <summary>Faults of the line so far.</summary>
-    public byte Faults { get; set; }
-
-    /// <summary>Things that went wrong elsewhere so far.</summary>
-    public byte Incidents { get; set; }
 }

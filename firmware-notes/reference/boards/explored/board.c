@@ -14,6 +14,7 @@
 #include "reports.h"
 #include "rig.h"
 #include "rig_config.h"
+#include "session.h"
 #include "transmit.h"
 
 enum { STEP_US = 1000, SETTLING_TURNS = 12, MOST_TURNS = 64 };
@@ -124,7 +125,7 @@ void explored_reset(uint8_t reason, const struct explored_world *world)
 
 void explored_load(const uint8_t *state) { memcpy(__bss_start, state, explored_size()); }
 
-void explored_save(uint8_t *state, uint8_t *sequence, int16_t *firings)
+void explored_save(uint8_t *state, uint8_t *sequence, int16_t *firings, uint8_t *number)
 {
     uint32_t now = board.now;
     attend(0, 0, 0, 0);
@@ -141,6 +142,8 @@ void explored_save(uint8_t *state, uint8_t *sequence, int16_t *firings)
     *sequence = view_requests();
     *firings = (int16_t)(latch.firing - FIRING);
     latch.firing = FIRING;
+    *number = (uint8_t)session.number;
+    if (session.number != 0) session.number = SESSION;
     memcpy(state, __bss_start, explored_size());
 }
 

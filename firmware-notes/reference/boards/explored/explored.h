@@ -27,21 +27,21 @@ struct explored_seen {
     uint8_t present;
 };
 
+/* Numbers that the latest firing of the latch, and the session, if there is one, have in every state that is given. */
+enum { FIRING = 100, SESSION = 1 };
+
 /* Bytes of the state. */
 SHOWN uint32_t explored_size(void);
 
 /* State after a reset, with all rests of an earlier one gone but the code on the DAC, which has a memory of its own. */
-/* Number that the latest firing of the latch has in every state that is given. */
-enum { FIRING = 100 };
-
 SHOWN void explored_reset(uint8_t reason, const struct explored_world *world);
 
 SHOWN void explored_load(const uint8_t *state);
 
 /* Brings what cannot matter any more (the time of day of the clocks, sent bytes, what is reported only) to fixed values, gives the state, and
- * by how much sequences of requests and firings of the latch have been moved back. Left out with that: the budget of time above 0 V, the heater's time-out and the
- * pause of Status, which all take longer than 400 ms of silence. */
-SHOWN void explored_save(uint8_t *state, uint8_t *sequence, int16_t *firings);
+ * by how much sequences of requests and firings of the latch have been moved back, and which number the session had. Left out with that: the budget of time above 0 V,
+ * the heater's time-out and the pause of Status, which all take longer than 400 ms of silence. */
+SHOWN void explored_save(uint8_t *state, uint8_t *sequence, int16_t *firings, uint8_t *number);
 
 /* The state as it is. */
 SHOWN void explored_copy(uint8_t *state);
