@@ -161,7 +161,7 @@ public sealed partial class NightDesk
     {
         if (bench.Link != RigLinkState.Connected) return $"{bench.RigName} is not connected{(bench.LinkFault is { } fault ? $": {fault.TrimEnd('.')}" : "")}";
         if (Another(bench) is { } another) return another;
-        if (bench.Trip is { } trip) return $"the bench has tripped: {TripGuide.For(trip.Cause).Title}; waits until the cause is gone";
+        if (bench.Trip is { } trip) return $"the bench has tripped: {TripGuide.For(trip.Cause).Title}{(trip.Measured.Length > 0 ? $" ({trip.Measured.TrimEnd('.')})" : "")}; waits until the cause is gone";
         if (_storeFault is not null) return $"the store does not take it: {_storeFault}";
         if (bench.Run is not null) return "another run is under way on this rig";
         if (bench.Hold is not null) return "a point is held for a meter";

@@ -110,18 +110,20 @@ public sealed partial class NightStepper(ISweepRunner runner, RunStore runs, Sto
 
     private async Task<RecordedRun> ReadAsync(string run, CancellationToken cancellationToken)
     {
-        // While the server of a shared store is away the record waits beside it; it is read when it has been brought there.
+        // While the server of a shared store is away the record waits beside it; it is read when it has been brought there to its end: a part of a curve would condemn a good tube.
         for (var tries = 1; ; tries++)
         {
             try
             {
                 var record = await runs.FindAsync(run, cancellationToken) ?? throw new InvalidOperationException($"SweepRig bug: run {run} of the night is not on record.");
-                return await RecordedRun.ReadAsync(runs, record, cancellationToken);
+                if (record.State != RunState.Running) return await RecordedRun.ReadAsync(runs, record, cancellationToken);
+                if (tries >= MostReadTries) throw new InvalidOperationException($"the end of run {run} was not brought to the store within {MostReadTries} s");
             }
             catch (RunStoreException) when (tries < MostReadTries)
             {
-                await Task.Delay(TimeSpan.FromSeconds(1), time, cancellationToken);
+                // Asked again below.
             }
+            await Task.Delay(TimeSpan.FromSeconds(1), time, cancellationToken);
         }
     }
 

@@ -128,6 +128,8 @@ public sealed partial class RoundDesk
             try
             {
                 var record = await _runs.FindAsync(run, _task.Stopped) ?? throw new InvalidOperationException($"SweepRig bug: run {run} of the round is not on record.");
+                // A part of a curve would condemn a good tube.
+                if (record.State == RunState.Running) throw new IOException("Its end waits to be brought to the server of the store.");
                 var read = await RecordedRun.ReadAsync(_runs, record, _task.Stopped);
                 var judgement = await _workbench.RunAsync(() => Judgement.Of(read, _task.Stopped), _task.Stopped);
                 _task.Post(() => JudgedAsync(round, socket, judgement));

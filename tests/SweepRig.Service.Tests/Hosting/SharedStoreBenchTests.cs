@@ -12,19 +12,51 @@ namespace SweepRig.Service.Tests.Hosting;
 
 /// <summary>A whole bench on a PostgreSQL server of these tests alone, because it goes away.</summary>
 [Collection(RealTime.Name)]
-public sealed class SharedStoreBenchTests : IAsyncLifetime
+public sealed class SharedStoreBenchTests(PostgresServer server) : IClassFixture<PostgresServer>
 {
-    private readonly PostgresServer _server = new();
+    private const long BriefPoints = 250;
+
+    private readonly PostgresServer _server = server;
 
     private static CancellationToken Cancellation => TestContext.Current.CancellationToken;
+
+    /// <summary>Takes two seconds, long enough for the server to go away in its midst.</summary>
+    private static string Brief { get; } = PlanDocument.Write(PlanExamples.GentlePentode.Plan with { Name = "brief look", Points = (int)BriefPoints, DwellMicroseconds = 6_000 });
 
     /// <summary>Takes a minute, far longer than the test needs.</summary>
     private static string StartRequest { get; } =
         $"{{\"plan\":{PlanDocument.Write(PlanExamples.GentlePentode.Plan with { DwellMicroseconds = 500_000 })},\"tube\":{{\"label\":\"SKUA-014\",\"type\":\"6AU6\",\"lot\":\"Skua\"}}}}";
 
-    public ValueTask InitializeAsync() => ValueTask.CompletedTask;
+    [Fact]
+    public async Task The_server_is_started_again_in_mid_night_and_the_night_goes_on_by_itself()
+    {
+        await using var bench = await TestBench.StartWholeAsync(await _server.NewDatabaseAsync());
+        await Eventually.HoldsAsync("the rig to be connected", async () => (string?)(await bench.GetAsync("/api/bench"))["link"] == "connected");
+        var now = TimeProvider.System.GetUtcNow();
+        var document = $$$"""
+            {"document":{"format":"night/1","name":"Skua","timeZone":"Etc/UTC","window":{"from":"{{{now.AddHours(-2):HH:mm}}}","to":"{{{now.AddHours(20):HH:mm}}}"},"mayBeCutShort":true,"limits":{"attempts":20,"acknowledgements":100},
+             "sockets":[{"socket":0,"tube":"SKUA-014","type":"6AU6"}],"jobs":[{"name":"first","do":"sweep","plan":{{{Brief}}}},{"name":"second","do":"sweep","plan":{{{Brief}}}}]}}
+            """;
+        using var begun = await bench.SendAsync("POST", "/api/night", document);
+        Assert.True(begun.IsSuccessStatusCode, await begun.Content.ReadAsStringAsync(Cancellation));
+        await Eventually.HoldsAsync("samples", async () => (long?)(await bench.GetAsync("/api/bench"))["run"]?["pointsDone"] > 0);
 
-    public ValueTask DisposeAsync() => _server.DisposeAsync();
+        await _server.StopAsync();
+        var store = bench.Services.GetRequiredService<RunStore>();
+        await Eventually.HoldsAsync("a write waits", () => store.Waiting > 0);
+        await Eventually.HoldsAsync("the sweep to have ended", async () => (await bench.GetAsync("/api/bench"))["run"] is null);
+        await _server.StartAsync();
+
+        JsonNode? night = null;
+        await Eventually.HoldsAsync("the night to be over", async () => (string?)(night = (await bench.GetAsync("/api/night"))["night"])?["state"] == "over");
+        // What had waited was judged when all of it had been brought, and not by the part that the server had.
+        Assert.All(night!["latest"]!.AsArray(), s => Assert.Equal("passed", (string?)s!["state"]));
+        foreach (var id in night["latest"]!.AsArray().Select(s => (string)s!["runs"]!.AsArray()[^1]!))
+        {
+            var run = await store.FindAsync(id, Cancellation);
+            Assert.Equal((RunState.Complete, BriefPoints), (run!.State, run.Samples));
+        }
+    }
 
     [Fact]
     public async Task The_server_goes_away_in_mid_sweep_and_the_whole_sweep_is_there_when_it_is_back()
