@@ -7,7 +7,7 @@ using SweepRig.Storage;
 namespace SweepRig.Service.Doctor;
 
 /// <summary>
-/// Looks at all that a bench stands on. Beside a running service nothing is opened that it has: the rig is asked through it. Changes nothing, but for a small file
+/// Looks at all that a bench stands on. Beside a running service nothing is opened that it has: its rigs are asked through it. Changes nothing, but for a small file
 /// that is written and deleted again in the data directory.
 /// </summary>
 public sealed class Examination(IMachine machine, TimeProvider time)
@@ -20,12 +20,13 @@ public sealed class Examination(IMachine machine, TimeProvider time)
         List<Finding> findings = [];
         var directory = place.DataDirectory;
         var service = await ServiceChecks.AskAsync(directory, cancellationToken);
+        var asked = time.GetTimestamp();
         findings.AddRange(ServiceChecks.Of(machine, service, directory));
         findings.AddRange(DataChecks.Of(machine, directory));
         findings.AddRange(DiskChecks.Of(machine, directory));
         var (probe, fault) = await StoreChecks.ProbeAsync(place, cancellationToken);
         findings.AddRange(StoreChecks.Of(probe, fault));
-        var started = service?.Live is { } live && DateTimeOffset.TryParse(live.StartedUtc, null, out var utc) ? (utc, TimeSpan.FromSeconds(live.UptimeSeconds)) : default((DateTimeOffset, TimeSpan)?);
+        var started = service?.Live is { } live && DateTimeOffset.TryParse(live.StartedUtc, null, out var utc) ? (utc, TimeSpan.FromSeconds(live.UptimeSeconds) + time.GetElapsedTime(asked)) : default((DateTimeOffset, TimeSpan)?);
         findings.AddRange(ClockChecks.Of(machine, time.GetLocalNow(), time.LocalTimeZone.Id, probe?.NewestRunUtc, started));
         findings.AddRange(MemoryChecks.Of(machine, service?.Service.ProcessId));
         var ports = PortChecks.Of(machine, port, PresentPort.All(), PortHolder.Of, service?.Service.ProcessId).ToArray();
@@ -37,7 +38,7 @@ public sealed class Examination(IMachine machine, TimeProvider time)
     private async Task<IEnumerable<Finding>> RigAsync(
         ServiceChecks.Answer? service, StorePlace place, StoreProbe? probe, string? port, int baud, bool portIsBad, CancellationToken cancellationToken)
     {
-        if (service is not null) return service.Bench is { } bench ? RigChecks.Of(bench, time.GetUtcNow()) : [];
+        if (service is not null) return service.Rigs.SelectMany(r => RigChecks.Of(r, alone: service.Rigs.Count == 1, time.GetUtcNow()));
         var calibrations = await CalibrationsAsync(place, probe, cancellationToken);
         if (port is null) return [Finding.Good("rig", "not asked, as no service runs; to ask the one on a port, name it with --port"), .. calibrations];
         if (portIsBad) return calibrations;

@@ -45,8 +45,15 @@ public static class RigChecks
         else yield return NoAnswer(answer.Fault!);
     }
 
-    /// <summary>What the running service says of its rig.</summary>
-    public static IEnumerable<Finding> Of(BenchView bench, DateTimeOffset now)
+    /// <summary>What the running service says of one of its rigs.</summary>
+    /// <param name="alone">It has no other; otherwise each finding says of which it speaks.</param>
+    public static IEnumerable<Finding> Of(ServiceChecks.RigAnswer answer, bool alone, DateTimeOffset now)
+    {
+        var findings = answer.Bench is { } bench ? Of(bench, now) : [NoAnswer(answer.Fault!)];
+        return alone ? findings : findings.Select(f => f with { Found = $"{answer.Name}: {f.Found}", Remedy = f.Remedy?.Replace("sweeprig acknowledge", $"sweeprig acknowledge --rig {answer.Name}", StringComparison.Ordinal).Replace("sweeprig calibrate", $"sweeprig calibrate --rig {answer.Name}", StringComparison.Ordinal) });
+    }
+
+    private static IEnumerable<Finding> Of(BenchView bench, DateTimeOffset now)
     {
         if (bench.Rig is { } rig)
         {

@@ -10,7 +10,12 @@ public static class ServiceChecks
     private const string Topic = "service";
 
     /// <summary>What a service said that was asked.</summary>
-    public sealed record Answer(RunningService Service, LiveView? Live, BenchView? Bench, string? Fault);
+    /// <param name="Rigs">What it said of each of its rigs, in their order; empty where it does not answer.</param>
+    public sealed record Answer(RunningService Service, LiveView? Live, IReadOnlyList<RigAnswer> Rigs, string? Fault);
+
+    /// <param name="Name">What the service calls the rig.</param>
+    /// <param name="Bench">Null with a fault.</param>
+    public sealed record RigAnswer(string Name, BenchView? Bench, string? Fault);
 
     /// <returns>Null when none runs.</returns>
     public static async Task<Answer?> AskAsync(string directory, CancellationToken cancellationToken)
@@ -19,11 +24,26 @@ public static class ServiceChecks
         await using var bench = new RemoteBench(service);
         try
         {
-            return new(service, await bench.LiveAsync(cancellationToken), await bench.StateAsync(cancellationToken), null);
+            var rigs = await Task.WhenAll((await bench.RigsAsync(cancellationToken)).Rigs.Select(r => AskAsync(service, r.Name, cancellationToken)));
+            // Last: how long it has run is held against this computer's clock at once.
+            return new(service, await bench.LiveAsync(cancellationToken), rigs, null);
         }
         catch (BenchUnreachableException fault)
         {
-            return new(service, null, null, fault.Message);
+            return new(service, null, [], fault.Message);
+        }
+    }
+
+    private static async Task<RigAnswer> AskAsync(RunningService service, string rig, CancellationToken cancellationToken)
+    {
+        await using var bench = new RemoteBench(service, rig);
+        try
+        {
+            return new(rig, await bench.StateAsync(cancellationToken), null);
+        }
+        catch (BenchUnreachableException fault)
+        {
+            return new(rig, null, fault.Message);
         }
     }
 

@@ -1,9 +1,12 @@
 using System.Text.Json.Nodes;
+using SweepRig.Domain.Interlocks;
+using SweepRig.Domain.Rigs;
 using SweepRig.Service.Cli.Rendering;
 using SweepRig.Service.Cli.Terminal;
 using SweepRig.Service.Doctor;
 using SweepRig.Service.Tests.Cli.Support;
 using SweepRig.Service.Tests.Support;
+using SweepRig.Sweeps.Running;
 
 namespace SweepRig.Service.Tests.Doctor;
 
@@ -49,6 +52,25 @@ public sealed class DoctorCommandTests : IDisposable
         var live = await bench.GetAsync("/health/live");
         Assert.Equal("pass", (string?)live["status"]);
         Assert.Empty(bench.Runner.Asked);
+    }
+
+    [Fact]
+    public async Task Of_a_service_with_several_rigs_each_is_told_by_its_name_with_what_to_do_for_it()
+    {
+        await using var bench = await TestBench.StartAsync(["left", "right", "spare"]);
+        var connected = bench.Runner.State with { Link = RigLinkState.Connected, Identity = Examples.Rig, Calibration = RigCalibration.Nominal(Examples.Rig), LinkFault = null };
+        bench.Runners[0].State = connected;
+        bench.Runners[1].State = connected with { Trip = new(TripCause.GridCurrent, true, "9 mA", "8 mA", DateTimeOffset.UnixEpoch, null), TripCauseGone = true };
+        bench.Runners[2].State = bench.Runners[2].State with { Link = RigLinkState.Lost, LinkFault = "There is no port /dev/ttyUSB7. Check the name and the cable." };
+        var run = await CliRun.OfAsync(bench.Directory, ["doctor"]);
+        Assert.Equal(1, run.ExitCode);
+        foreach (var expected in new[]
+        {
+            "left: simulated SIM-0001", "right: simulated SIM-0001", "right: tripped: Too much grid current (9 mA; 8 mA)", "Then sweeprig acknowledge --rig right.", "sweeprig calibrate --rig left",
+            "spare: There is no port /dev/ttyUSB7", "Check the name and the cable.",
+        })
+            Assert.Contains(expected, run.Output, StringComparison.Ordinal);
+        Assert.EndsWith("One thing does not work.\n", run.Output, StringComparison.Ordinal);
     }
 
     [Fact]
