@@ -1,10 +1,11 @@
 using SweepRig.Domain.Watching;
+using SweepRig.Service.Cli.Rendering;
 using SweepRig.Service.Hosting;
 using SweepRig.Storage;
 
 namespace SweepRig.Service.Watching;
 
-/// <summary>Looks every few seconds at what all rigs lean on: room on the disk, and whether what is recorded reaches the store.</summary>
+/// <summary>Looks every few seconds at what all rigs lean on: room on the disk, whether what is recorded reaches the store, and whether somebody set the computer's clock.</summary>
 public sealed class HouseWatcher : IAsyncDisposable
 {
     /// <summary>A night of sweeps on eight rigs takes some hundreds of megabytes; below this it could run out of room.</summary>
@@ -15,6 +16,9 @@ public sealed class HouseWatcher : IAsyncDisposable
 
     private static readonly TimeSpan LookEvery = TimeSpan.FromSeconds(10);
 
+    /// <summary>A clock that is disciplined is slewed by 500 ppm at most (adjtimex(2)), 5 ms between two looks; more than this is a step.</summary>
+    private static readonly TimeSpan ClockStep = TimeSpan.FromSeconds(2);
+
     private readonly IWatch _watch;
     private readonly TimeProvider _time;
     private readonly Func<long?> _freeBytes;
@@ -22,6 +26,7 @@ public sealed class HouseWatcher : IAsyncDisposable
     private readonly ITimer _timer;
     private EventSeverity? _disk;
     private bool _away;
+    private (DateTimeOffset Utc, long Stamp)? _clock;
     private int _looking;
 
     public HouseWatcher(BenchOptions options, RunStore runs, IWatch watch, TimeProvider time)
@@ -47,6 +52,7 @@ public sealed class HouseWatcher : IAsyncDisposable
         if (Interlocked.Exchange(ref _looking, 1) != 0) return;
         LookAtDisk();
         LookAtStore();
+        LookAtClock();
         Volatile.Write(ref _looking, 0);
     }
 
@@ -69,6 +75,17 @@ public sealed class HouseWatcher : IAsyncDisposable
         _away = waiting > 0;
         if (_away) Post(EventSeverity.Warning, EventKind.StoreAway, $"The server of the store is away; {waiting} writes wait in {file}.", "See that the server runs and can be reached. Sweeps that have begun go on, and nothing is lost; no new run begins meanwhile.");
         else Post(EventSeverity.Note, EventKind.StoreBack, "The server of the store is back, and has all that waited.", "");
+    }
+
+    private void LookAtClock()
+    {
+        var now = (Utc: _time.GetUtcNow(), Stamp: _time.GetTimestamp());
+        if (_clock is { } before && now.Utc - before.Utc - _time.GetElapsedTime(before.Stamp, now.Stamp) is var step && step.Duration() > ClockStep)
+        {
+            Post(EventSeverity.Warning, EventKind.ClockTrouble, $"The computer's clock went {(step > TimeSpan.Zero ? "forward" : "back")} by {RunText.Seconds(step.Duration())} beside the time that passed.",
+                "Sweeps and nights go by a clock that nobody sets and are not moved; times told before and after differ by that. If nobody set it, see what disciplines it (timedatectl), and that the computer does not sleep.");
+        }
+        _clock = now;
     }
 
     private void Post(EventSeverity severity, EventKind kind, string text, string remedy) => _watch.Post(BenchEvent.Of(_time.GetUtcNow(), null, severity, kind, text, remedy));

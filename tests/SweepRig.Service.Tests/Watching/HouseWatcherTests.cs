@@ -40,4 +40,48 @@ public sealed class HouseWatcherTests
         Assert.Equal([EventKind.StoreAway, EventKind.StoreBack], _told.Events.Select(e => e.Kind));
         Assert.Contains("3 writes wait in /data/waiting", _told.Events[0].Text, StringComparison.Ordinal);
     }
+
+    [Theory]
+    [InlineData(3600, "The computer's clock went forward by 60 min beside the time that passed.")]
+    [InlineData(-7230, "The computer's clock went back by 120 min 30 s beside the time that passed.")]
+    public async Task A_clock_that_is_set_is_told_once(int seconds, string expected)
+    {
+        var clock = new SetClock(_time);
+        await using var watcher = new HouseWatcher(_told, clock, () => _free, () => _waiting);
+        watcher.Start();
+        for (var i = 0; i < 5; i++) _time.Advance(TimeSpan.FromSeconds(10));
+        clock.Set += TimeSpan.FromSeconds(seconds);
+        for (var i = 0; i < 5; i++) _time.Advance(TimeSpan.FromSeconds(10));
+        var told = Assert.Single(_told.Events);
+        Assert.Equal((EventSeverity.Warning, EventKind.ClockTrouble, expected), (told.Severity, told.Kind, told.Text));
+    }
+
+    [Fact]
+    public async Task A_clock_that_is_slewed_is_not_told()
+    {
+        var clock = new SetClock(_time);
+        await using var watcher = new HouseWatcher(_told, clock, () => _free, () => _waiting);
+        watcher.Start();
+        // adjtimex(2): 500 ppm at most.
+        for (var i = 0; i < 1_000; i++)
+        {
+            _time.Advance(TimeSpan.FromSeconds(10));
+            clock.Set += TimeSpan.FromMilliseconds(5);
+        }
+        Assert.Empty(_told.Events);
+    }
+
+    /// <summary>The computer's clock, which may be set; its steady clock goes on as it was.</summary>
+    private sealed class SetClock(FakeTimeProvider steady) : TimeProvider
+    {
+        public TimeSpan Set { get; set; }
+
+        public override DateTimeOffset GetUtcNow() => steady.GetUtcNow() + Set;
+
+        public override long TimestampFrequency => steady.TimestampFrequency;
+
+        public override long GetTimestamp() => steady.GetTimestamp();
+
+        public override ITimer CreateTimer(TimerCallback callback, object? state, TimeSpan dueTime, TimeSpan period) => steady.CreateTimer(callback, state, dueTime, period);
+    }
 }
