@@ -58,6 +58,31 @@ public sealed class MetricsTests
     }
 
     [Fact]
+    public async Task What_is_left_of_a_night_is_counted_for_each_rig()
+    {
+        await using var bench = await TestBench.StartWholeAsync(null, "left", "right");
+        await using var viewer = await Viewer.ConnectAsync(bench);
+        await viewer.UntilAsync<BenchView>(b => b.Link == "connected");
+        Assert.Equal(0, Sum(await ScrapeAsync(bench), "sweeprig_night_steps_left", "left"));
+        var now = TimeProvider.System.GetUtcNow();
+        // It opens in an hour: nothing of it is begun.
+        var document = $$$"""
+            {"document":{"format":"night/1","name":"Skua","timeZone":"Etc/UTC","window":{"from":"{{{now.AddHours(1):HH:mm}}}","to":"{{{now.AddHours(9):HH:mm}}}"},
+             "sockets":[{"socket":0,"tube":"SKUA-014","type":"6AU6"}],"jobs":[{"name":"sweeps","do":"sweep","plan":"gentle-pentode","every":{"minutes":10,"times":7}}]}}
+            """;
+        using var begun = await bench.SendAsync("POST", "/api/night?rig=left", document);
+        Assert.True(begun.IsSuccessStatusCode, await begun.Content.ReadAsStringAsync(Cancellation));
+        // An answer is kept for a moment, for several that ask at once.
+        var text = "";
+        await Eventually.HoldsAsync("the night to be counted", async () => Sum(text = await ScrapeAsync(bench), "sweeprig_night_steps_left", "left") == 7);
+        Assert.Equal(0, Sum(text, "sweeprig_night_steps_left", "right"));
+        Assert.Equal(0, Sum(text, "sweeprig_night_held", "left"));
+        using var held = await bench.SendAsync("POST", "/api/night/hold?rig=left", """{"why":"somebody works there"}""");
+        Assert.True(held.IsSuccessStatusCode, await held.Content.ReadAsStringAsync(Cancellation));
+        await Eventually.HoldsAsync("it to be told", async () => Sum(await ScrapeAsync(bench), "sweeprig_night_held", "left") == 1);
+    }
+
+    [Fact]
     public async Task Metrics_are_kept_from_pages_of_elsewhere()
     {
         await using var bench = await TestBench.StartAsync();
