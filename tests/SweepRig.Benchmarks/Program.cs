@@ -42,6 +42,7 @@ var figures = new SortedDictionary<string, Func<Task<FigureLine>>>
     ["groups"] = GroupsFigure.MeasureAsync,
     ["recording-rate"] = RecordingRateFigure.MeasureAsync,
     ["recovery-coverage"] = RecoveryCoverageFigure.MeasureAsync,
+    ["restart"] = RestartFigure.MeasureAsync,
     ["spice-agreement"] = SpiceAgreementFigure.MeasureAsync,
     ["store-scale"] = StoreScaleFigure.MeasureAsync,
     ["sweep-overhead"] = SweepOverhead.MeasureAsync,

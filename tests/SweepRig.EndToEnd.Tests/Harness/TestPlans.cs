@@ -10,6 +10,11 @@ public static class TestPlans
     /// <summary>Negative drive only; about half a second.</summary>
     public static JsonNode Short => Document(PlanExamples.GentlePentode.Plan);
 
+    public const int BriefPoints = 400;
+
+    /// <summary>Negative drive only, just long enough (2 s) to be cut short.</summary>
+    public static JsonNode Brief => Document(PlanExamples.GentlePentode.Plan with { Name = "brief look", Points = BriefPoints, Direction = SweepDirection.Up, DwellMicroseconds = 5_000 });
+
     /// <summary>Negative drive only, slow enough (10 s) to be interrupted.</summary>
     public static JsonNode Long => Document(PlanExamples.GentlePentode.Plan with
     {

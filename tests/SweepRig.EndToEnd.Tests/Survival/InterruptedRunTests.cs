@@ -5,7 +5,7 @@ using SweepRig.Storage.Tests.Disks;
 
 namespace SweepRig.EndToEnd.Tests.Survival;
 
-/// <summary>A run that does not come to its end: the service is exchanged, or the card turns read-only.</summary>
+/// <summary>A run that does not come to its end because the card turns read-only.</summary>
 public sealed class InterruptedRunTests : IDisposable
 {
     private static readonly TimeSpan Limit = TimeSpan.FromSeconds(60);
@@ -15,24 +15,6 @@ public sealed class InterruptedRunTests : IDisposable
     private static CancellationToken Cancellation => TestContext.Current.CancellationToken;
 
     public void Dispose() => Directory.Delete(_directory, recursive: true);
-
-    [Fact]
-    public async Task A_service_that_is_exchanged_in_mid_run_ends_it_safely_on_record_and_the_next_one_goes_on()
-    {
-        await using var bench = await PtyBench.StartWithRigHereAsync();
-        var runId = await bench.StartRunAsync(TestPlans.Long);
-        await bench.UntilBenchAsync("samples", b => (long?)b["run"]?["pointsDone"] > 0);
-
-        Signals.Terminate(bench.Service.Id);
-        Assert.Equal(0, await bench.Service.ExitAsync(Limit));
-        await bench.Rig!.UntilSafeAsync();
-
-        await bench.StartServiceAsync();
-        var run = await bench.UntilRunAsync(runId, r => (string?)r["state"] != "running");
-        Assert.Equal("incomplete", (string?)run["state"]);
-        Assert.InRange((int)run["samples"]!, 1, 999);
-        await bench.UntilRunAsync(await bench.StartRunAsync(TestPlans.Short), r => (string?)r["state"] == "complete");
-    }
 
     // errno 30, EROFS (asm-generic/errno-base.h): what Linux answers once it has mounted a failing card read-only (ext4(5), errors=remount-ro).
     [Fact]

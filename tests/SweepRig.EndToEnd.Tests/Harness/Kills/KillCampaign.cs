@@ -27,7 +27,8 @@ public sealed class KillCampaign(string executable, string directory, int seed, 
 
     private readonly Acknowledged _acknowledged = new();
     private readonly List<string> _faults = [];
-    private readonly List<TimeSpan> _restarts = [];
+    private readonly List<TimeSpan> _answers = [];
+    private readonly List<TimeSpan> _takenUp = [];
     private readonly HashSet<string> _compared = new(StringComparer.Ordinal);
     private readonly KilledNight? _night = ofNight ? new() : null;
     private readonly Random _random = new(seed);
@@ -38,10 +39,10 @@ public sealed class KillCampaign(string executable, string directory, int seed, 
         for (var i = 0; i < kills; i++)
         {
             await using var service = KilledService.Start(executable, directory);
-            if (_restarts.Count > 0 && _random.Next(OneOfStarts) == 0)
+            if (_answers.Count > 0 && _random.Next(OneOfStarts) == 0)
             {
                 whileStarting++;
-                await service.KillAsync(_restarts[^1] * _random.NextDouble());
+                await service.KillAsync(_answers[^1] * _random.NextDouble());
                 continue;
             }
             if (await ReadBackAsync(service)) await LiveAndDieAsync(service);
@@ -51,25 +52,23 @@ public sealed class KillCampaign(string executable, string directory, int seed, 
         {
             // All of them once more: nothing that came later has harmed what was good.
             _compared.Clear();
-            await ReadBackAsync(last);
+            await ReadBackAsync(last, all: true);
         }
         CheckFile();
-        return new(kills, whileStarting, _acknowledged.Runs, _acknowledged.Samples, _acknowledged.Complete, _night?.Passed ?? 0, _faults, _restarts);
+        return new(kills, whileStarting, _acknowledged.Runs, _acknowledged.Samples, _acknowledged.Complete, _night?.Passed ?? 0, _faults, _answers, _takenUp);
     }
 
     /// <returns>False when the service did not come up.</returns>
-    private async Task<bool> ReadBackAsync(KilledService service)
+    private async Task<bool> ReadBackAsync(KilledService service, bool all = false)
     {
         try
         {
-            var answered = await service.AnswerAsync();
+            _answers.Add(await service.AnswerAsync());
             if (_night is not null)
             {
-                await _night.GoOnAsync(service.Http);
-                answered = service.Age;
+                if (await _night.GoOnAsync(service.Http)) _takenUp.Add(service.Age);
+                _faults.AddRange(await _night.CompareAsync(service.Http, all));
             }
-            _restarts.Add(answered);
-            if (_night is not null) _faults.AddRange(await _night.CompareAsync(service.Http));
             foreach (var id in _acknowledged.Ids.Where(_compared.Add)) _faults.AddRange(_acknowledged.Compare(id, await RunAsync(service.Http, id), await BlocksAsync(service.Http, id)));
             return true;
         }

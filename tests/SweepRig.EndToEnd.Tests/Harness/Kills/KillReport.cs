@@ -7,10 +7,12 @@ namespace SweepRig.EndToEnd.Tests.Harness.Kills;
 /// <param name="Complete">Runs among them that had ended by themselves.</param>
 /// <param name="Steps">Steps of nights that REST said to have passed.</param>
 /// <param name="Faults">Each run or sample that is gone or changed, each store that does not open or is damaged; empty when nothing is lost.</param>
-/// <param name="Restarts">From the start of a process to its first answer, or to the first step of the night that it took up, in the order made.</param>
-public sealed record KillReport(int Kills, int WhileStarting, int Runs, long Samples, int Complete, int Steps, IReadOnlyList<string> Faults, IReadOnlyList<TimeSpan> Restarts)
+/// <param name="Answers">From the start of a process to its first answer, in the order made; the first of a directory makes the store.</param>
+/// <param name="TakenUp">From the start of a process until a step of the night that it took up was under way.</param>
+public sealed record KillReport(
+    int Kills, int WhileStarting, int Runs, long Samples, int Complete, int Steps, IReadOnlyList<string> Faults, IReadOnlyList<TimeSpan> Answers, IReadOnlyList<TimeSpan> TakenUp)
 {
     public static KillReport Sum(IReadOnlyList<KillReport> parts) => new(
         parts.Sum(p => p.Kills), parts.Sum(p => p.WhileStarting), parts.Sum(p => p.Runs), parts.Sum(p => p.Samples), parts.Sum(p => p.Complete), parts.Sum(p => p.Steps),
-        [.. parts.SelectMany(p => p.Faults)], [.. parts.SelectMany(p => p.Restarts)]);
+        [.. parts.SelectMany(p => p.Faults)], [.. parts.SelectMany(p => p.Answers)], [.. parts.SelectMany(p => p.TakenUp)]);
 }

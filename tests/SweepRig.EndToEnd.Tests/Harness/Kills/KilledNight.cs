@@ -14,18 +14,24 @@ public sealed class KilledNight
     private static readonly TimeSpan Limit = TimeSpan.FromSeconds(60);
 
     private readonly ConcurrentDictionary<string, ConcurrentDictionary<int, bool>> _passed = new(StringComparer.Ordinal);
+    private string? _newest;
 
     public int Passed => _passed.Values.Sum(n => n.Count);
 
     /// <summary>Waits until a step is under way, having begun a night where none is.</summary>
-    public async Task GoOnAsync(HttpClient http)
+    /// <returns>True where the service took up a night that an earlier one had left.</returns>
+    public async Task<bool> GoOnAsync(HttpClient http)
     {
         var clock = Stopwatch.StartNew();
-        while (true)
+        for (var takenUp = true; ;)
         {
             var night = await NowAsync(http);
-            if (night is { State: "working" } && night.Jobs.Any(j => j.Running > 0)) return;
-            if (night is null or { State: "over" }) await BeginAsync(http);
+            if (night is { State: "working" } && night.Jobs.Any(j => j.Running > 0)) return takenUp;
+            if (night is null or { State: "over" })
+            {
+                await BeginAsync(http);
+                takenUp = false;
+            }
             if (clock.Elapsed > Limit) throw new TimeoutException($"The night does not go on: {night?.State}, {night?.Doing}, {night?.Held}");
             await Task.Delay(TimeSpan.FromMilliseconds(20), TimeProvider.System);
         }
@@ -49,11 +55,12 @@ public sealed class KilledNight
         }
     }
 
+    /// <param name="all">Of every night; false for the newest alone, which is the one under way.</param>
     /// <returns>What is no longer done of what was, one line each.</returns>
-    public async Task<IReadOnlyList<string>> CompareAsync(HttpClient http)
+    public async Task<IReadOnlyList<string>> CompareAsync(HttpClient http, bool all)
     {
         List<string> faults = [];
-        foreach (var (id, passed) in _passed)
+        foreach (var (id, passed) in _passed.Where(n => all || n.Key == _newest))
         {
             using var answer = await http.GetAsync(new Uri($"/api/nights/{id}/steps", UriKind.Relative));
             if (!answer.IsSuccessStatusCode)
@@ -71,20 +78,7 @@ public sealed class KilledNight
 
     private async Task BeginAsync(HttpClient http)
     {
-        var now = TimeProvider.System.GetUtcNow();
-        var document = new
-        {
-            format = "night/1",
-            name = "Skua",
-            timeZone = "Etc/UTC",
-            window = new { from = now.AddHours(-2).ToString("HH:mm", System.Globalization.CultureInfo.InvariantCulture), to = now.AddHours(20).ToString("HH:mm", System.Globalization.CultureInfo.InvariantCulture) },
-            sockets = new[] { new { socket = 0, tube = "SKUA-014", type = "6AU6" } },
-            limits = new { attempts = 20, acknowledgements = 1_000 },
-            mayBeCutShort = true,
-            jobs = Enumerable.Range(1, Jobs).Select(j => new Dictionary<string, string> { ["name"] = $"sweep-{j}", ["do"] = "sweep", ["plan"] = "gentle-pentode" }).ToArray(),
-        };
-        using var answer = await http.PostAsJsonAsync("/api/night", new { document });
-        if (!answer.IsSuccessStatusCode) throw new InvalidOperationException($"A night was refused: {await answer.Content.ReadAsStringAsync()}");
-        _passed.TryAdd((await answer.Content.ReadFromJsonAsync<NightView>())!.Id, new());
+        _newest = await TestNights.BeginAsync(http, TestNights.Of("gentle-pentode", Jobs));
+        _passed.TryAdd(_newest, new());
     }
 }
