@@ -1,3 +1,4 @@
+using System.Diagnostics;
 using SweepRig.EndToEnd.Tests.Harness;
 using SweepRig.EndToEnd.Tests.Harness.Kills;
 
@@ -9,7 +10,7 @@ namespace SweepRig.Benchmarks.Survival;
 /// </summary>
 public static class RestartFigure
 {
-    private const int Restarts = 100, OfBuilt = 20, Commands = 5;
+    private const int Restarts = 100, OfBuilt = 20, Commands = 5, Scrapes = 20;
 
     private static readonly TimeSpan Limit = TimeSpan.FromSeconds(5), Life = TimeSpan.FromMilliseconds(400);
 
@@ -24,13 +25,13 @@ public static class RestartFigure
             version.Add(took.TotalMilliseconds);
         }
         var (bad, doctor) = await ExaminedAsync(published);
-        var seconds = await RestartAsync(published.Executable, Restarts);
-        var built = await RestartAsync(Repository.Executable, OfBuilt);
+        var (seconds, scrape) = await RestartAsync(published.Executable, Restarts);
+        var (built, _) = await RestartAsync(Repository.Executable, OfBuilt);
         var longest = Percentile.Of(seconds, 99);
         return new(
             "restart",
             $"queue runs {FigureLine.Text(Percentile.Of(seconds, 50))} s after the start in the middle, {FigureLine.Text(longest)} s at the 99th percentile, {FigureLine.Text(seconds.Max())} s at most of {Restarts}; "
-                + $"--version in {FigureLine.Text(Percentile.Of(version, 50), "0")} ms, doctor in {FigureLine.Text(doctor.TotalMilliseconds, "0")} ms",
+                + $"--version in {FigureLine.Text(Percentile.Of(version, 50), "0")} ms, doctor in {FigureLine.Text(doctor.TotalMilliseconds, "0")} ms; what a night tells Prometheus is worked out in {FigureLine.Text(scrape, "0.#")} ms, when it asks",
             $"99th percentile under {Limit.TotalSeconds:0} s",
             $"as built without publishing {FigureLine.Text(Percentile.Of(built, 50))} s in the middle; program {FigureLine.Text(published.Bytes / 1e6, "0")} MB, packed {FigureLine.Text(published.PackedBytes / 1e6, "0")} MB",
             longest < Limit.TotalSeconds && !bad);
@@ -51,26 +52,41 @@ public static class RestartFigure
         }
     }
 
-    private static async Task<double[]> RestartAsync(string executable, int restarts)
+    /// <returns>Seconds of each restart, and milliseconds of an answer to Prometheus in the middle.</returns>
+    private static async Task<(double[] Seconds, double Scrape)> RestartAsync(string executable, int restarts)
     {
         var data = Directory.CreateTempSubdirectory("sweeprig-restart-");
         try
         {
             var night = new KilledNight();
-            var seconds = new List<double>();
+            var (seconds, scrapes) = (new List<double>(), new List<double>());
             // The first makes the store and begins the night.
             for (var i = 0; i <= restarts; i++)
             {
                 await using var service = KilledService.Start(executable, data.FullName);
                 await service.AnswerAsync();
                 if (await night.GoOnAsync(service.Http) && i > 0) seconds.Add(service.Age.TotalSeconds);
+                if (i == restarts)
+                {
+                    for (var s = 0; s < Scrapes; s++) scrapes.Add(await ScrapeAsync(service.Http));
+                }
                 await service.KillAsync(Life);
             }
-            return [.. seconds];
+            return ([.. seconds], Percentile.Of(scrapes, 50));
         }
         finally
         {
             data.Delete(recursive: true);
         }
+    }
+
+    /// <returns>Milliseconds.</returns>
+    private static async Task<double> ScrapeAsync(HttpClient http)
+    {
+        // An answer is kept for 300 ms, for several that ask at once.
+        await Task.Delay(Life, TimeProvider.System);
+        var clock = Stopwatch.StartNew();
+        await http.GetStringAsync(new Uri("/metrics", UriKind.Relative));
+        return clock.Elapsed.TotalMilliseconds;
     }
 }

@@ -13,6 +13,9 @@ public sealed class KilledNight
 
     private static readonly TimeSpan Limit = TimeSpan.FromSeconds(60);
 
+    /// <summary>What a new process does not show by then was over before.</summary>
+    private static readonly TimeSpan Patience = TimeSpan.FromSeconds(3);
+
     private readonly ConcurrentDictionary<string, ConcurrentDictionary<int, bool>> _passed = new(StringComparer.Ordinal);
     private string? _newest;
 
@@ -27,7 +30,7 @@ public sealed class KilledNight
         {
             var night = await NowAsync(http);
             if (night is { State: "working" } && night.Jobs.Any(j => j.Running > 0)) return takenUp;
-            if (night is null or { State: "over" })
+            if (night is { State: "over" } || (night is null && (_newest is null || clock.Elapsed > Patience)))
             {
                 await BeginAsync(http);
                 takenUp = false;
