@@ -17,15 +17,18 @@ public sealed class PublishedService : IDisposable
 
     public long Bytes => Directory.EnumerateFiles(Path.GetDirectoryName(Executable)!).Sum(f => new FileInfo(f).Length);
 
-    /// <summary>Takes a minute or more. Without the page, which needs Node to be built and is not opened here.</summary>
+    /// <summary>
+    /// Takes a minute or more, or SWEEPRIG_PUBLISHED=DIR takes what src/publish has left there. Without the page, which needs Node to be built and is not opened here.
+    /// </summary>
     public static async Task<PublishedService> MakeAsync()
     {
         var platform = RuntimeInformation.OSArchitecture == Architecture.Arm64 ? "linux-arm64" : "linux-x64";
         var directory = Directory.CreateTempSubdirectory("sweeprig-published-").FullName;
         try
         {
-            await RunAsync(platform, Path.Combine(Repository.Root, "src", "publish"), directory, "-p:BuildDashboard=false");
-            var archive = Directory.EnumerateFiles(directory, "*.tar.gz").Single();
+            var made = Environment.GetEnvironmentVariable("SWEEPRIG_PUBLISHED");
+            if (made is null) await RunAsync(platform, Path.Combine(Repository.Root, "src", "publish"), directory, "-p:BuildDashboard=false");
+            var archive = Directory.EnumerateFiles(made ?? directory, $"*-{platform}.tar.gz").Single();
             await RunAsync(platform, "tar", "-C", directory, "-xzf", archive);
             return new(directory, Path.Combine(Directory.EnumerateDirectories(directory).Single(), "sweeprig"), new FileInfo(archive).Length);
         }
