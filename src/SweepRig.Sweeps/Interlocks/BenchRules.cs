@@ -7,7 +7,7 @@ public static class BenchRules
 {
     public static InterlockRule RailHighest { get; } = new(
         "rail-highest", "Plate rail too high",
-        "A rail on the wrong tap overloads plate and screen, and above 60 V it hurts people.",
+        "A rail on the wrong tap overloads plate and screen, and above 60 V touching it is dangerous even with dry hands.",
         "Plate rail of every block against the range of the rig and this limit; trips at once.",
         [TripCause.HostSupplyRange])
     {

@@ -11,7 +11,7 @@ public static class DriveRules
         "Commanded drive and read-back of every block against ceiling, permit and plan, whichever is lowest; trips at once.",
         [TripCause.HostCeiling])
     {
-        Limit = new(RuleUnit.Volts, 26, 24, 0, 40, "the reference wiring clamps the drive at 27 V (firmware-notes/wiring/parts.csv, D1); unattended one tenth below"),
+        Limit = new(RuleUnit.Volts, 26, 24, 0, 40, "the reference wiring clamps the drive at 27 V (firmware-notes/wiring/parts.csv, D1), 1 V above this; unattended a tenth below the clamp"),
     };
 
     public static InterlockRule PermitLength { get; } = new(
@@ -47,7 +47,7 @@ public static class DriveRules
         "Grid current of every block; trips at once. The rig has a limit of its own.",
         [TripCause.HostGridCurrent])
     {
-        Limit = new(RuleUnit.Milliamperes, 8, 6, 0.1, 20, "26 V over the reference stopper of 4.7 kΩ cannot push more than 5.5 mA (Ohm's law); half again, unattended one tenth"),
+        Limit = new(RuleUnit.Milliamperes, 8, 6, 0.1, 20, "26 V over the reference stopper of 4.7 kΩ cannot push more than 5.5 mA (Ohm's law); half as much again, unattended a tenth"),
     };
 
     public static InterlockRule CathodeCurrent { get; } = new(
