@@ -30,7 +30,7 @@ public static class TripGuide
             "Lower the highest drive or fit a larger grid stopper; with the tube out, check the stopper's value; then acknowledge."),
         TripCause.CathodeCurrent => new(
             "Too much cathode current",
-            "The plate or screen resistor is smaller than the plan says, or plate or screen is shorted to the cathode.",
+            "The plate or screen resistor is smaller than the plan says, plate or screen is shorted to the cathode, or grid 1 touches the screen and no longer holds the current back.",
             "Compare the resistors with the plan, measure the cold tube for shorts, then acknowledge."),
         TripCause.SupplyRange => new(
             "The plate rail is outside its range",

@@ -13,6 +13,9 @@ public abstract record SimulatedFault(long FromMicroseconds = 0, long ToMicrosec
     /// <summary>No status is sent.</summary>
     public sealed record NoStatus : SimulatedFault;
 
+    /// <summary>No samples are sent; everything else is.</summary>
+    public sealed record NoSamples : SimulatedFault;
+
     /// <summary>Nothing at all is sent; the rig goes on working.</summary>
     public sealed record Mute : SimulatedFault;
 
@@ -24,6 +27,15 @@ public abstract record SimulatedFault(long FromMicroseconds = 0, long ToMicrosec
 
     /// <summary>The drive itself is off by so many volts.</summary>
     public sealed record DriveOff(double Volts) : SimulatedFault;
+
+    /// <summary>The DAC gives what this code asks for, whatever is written to it.</summary>
+    public sealed record DriveStuck(int Code) : SimulatedFault;
+
+    /// <summary>Every conversion has so much more noise, as standard deviation.</summary>
+    public sealed record Noise(double Volts) : SimulatedFault;
+
+    /// <summary>The tube in use conducts more and more: its effective grid voltage rises by so much a second, as where gas or an emitting grid feeds itself.</summary>
+    public sealed record Runaway(double VoltsPerSecond) : SimulatedFault;
 
     /// <summary>The plate rail is off by so many volts while it is on; a sag is negative.</summary>
     public sealed record SupplyOff(double Volts) : SimulatedFault;

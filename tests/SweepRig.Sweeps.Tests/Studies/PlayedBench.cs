@@ -52,6 +52,9 @@ internal sealed class PlayedBench : IPassHost
     /// <summary>A trip instead of the n-th run, from 1.</summary>
     public (int Run, TripCause Cause)? Trips { get; init; }
 
+    /// <summary>Told of each pass with its blocks, as interlocks would see them.</summary>
+    public Action<PassProgram, IReadOnlyList<SampleBlock>>? PassPlayed { get; init; }
+
     public List<StudyRun> Runs { get; } = [];
 
     public List<StudyResult> Results { get; } = [];
@@ -144,11 +147,13 @@ internal sealed class PlayedBench : IPassHost
             _bench.SwitchRail(_now, true, pass.Supplies.PlateRailVolts);
             // The runner waits for two statuses, 100 ms apart, before the rail counts as standing.
             _now += 180_000;
+            var before = _blocks.Count;
             _gathered = new(pass.Header.Index, pass.Program.ChannelMask);
             var run = new ProgramRun(pass.Program, this, _averager, _options.ConversionMicroseconds, _now);
             // What a rig converts while it dwells is for its limits alone: passed over, so that hours cost moments.
             for (_running = true; _running;) run.Act(Math.Max(run.DueAt, _steppedAt + pass.Program.Timing.DwellMicroseconds));
             if (_gathered.Take() is { } rest) _blocks.Add(rest);
+            PassPlayed?.Invoke(pass, _blocks[before..]);
             _bench.WriteDrive(_now, _options.Drive.ToCode(_options.HardLimits.DriveFloor));
         }
         _bench.SwitchRail(_now, false, 0);

@@ -199,6 +199,7 @@ internal sealed class Session : IReports
         if (_samples is not { Count: > 0 } samples) return;
         var written = samples.Write(_sequence++, _frame);
         _recorder.Note(RigTime(now), (byte)((LinkProtocol.Version << 5) | LinkMessages.Samples.Number), (byte)(_sequence - 1), [(byte)Program, (byte)(Program >> 8)]);
+        if (_controller.Fault<SimulatedFault.NoSamples>(now) is not null) return;
         _wire.Send(_frame.AsSpan(0, written), false);
     }
 

@@ -124,10 +124,14 @@ internal sealed class Bench
     /// <summary>One conversion of one channel.</summary>
     public int Convert(long now, RigChannel channel)
     {
+        var noise = 0.0;
         if (Faults.Count > 0)
+        {
             foreach (var fault in Faults)
                 if (fault is SimulatedFault.ChannelStuck stuck && stuck.Channel == channel && fault.IsPresent(now)) return stuck.Code;
-        return _converters[(int)channel].Convert(VoltsAt(now, channel), _noise);
+            if (Fault<SimulatedFault.Noise>(now) is { } noisy) noise = noisy.Volts * _noise.Next();
+        }
+        return _converters[(int)channel].Convert(VoltsAt(now, channel) + noise, _noise);
     }
 
     /// <summary>True voltages of the pins when the last sample was taken, for a meter beside the rig. Read from any thread.</summary>
@@ -162,11 +166,12 @@ internal sealed class Bench
 
     private static double Mix(double from, double to, double remaining) => remaining == 0 ? to : to + (from - to) * remaining;
 
-    /// <summary>All that acts on the effective grid voltage besides the drive: hum of the heater, ringing, wandering.</summary>
+    /// <summary>All that acts on the effective grid voltage besides the drive: hum of the heater, ringing, wandering, running away.</summary>
     private double Effective(long now)
     {
         var hum = _options.HumVolts + Present.HumVolts;
-        return (_heaterOn && hum > 0 ? hum * Math.Sin(_humRadiansPerMicrosecond * now + _humPhase) : 0) + Present.EffectiveVoltsAt(now);
+        return (_heaterOn && hum > 0 ? hum * Math.Sin(_humRadiansPerMicrosecond * now + _humPhase) : 0) + Present.EffectiveVoltsAt(now)
+            + (Faults.Count > 0 && Fault<SimulatedFault.Runaway>(now) is { } runs ? runs.VoltsPerSecond * (now - runs.FromMicroseconds) * 1e-6 : 0);
     }
 
     private double RailAt(long now)
@@ -176,14 +181,18 @@ internal sealed class Bench
         return Math.Max(0, rail);
     }
 
-    private double DriveVolts(long now, int code) => _drive.ToVolts(code) + (Fault<SimulatedFault.DriveOff>(now)?.Volts ?? 0);
+    private double DriveVolts(long now, int code) => _drive.ToVolts(code) + DriveFault(now, code);
+
+    private double DriveFault(long now, int code) => Faults.Count == 0 ? 0
+        : Fault<SimulatedFault.DriveStuck>(now) is { } stuck ? _drive.ToVolts(stuck.Code) - _drive.ToVolts(code)
+        : Fault<SimulatedFault.DriveOff>(now)?.Volts ?? 0;
 
     // Rail or cathode have moved by themselves, both far slower than any pin: the pins go with them, and what is left of a step stays as it was.
     private void Follow(long now)
     {
         while (_taps.Count > 0 && _taps.Peek() <= now) Present.Tap(_taps.Dequeue());
         var moved = Present.Refresh(now, RailAt(now), _wiring, _to.CathodeCurrent, _to.Grid > 0 ? _to.Grid * _wiring.GridAmps(_driveTo, _to.Grid) : 0);
-        var fault = Faults.Count > 0 ? Fault<SimulatedFault.DriveOff>(now)?.Volts ?? 0 : 0;
+        var fault = DriveFault(now, _code);
         if (fault != _driveFault)
         {
             _driveFault = fault;
