@@ -6,6 +6,7 @@ namespace SweepRig.Service.Contract;
 /// <param name="Link"><c>connecting</c>, <c>connected</c> or <c>lost</c>.</param>
 /// <param name="SupplyVolts">Plate rail as last read; null before the first reading.</param>
 /// <param name="DriveVolts">Drive as last commanded; null before the first reading.</param>
+/// <param name="Unattended">True while the tighter limits of the interlocks hold, because nobody is at the bench.</param>
 /// <param name="LinkFault">Why it is lost and what to do; null while connected.</param>
 [MessagePackObject]
 public sealed record BenchView(
@@ -23,7 +24,8 @@ public sealed record BenchView(
     [property: Key("trip")] TripView? Trip,
     [property: Key("permit")] PermitView? Permit,
     [property: Key("run")] ProgressView? Run,
-    [property: Key("hold")] HoldView? Hold);
+    [property: Key("hold")] HoldView? Hold,
+    [property: Key("unattended")] bool Unattended);
 
 /// <param name="Calibrated">False while the rig works on nominal values; then every figure says so.</param>
 [MessagePackObject]

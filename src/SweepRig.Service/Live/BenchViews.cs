@@ -27,7 +27,8 @@ public static class BenchViews
         state.Trip is { } trip ? Of(trip, state.TripCauseGone) : null,
         state.Permit is { } permit ? Of(permit, now) : null,
         state.Run is { } run ? Of(run) : null,
-        state.Hold is { } hold ? new HoldView(hold.Drive.Value, hold.PlateRailVolts, hold.TimeLeft.TotalSeconds) : null);
+        state.Hold is { } hold ? new HoldView(hold.Drive.Value, hold.PlateRailVolts, hold.TimeLeft.TotalSeconds) : null,
+        state.Unattended);
 
     /// <summary>A calibration as it stood when it was used; see <see cref="RigCalibration.At"/>.</summary>
     public static CalibrationView Of(RigCalibration calibration) => new(

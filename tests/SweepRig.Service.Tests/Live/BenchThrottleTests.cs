@@ -8,7 +8,7 @@ public sealed class BenchThrottleTests
 {
     private static readonly BenchView Bench = new(
         "connected", "simulated", null, null, 0, 0, new(true, 1, 4, false), true, 28, -14, 0, null,
-        new("1", 24, "fold-back", "", "", 60), new("run", "warming", 0, 1, 0, 141, 10), null);
+        new("1", 24, "fold-back", "", "", 60), new("run", "warming", 0, 1, 0, 141, 10), null, false);
 
     public static TheoryData<string, BenchView> Ticks { get; } = new()
     {
@@ -29,6 +29,7 @@ public sealed class BenchThrottleTests
         { "phase", Bench with { Run = Bench.Run! with { Phase = "sweeping" } } },
         { "pass", Bench with { Run = Bench.Run! with { Pass = 1 } } },
         { "run over", Bench with { Run = null } },
+        { "attendance", Bench with { Unattended = true } },
         { "trip", Bench with { Trip = new("grid-current", "", "", "", true, "", "", "", false) } },
     };
 

@@ -77,6 +77,9 @@ export type NightStep = Schemas['NightStepView'];
 export type NightSteps = Schemas['NightStepsView'];
 export type BenchEvent = Schemas['EventView'];
 export type EventList = Schemas['EventListView'];
+export type InterlockList = Schemas['InterlockListView'];
+export type InterlockRule = Schemas['InterlockRuleView'];
+export type InterlockLimit = Schemas['InterlockLimitView'];
 export interface PlanExample {
   name: string;
   explains: string;
