@@ -20,6 +20,8 @@ internal static class InterlockExploration
 
     private static readonly Bounds Planted = new(Faults: 1, Incidents: 1, Depth: 8, States: 5_000_000);
 
+    private static readonly Bounds Deep = new(Faults: 1, Incidents: 0, Bounds.Unbounded, Most);
+
     public static Task<FigureLine> MeasureAsync()
     {
         var wanted = Environment.GetEnvironmentVariable("SWEEPRIG_EXPLORE")?.Split(' ').Select(int.Parse).ToArray() is { Length: 4 } b
@@ -46,12 +48,12 @@ internal static class InterlockExploration
 
         var (found, planted) = (0, 0);
         foreach (var (name, machine) in HostFaults.All) Note(name, Explore(library, Planted, machine));
-        foreach (var mutation in Mutation.Read(File.ReadAllText(Path.Combine(FirmwareLibrary.Root(), Mutation.List))).Where(m => FirmwareRows.Found.Contains(m.Id)))
+        foreach (var mutation in Mutation.Read(File.ReadAllText(Path.Combine(FirmwareLibrary.Root(), Mutation.List))).Where(m => FirmwareRows.Found.Contains(m.Id) || FirmwareRows.FoundDeep.Contains(m.Id)))
         {
             var copy = Directory.CreateTempSubdirectory("sweeprig-explored-");
             try
             {
-                Note(mutation.Id, Explore(FirmwareLibrary.BuildChanged(copy.FullName, mutation.File, mutation.Apply), Planted));
+                Note(mutation.Id, Explore(FirmwareLibrary.BuildChanged(copy.FullName, mutation.File, mutation.Apply), FirmwareRows.Found.Contains(mutation.Id) ? Planted : Deep));
             }
             finally
             {

@@ -1,55 +1,52 @@
-using System.Diagnostics;
+using System.Runtime.Loader;
 using Microsoft.CodeAnalysis;
 using Microsoft.CodeAnalysis.CSharp;
+using Microsoft.CodeAnalysis.Diagnostics;
 using Microsoft.CodeAnalysis.Text;
 
 namespace SweepRig.Benchmarks.Mutations;
 
-internal enum MutantEnd
-{
-    Killed,
-    Survived,
-    DoesNotCompile,
-}
+/// <summary>One change, ready to be tried.</summary>
+/// <param name="Image">The assembly that holds it; null if it does not compile.</param>
+/// <param name="Id">Its number in there; 0 if it is in force always.</param>
+internal sealed record ReadyMutant(SourceMutant Mutant, byte[]? Image, int Id);
 
 /// <summary>
-/// Compiles SweepRig.Sweeps with one change in it and lets the tests of the interlocks run against it. The tests are those that are built; only this one assembly is
-/// put in the place of its own.
+/// Compiles SweepRig.Sweeps with changes in it, in memory, and lets the tests of the interlocks run against each until one fails. The tests are those that are built; only this
+/// one assembly is put in the place of its own, anew for each change, so that nothing that was worked out with another is left.
 /// </summary>
 internal sealed class MutantBench
 {
     private const string Tests = "SweepRig.Sweeps.Tests", Sweeps = "SweepRig.Sweeps";
 
-    private static readonly TimeSpan Limit = TimeSpan.FromMinutes(1);
+    /// <summary>Namespaces of tests, those that are quick and near first.</summary>
+    private static readonly string[] Suites = [$"{Tests}.Interlocks", $"{Tests}.Running"];
 
-    /// <summary>First those that are quick and near.</summary>
-    private static readonly string[][] Suites =
-    [
-        ["-namespace", $"{Tests}.Interlocks"],
-        ["-namespace", $"{Tests}.Running"],
-        ["-method", $"{Tests}.Exploration.ExplorationTests.No_invariant_is_broken_within_the_bounds"],
-    ];
+    /// <summary>Goes before the rest of its namespace: it fails the soonest.</summary>
+    private const string Table = "InterlockTableTests";
 
-    private readonly string _root;
     private readonly string _built;
     private readonly CSharpCompilation _whole;
     private readonly Dictionary<string, SyntaxTree> _trees;
 
     public MutantBench(string root)
     {
-        _root = root;
         _built = Path.Combine(root, "tests", Tests, "bin/Release/net10.0");
-        var project = Path.Combine(root, "src", Sweeps);
+        // What the tests bring along and this program does not.
+        AssemblyLoadContext.Default.Resolving += (context, name) =>
+            Path.Combine(_built, name.Name + ".dll") is var path && File.Exists(path) ? context.LoadFromAssemblyPath(path) : null;
         var options = new CSharpParseOptions(LanguageVersion.Latest);
-        _trees = Sources(project).ToDictionary(f => Path.GetRelativePath(root, f), f => CSharpSyntaxTree.ParseText(File.ReadAllText(f), options, f));
+        _trees = Sources(Path.Combine(root, "src", Sweeps)).ToDictionary(f => Path.GetRelativePath(root, f), f => CSharpSyntaxTree.ParseText(File.ReadAllText(f), options, f));
         var framework = Path.GetDirectoryName(typeof(object).Assembly.Location)!;
         var references = Directory.EnumerateFiles(framework, "*.dll").Where(f => Path.GetFileName(f) is var n && (n.StartsWith("System.", StringComparison.Ordinal) || n.StartsWith("netstandard", StringComparison.Ordinal)))
             .Concat(Directory.EnumerateFiles(_built, "SweepRig.*.dll")).Concat(Directory.EnumerateFiles(_built, "Microsoft.Extensions.*.dll"))
-            .Where(f => Path.GetFileNameWithoutExtension(f) is not Sweeps and not "SweepRig.Sweeps.Tests" and not "SweepRig.Wire" && IsManaged(f))
+            .Where(f => Path.GetFileNameWithoutExtension(f) is not Sweeps and not Tests and not "SweepRig.Wire" && IsManaged(f))
             .Select(f => MetadataReference.CreateFromFile(f));
-        _whole = CSharpCompilation.Create(
-            Sweeps, _trees.Values, references,
+        var plain = CSharpCompilation.Create(
+            Sweeps, _trees.Values.Append(CSharpSyntaxTree.ParseText(MutantSchema.Switch, options)), references,
             new CSharpCompilationOptions(OutputKind.DynamicallyLinkedLibrary, nullableContextOptions: NullableContextOptions.Enable, optimizationLevel: OptimizationLevel.Release, deterministic: true));
+        CSharpGeneratorDriver.Create(Generators(framework).Select(g => g.AsSourceGenerator()), parseOptions: options).RunGeneratorsAndUpdateCompilation(plain, out var whole, out _);
+        _whole = (CSharpCompilation)whole;
     }
 
     public IEnumerable<string> Files(string folder) =>
@@ -57,86 +54,79 @@ internal sealed class MutantBench
 
     public string Source(string file) => _trees[file].ToString();
 
-    /// <summary>With nothing changed; the tests must pass.</summary>
-    public async Task<bool> BaselineAsync() => await TestAsync(_whole) == MutantEnd.Survived;
+    /// <returns>The test that fails with nothing changed; null as it should be.</returns>
+    public Task<string?> BaselineAsync() => FirstFailureAsync(Image(_whole, out var faults) ?? throw new InvalidOperationException($"{Sweeps} does not compile: {faults[0]}"), 0);
 
-    public Task<MutantEnd> TryAsync(SourceMutant mutant)
+    /// <summary>Compiles all changes of a file, as many at once as can be.</summary>
+    public IReadOnlyList<ReadyMutant> Ready(string file, IReadOnlyList<SourceMutant> mutants)
     {
-        var tree = _trees[mutant.File];
-        var text = tree.GetText();
-        var changed = tree.WithChangedText(text.WithChanges(new TextChange(mutant.Span, mutant.Put)));
-        return TestAsync(_whole.ReplaceSyntaxTree(tree, changed));
+        var ready = new List<ReadyMutant>();
+        var held = mutants.ToList();
+        while (held.Count > 0)
+        {
+            var schema = MutantSchema.Of(Source(file), held);
+            if (Image(With(file, schema.Text), out var faults) is { } image)
+            {
+                ready.AddRange(schema.Ids.Select(i => new ReadyMutant(i.Key, image, i.Value)));
+                held.RemoveAll(schema.Ids.ContainsKey);
+                break;
+            }
+            var broken = faults.Select(f => f.Location.SourceTree?.FilePath == _trees[file].FilePath ? schema.At(f.Location.SourceSpan) : null).OfType<SourceMutant>().ToHashSet();
+            if (broken.Count == 0) break;
+            ready.AddRange(broken.Select(m => new ReadyMutant(m, null, 0)));
+            held.RemoveAll(broken.Contains);
+        }
+        ready.AddRange(held.Select(m => new ReadyMutant(m, Image(With(file, _trees[file].GetText().WithChanges(new TextChange(m.Span, m.Put)).ToString()), out _), 0)));
+        return ready;
+    }
+
+    /// <returns>The test that noticed the change; null if none did.</returns>
+    public async Task<string?> FirstFailureAsync(byte[] image, int id)
+    {
+        var context = new MutantContext(_built, Sweeps, image, id);
+        try
+        {
+            foreach (var suite in Suites)
+            {
+                var classes = context.Tests.GetTypes().Where(t => t is { IsClass: true, IsAbstract: false } && t.Namespace == suite).OrderBy(t => t.Name == Table ? 0 : 1);
+                if (await MutantTests.FirstFailureAsync(classes) is { } failed) return failed;
+            }
+            return null;
+        }
+        finally
+        {
+            context.Unload();
+        }
+    }
+
+    private CSharpCompilation With(string file, string text) =>
+        _whole.ReplaceSyntaxTree(_trees[file], CSharpSyntaxTree.ParseText(text, (CSharpParseOptions)_trees[file].Options, _trees[file].FilePath));
+
+    private static byte[]? Image(CSharpCompilation compilation, out IReadOnlyList<Diagnostic> faults)
+    {
+        using var image = new MemoryStream();
+        var emitted = compilation.Emit(image);
+        faults = [.. emitted.Diagnostics.Where(d => d.Severity == DiagnosticSeverity.Error)];
+        return emitted.Success ? image.ToArray() : null;
     }
 
     private static IEnumerable<string> Sources(string project) =>
         Directory.EnumerateFiles(project, "*.cs", SearchOption.AllDirectories)
             .Where(f => !f.Contains("/bin/", StringComparison.Ordinal) && (!f.Contains("/obj/", StringComparison.Ordinal) || f.Contains("/obj/Release/", StringComparison.Ordinal)));
 
+    /// <summary>What the SDK runs with every compilation: it writes the readers of JSON.</summary>
+    private static IEnumerable<IIncrementalGenerator> Generators(string framework)
+    {
+        var packs = Path.GetFullPath(Path.Combine(framework, "../../../packs/Microsoft.NETCore.App.Ref"));
+        foreach (var file in Directory.EnumerateFiles(packs, "System.Text.Json.SourceGeneration.dll", SearchOption.AllDirectories).Where(f => Path.GetFileName(Path.GetDirectoryName(f)) == "cs"))
+            foreach (var type in AssemblyLoadContext.Default.LoadFromAssemblyPath(file).GetTypes().Where(t => t.IsDefined(typeof(GeneratorAttribute), false)))
+                if (Activator.CreateInstance(type) is IIncrementalGenerator generator) yield return generator;
+    }
+
     private static bool IsManaged(string file)
     {
         using var stream = File.OpenRead(file);
         using var reader = new System.Reflection.PortableExecutable.PEReader(stream);
         return reader.HasMetadata;
-    }
-
-    private async Task<MutantEnd> TestAsync(CSharpCompilation compilation)
-    {
-        // Within the project, where the tests look for its sources.
-        var place = Directory.CreateDirectory(Path.Combine(_root, "tests", Tests, "obj/mutants", Path.GetRandomFileName()));
-        try
-        {
-            var dll = Path.Combine(place.FullName, Sweeps + ".dll");
-            await using (var stream = File.Create(dll))
-            {
-                var emitted = compilation.Emit(stream);
-                if (!emitted.Success) return MutantEnd.DoesNotCompile;
-            }
-            Furnish(place.FullName);
-            foreach (var suite in Suites)
-                if (!await PassesAsync(place.FullName, suite)) return MutantEnd.Killed;
-            return MutantEnd.Survived;
-        }
-        finally
-        {
-            place.Delete(recursive: true);
-        }
-    }
-
-    /// <summary>What is large is linked; what says where things lie, and what is loaded from where it really lies, is copied.</summary>
-    private void Furnish(string place)
-    {
-        foreach (var entry in Directory.EnumerateFileSystemEntries(_built))
-        {
-            var name = Path.GetFileName(entry);
-            var there = Path.Combine(place, name);
-            if (name == Sweeps + ".dll") continue;
-            if (name.StartsWith("SweepRig.", StringComparison.Ordinal) || name.EndsWith(".json", StringComparison.Ordinal) || name.StartsWith("xunit", StringComparison.Ordinal)) File.Copy(entry, there);
-            else if (Directory.Exists(entry)) Directory.CreateSymbolicLink(there, entry);
-            else File.CreateSymbolicLink(there, entry);
-        }
-    }
-
-    private async Task<bool> PassesAsync(string place, string[] suite)
-    {
-        var start = new ProcessStartInfo("dotnet", ["exec", Path.Combine(place, Tests + ".dll"), .. suite, "-stoponfail"])
-        {
-            WorkingDirectory = _root, RedirectStandardOutput = true, RedirectStandardError = true,
-        };
-        using var process = Process.Start(start)!;
-        using var limit = new CancellationTokenSource(Limit);
-        var output = process.StandardOutput.ReadToEndAsync(limit.Token);
-        var errors = process.StandardError.ReadToEndAsync(limit.Token);
-        try
-        {
-            await process.WaitForExitAsync(limit.Token);
-            await errors;
-            return process.ExitCode == 0 && !(await output).Contains("Total: 0,", StringComparison.Ordinal);
-        }
-        catch (OperationCanceledException)
-        {
-            // A change may leave a test waiting for ever, which is a failure too.
-            process.Kill(entireProcessTree: true);
-            return false;
-        }
     }
 }

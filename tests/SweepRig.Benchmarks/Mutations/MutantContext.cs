@@ -1,0 +1,43 @@
+using System.Reflection;
+using System.Runtime.Loader;
+
+namespace SweepRig.Benchmarks.Mutations;
+
+/// <summary>
+/// The tests with a changed SweepRig.Sweeps beside the unchanged ones, in this process. What is built on SweepRig.Sweeps is loaded anew for each change; everything else is shared.
+/// </summary>
+internal sealed class MutantContext : AssemblyLoadContext
+{
+    private readonly string _built;
+    private readonly string _changed;
+
+    /// <param name="built">Where the tests lie.</param>
+    /// <param name="changed">Name of the assembly that is changed.</param>
+    /// <param name="image">What it is changed to.</param>
+    /// <param name="id">Which of the changes that it holds is in force.</param>
+    public MutantContext(string built, string changed, byte[] image, int id)
+        : base(isCollectible: true)
+    {
+        (_built, _changed) = (built, changed);
+        LoadFromStream(new MemoryStream(image)).GetType("SweepRig.Mutations.Mutant", throwOnError: true)!.GetField("Id")!.SetValue(null, id);
+    }
+
+    public Assembly Tests => LoadFromAssemblyName(new($"{_changed}.Tests"));
+
+    /// <summary>True for an assembly that refers to the changed one, so that it must be loaded beside it.</summary>
+    private bool IsBuiltOnIt(string path)
+    {
+        using var reader = new System.Reflection.PortableExecutable.PEReader(File.OpenRead(path));
+        var metadata = System.Reflection.Metadata.PEReaderExtensions.GetMetadataReader(reader);
+        return metadata.AssemblyReferences.Any(r => metadata.GetString(metadata.GetAssemblyReference(r).Name) == _changed);
+    }
+
+    protected override Assembly? Load(AssemblyName name)
+    {
+        if (name.Name == _changed) return Assemblies.Single(a => a.GetName().Name == _changed);
+        var path = Path.Combine(_built, name.Name + ".dll");
+        if (!File.Exists(path)) return null;
+        if (!name.Name!.StartsWith("SweepRig.", StringComparison.Ordinal)) return Default.LoadFromAssemblyPath(path);
+        return IsBuiltOnIt(path) ? LoadFromStream(new MemoryStream(File.ReadAllBytes(path))) : Default.LoadFromAssemblyPath(path);
+    }
+}
