@@ -16,7 +16,7 @@ public static class MorningMail
         lines.AddRange(["", "What to do first:"]);
         lines.AddRange(morning.First.Take(MostListed).Select((f, i) => string.Create(CultureInfo.InvariantCulture, $"{i + 1}. {f.Severity}: {f.Text}{(f.Count > 1 ? $" ({f.Count} times)" : "")} {f.Remedy}")));
         if (morning.First.Length == 0) lines.Add("Nothing: no warning and no alarm.");
-        lines.AddRange(["", string.Create(CultureInfo.InvariantCulture, $"{morning.Work.Sum(w => w.Runs)} runs, {morning.Trips.Length} trips, {morning.Drifts.Count(d => d.HasChanged)} tubes changed, {morning.Skipped.Length} left out. More in the attached report.")]);
+        lines.AddRange(["", string.Create(CultureInfo.InvariantCulture, $"{morning.Work.Sum(w => w.Runs)} runs, {morning.Trips.Length} trips, {morning.Drifts.Where(d => d.HasChanged).DistinctBy(d => d.Tube).Count()} tubes changed, {morning.Skipped.Length} left out. More in the attached report.")]);
         return string.Join("\r\n", lines) + "\r\n";
     }
 }

@@ -59,14 +59,19 @@ public sealed class MorningReader(RunStore runs, EventStore events, NightStore n
         var rails = new HashSet<string>(StringComparer.Ordinal);
         foreach (var run in tubes.Take(MostTubes))
         {
+            MorningDriftView? same = null;
+            var changed = drifts.Count;
             foreach (var followed in FollowedLevel.All)
             {
                 var drift = await TubeDrift.ReadAsync(runs, shelf, run.Tube.Label, followed.Of(run), TubeDrift.UsualWeight, null, cancellationToken);
                 if (drift is not { IsAccepted: true, Value.Points.Length: > 1 }) continue;
-                // Of a tube that is as it was one row is enough, of a rail that all tubes of a rig share one for the rig.
-                var isShown = followed == FollowedLevel.All[0] || (drift.Value.Changed && (!followed.OfRig || rails.Add(run.Rig.SerialNumber)));
-                if (isShown) drifts.Add(new(run.Tube.Label, drift.Value.Quantity.Word, drift.Value.Changed, drift.Value.Says[0]));
+                var row = new MorningDriftView(run.Tube.Label, drift.Value.Quantity.Word, drift.Value.Changed, drift.Value.Says[0]);
+                // A rail that all tubes of a rig share has one row for the rig.
+                if (drift.Value.Changed && (!followed.OfRig || rails.Add(run.Rig.SerialNumber))) drifts.Add(row);
+                if (!drift.Value.Changed && !followed.OfRig) same ??= row;
             }
+            // Of a tube that is as it was one row is enough.
+            if (drifts.Count == changed && same is not null) drifts.Add(same);
         }
         return [.. drifts.OrderByDescending(d => d.HasChanged)];
     }
@@ -76,7 +81,7 @@ public sealed class MorningReader(RunStore runs, EventStore events, NightStore n
         // What is wrong at this moment comes before what was wrong in the night.
         var standing = now.Where(r => r.Remedy.Length > 0).Select(r => new FirstView("alarm", r.Rig, $"{r.Rig} {r.Text}.", r.Remedy, 1, "")).ToList();
         var gone = now.ToDictionary(r => r.Rig, r => r.State);
-        var past = happened.Where(e => e.Severity >= EventSeverity.Warning && e.Remedy.Length > 0)
+        var past = happened.Where(e => e.Severity >= EventSeverity.Warning && e.Remedy.Length > 0 && !IsPastHold(e, now, happened))
             .GroupBy(e => (e.Rig, e.Kind, e.Remedy))
             .Select(g => (Last: g.Last(), Worst: g.Max(e => e.Severity), Count: g.Count()))
             // A rig that is gone or tripped now is told above.
@@ -85,6 +90,10 @@ public sealed class MorningReader(RunStore runs, EventStore events, NightStore n
             .Select(g => new FirstView(BenchViews.Word(g.Worst), g.Last.Rig, g.Last.Text, g.Last.Remedy, g.Count, BenchViews.Utc(g.Last.Utc)));
         return [.. standing, .. past];
     }
+
+    /// <summary>A night that waited for a person and does so no longer: a rig that is known tells itself whether it does now, of another the end of the night tells.</summary>
+    private static bool IsPastHold(BenchEvent one, IReadOnlyList<RigNowView> now, BenchEvent[] happened) =>
+        one.Kind == EventKind.NightLate && (now.Any(r => r.Rig == one.Rig) || happened.Any(e => e.Kind == EventKind.NightEnded && e.Rig == one.Rig && e.Utc >= one.Utc));
 
     private static RigWorkView[] Work(IReadOnlyList<RunRecord> recorded) =>
     [

@@ -8,9 +8,18 @@ namespace SweepRig.Service.Mornings;
 /// <summary>Each rig as it is now, in a line. Pure.</summary>
 public static class RigsNow
 {
-    public static RigNowView[] Of(IEnumerable<Station> stations) => [.. stations.Select(s => Of(s.Name, s.Runner.State))];
+    public static RigNowView[] Of(IEnumerable<Station> stations) => [.. stations.Select(s => Of(s.Name, s.Runner.State, s.Night.Picture is { IsOver: false, Night: { NeedsPerson: true } night } ? night.HeldBecause : null))];
 
-    public static RigNowView Of(string rig, BenchState state)
+    /// <param name="held">Why its night waits for a person; null where none does.</param>
+    public static RigNowView Of(string rig, BenchState state, string? held = null)
+    {
+        var now = Bench(rig, state);
+        if (held is null) return now;
+        var goOn = "Then let its night go on: sweeprig night go-on.";
+        return now.Remedy.Length > 0 ? now with { Remedy = $"{now.Remedy} {goOn}" } : now with { Text = $"{now.Text}; its night waits for you: {held}", Remedy = $"Look at the bench and mend the cause. {goOn}" };
+    }
+
+    private static RigNowView Bench(string rig, BenchState state)
     {
         var heater = state.Heater.On ? "heater on" : "heater off";
         if (state.Link != RigLinkState.Connected)

@@ -1,4 +1,3 @@
-using System.Globalization;
 using System.Text.Json;
 using SweepRig.Domain;
 using SweepRig.Domain.Plans;
@@ -41,18 +40,10 @@ internal static class NightReader
     public static DayWindow? Window(ObjectReader parent, bool needed)
     {
         if (parent.Object("window", needed, "from", "to") is not { } window) return null;
-        var (from, to) = (TimeOfDay(window, "from"), TimeOfDay(window, "to"));
+        var (from, to) = (window.TimeOfDay("from", "21:30"), window.TimeOfDay("to", "06:30"));
         if (from is null || to is null) return null;
         if (from != to) return new(from.Value, to.Value);
         window.Fault("empty-window", "to", $"the window is from {from:HH\\:mm} to {to:HH\\:mm}", "it must end at another time of day than it begins", "Write when it ends, or leave the window out.");
-        return null;
-    }
-
-    private static TimeOnly? TimeOfDay(ObjectReader window, string key)
-    {
-        if (window.Line(key, 5) is not { } text) return null;
-        if (TimeOnly.TryParseExact(text, "HH:mm", CultureInfo.InvariantCulture, DateTimeStyles.None, out var time)) return time;
-        window.Fault("bad-time", key, $"{key} is \"{text}\"", "a time of day from \"00:00\" to \"23:59\" is needed", "Write hours and minutes with two digits each, as \"02:30\".");
         return null;
     }
 

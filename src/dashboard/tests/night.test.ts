@@ -5,7 +5,7 @@ import { emptyNight, moveJob, newJob, nightDocument, nightFields, nightForm, rem
 import { alarmsOf, benchNow, outcomeOf, sentence } from '../src/model/nightMorning';
 import { happenedPicture, jobTimes, plannedPicture } from '../src/model/nightRows';
 import { bars, lateness, place, ticks, timeIn, type TimedStep } from '../src/model/nightTimes';
-import { countsOf } from '../src/model/nightWords';
+import { countsOf, standing } from '../src/model/nightWords';
 import { refusalsByField } from '../src/model/refusals';
 
 const document = {
@@ -145,6 +145,12 @@ describe('a night that was planned, or happened', () => {
     const picture = happenedPicture(shown, [step(0, 'passed', '2026-11-26T20:31:00Z', '2026-11-26T20:41:00Z'), step(1, 'running', '2026-11-26T20:41:00Z', null), step(2, 'waiting', null, null)], new Date('2026-11-26T20:50:00Z'));
     expect(picture.rows[0]!.happened.map((h) => [h.begins, h.ends, h.state])).toEqual([[60, 660, 'passed'], [660, 1200, 'running']]);
     expect(picture.rows[0]!.predicted).toHaveLength(3);
+  });
+
+  test('a night that works over a hold says that it is held next, and is no longer at work when it is', () => {
+    expect(standing({ state: 'working', held: null })).toEqual(['▶', 'At work', 'working']);
+    expect(standing({ state: 'working', held: 'a look at socket 2' })).toEqual(['▲', 'Held after this step', 'held']);
+    expect(standing({ state: 'held', held: 'a look at socket 2' })).toEqual(['▲', 'Held', 'held']);
   });
 
   test('counts add up', () => {

@@ -101,6 +101,18 @@ public sealed class MorningReaderTests : IAsyncLifetime
     }
 
     [Fact]
+    public async Task A_hold_that_is_past_is_nothing_to_do_first()
+    {
+        await new EventStore(_runs).AddAsync([Event(5, EventSeverity.Alarm, EventKind.NightLate, "The night waits for a person: emergency stop.", "Look at the bench.")], Cancel);
+        bool Asks(MorningView morning) => morning.First.Any(f => f.Remedy == "Look at the bench.");
+        // Whether it still waits a rig says itself; where no service could be asked, and the night has not ended, it may.
+        Assert.False(Asks(await ReadAsync(null, new RigNowView("north", "ready", "connected", ""))));
+        Assert.True(Asks(await ReadAsync(null)));
+        await new EventStore(_runs).AddAsync([Event(6, EventSeverity.Note, EventKind.NightEnded, "The night is over.")], Cancel);
+        Assert.False(Asks(await ReadAsync(null)));
+    }
+
+    [Fact]
     public async Task The_report_says_all_of_it_as_page_and_as_pdf()
     {
         var alarms = new AlarmStatusView(

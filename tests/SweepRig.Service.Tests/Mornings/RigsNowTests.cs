@@ -26,6 +26,17 @@ public sealed class RigsNowTests
         Assert.Equal("ready", Parts(Ready with { Trip = new(TripCause.PowerUp, true, "", "", DateTimeOffset.UnixEpoch, null) }).State);
     }
 
+    [Fact]
+    public void A_night_that_waits_for_a_person_says_so_and_after_a_trip_is_what_is_done_last()
+    {
+        var held = RigsNow.Of("north", Ready, "the bench has tripped: emergency stop");
+        Assert.Equal(("ready", "connected, nothing runs, heater off; its night waits for you: the bench has tripped: emergency stop"), (held.State, held.Text));
+        Assert.EndsWith("Then let its night go on: sweeprig night go-on.", held.Remedy, StringComparison.Ordinal);
+        var tripped = RigsNow.Of("north", Ready with { Trip = new(TripCause.EmergencyStop, true, "", "", DateTimeOffset.UnixEpoch, null) }, "the bench has tripped: emergency stop");
+        Assert.Equal("tripped", tripped.State);
+        Assert.EndsWith("Then let its night go on: sweeprig night go-on.", tripped.Remedy, StringComparison.Ordinal);
+    }
+
     [Theory]
     [InlineData("", "No service is running here: how the rigs are now is not known. A rig whose service is gone has made itself safe.")]
     [InlineData("ready", "The rig is connected and not tripped, nothing runs.")]

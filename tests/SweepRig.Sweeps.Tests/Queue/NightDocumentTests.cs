@@ -59,6 +59,8 @@ public sealed class NightDocumentTests
         { "passed-what", "/jobs/0/ifPassed", Nights.Text(Nights.Job("a", "\"ifPassed\": true")) },
         { "zone-unknown", "/timeZone", Nights.Text(Nights.Job("a"), zone: "Europe/Atlantis") },
         { "bad-time", "/window/from", Nights.Text(Nights.Job("a"), window: """{ "from": "8pm", "to": "20:00" }""") },
+        { "bad-time", "/window/to", Nights.Text(Nights.Job("a"), window: """{ "from": "20:00", "to": "06:30:00" }""") },
+        { "bad-time", "/window/to", Nights.Text(Nights.Job("a"), window: """{ "from": "20:00", "to": "" }""") },
         { "not-for-this-job", "/jobs/0/cycles", Nights.Text(Nights.Job("a", "\"cycles\": 3")) },
         { "no-family", "/jobs/0/plan", Nights.Text(Nights.Job("a", "", "family")) },
         { "plan-unknown", "/jobs/0/plan", Nights.Text(Nights.Job("a", plan: "\"no-such\"")) },

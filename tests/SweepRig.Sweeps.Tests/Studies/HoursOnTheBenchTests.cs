@@ -72,6 +72,23 @@ public sealed class HoursOnTheBenchTests
         }
     }
 
+    // Heater-cycling life tests of receiving tubes: 1 min on, 4 min off, 2,000 cycles, which is a week (MIL-E-1 and MIL-STD-1311, from memory). End of life of an RF pentode: 67 % of its plate
+    // current (EF860 data sheet, RFT).
+    [Fact]
+    public void A_life_test_takes_the_time_of_the_trades_cycle_and_ends_where_a_data_sheet_does()
+    {
+        const double cycleMinutes = 1 + 4;
+        var setup = StudyCases.Life(20, 10);
+        Assert.Equal((1.0, 4.0), (setup.On.TotalMinutes, setup.Off.TotalMinutes));
+        Assert.Equal(100 - 67, setup.MostLossPercent);
+        var bench = new PlayedBench(StudyCases.Sound);
+        var done = bench.Play(Life.Begin(bench.Rig, setup));
+        Assert.Equal(StudyEnd.Completed, done.End);
+        Assert.InRange(bench.Now.TotalMinutes, 20 * cycleMinutes, 20 * cycleMinutes + 15);
+        var week = Life.Begin(bench.Rig, StudyCases.Life(2_000, 200)).Left.Time;
+        Assert.InRange(week.TotalDays, 2_000 * cycleMinutes / 60 / 24, 7.5);
+    }
+
     [Fact]
     public void An_open_heater_is_told_from_a_slow_one()
     {

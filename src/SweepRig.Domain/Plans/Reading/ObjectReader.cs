@@ -128,11 +128,26 @@ public sealed partial class ObjectReader
         if (String(key, $"text of 1 to {longest} characters") is not { } text) return null;
         if (string.IsNullOrWhiteSpace(text) || text.Length > longest)
         {
-            Fault("out-of-range", key, $"{key} has {text.Trim().Length} characters", $"1 to {longest} characters are allowed, not all of them spaces", "Give it a short name.");
+            var blank = string.IsNullOrWhiteSpace(text);
+            Fault(
+                "out-of-range", key, blank ? $"{key} is empty" : $"{key} has {text.Length} characters", $"1 to {longest} characters are allowed, not all of them spaces",
+                blank ? "Write something there." : "Make it shorter.");
             return null;
         }
         if (!text.Any(char.IsControl)) return text;
         Fault("bad-text", key, $"{key} has a control character", "one line of plain text is needed", "Take out line breaks and tabs.");
+        return null;
+    }
+
+    /// <summary>A time of day as <c>HH:mm</c>.</summary>
+    /// <param name="example">Of one, for the remedy.</param>
+    public TimeOnly? TimeOfDay(string key, string example)
+    {
+        const string wanted = "a time of day from \"00:00\" to \"23:59\"";
+        if (String(key, wanted) is not { } text) return null;
+        if (TimeOnly.TryParseExact(text, "HH:mm", CultureInfo.InvariantCulture, DateTimeStyles.None, out var time)) return time;
+        var shown = text.Length <= 20 ? text : text[..20] + "...";
+        Fault("bad-time", key, $"{key} is \"{shown.ReplaceLineEndings(" ")}\"", $"{wanted} is needed", $"Write hours and minutes with two digits each, as \"{example}\"; 24:00 is 00:00.");
         return null;
     }
 

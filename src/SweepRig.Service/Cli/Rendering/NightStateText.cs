@@ -12,7 +12,9 @@ public static class NightStateText
         ArgumentNullException.ThrowIfNull(night);
         var zone = NightPlanText.Zone(night.TimeZone);
         yield return $"{ink.Strong(night.Name)} on {night.Rig}: {night.State}{(night.State == "over" ? $", {night.OverBecause}" : $", {night.Doing}")}";
-        if (night.Held is { } held) yield return night.NeedsPerson ? ink.Alarm($"waits for you: {held}. Look, acknowledge a trip, then sweeprig night go-on.") : $"held: {held}; goes on by itself";
+        // A step under way is done to its end first.
+        var then = night.State == "working" ? "after this step it " : "";
+        if (night.Held is { } held) yield return night.NeedsPerson ? ink.Alarm($"{then}waits for you: {held}. Look, acknowledge a trip, then sweeprig night go-on.") : $"{then}{(then.Length > 0 ? "is held" : "held")}: {held}; goes on by itself";
         if (night.WakesUtc is { } wakes && night.State != "over") yield return $"until {NightPlanText.Clock(wakes, zone)}";
         if (night.EndsUtc is { } ends) yield return $"window {night.Window} {night.TimeZone}, closes {NightPlanText.Clock(ends, zone, withDay: true)}{(night.TakenUp > 0 ? string.Create(CultureInfo.InvariantCulture, $"; taken up again {night.TakenUp} times") : "")}";
         yield return string.Create(CultureInfo.InvariantCulture, $"used: heaters {NightPlanText.Span(night.Use.HeaterSeconds)}{(night.Use.HeaterLimitSeconds is { } most ? $" of {NightPlanText.Span(most)}" : "")}, grids {night.Use.Millicoulombs:0.###} mC{(night.Use.MillicoulombLimit is { } limit ? $" of {limit:0.##} mC" : "")}, trips released {night.Use.Acknowledgements} of {night.Use.AcknowledgementLimit}");

@@ -38,8 +38,8 @@ internal static class LotHistogram
         [
             .. scheme.Grades.SelectMany(g => g.Limits.Where(l => l.Quantity == quantity.Word).SelectMany(l => (ReportLimit[])
             [
-                .. l.Lowest is { } low ? [new(low / quantity.Factor, $"{g.Name} from {LotYield.Text(low, l)}", guard)] : (ReportLimit[])[],
-                .. l.Highest is { } high ? [new(high / quantity.Factor, $"{g.Name} to {LotYield.Text(high, l)}", -guard)] : (ReportLimit[])[],
+                .. l.Lowest is { } low ? [new(low / quantity.Factor, $"{g.Name} from {LotYieldSection.Text(low, l)}", guard)] : (ReportLimit[])[],
+                .. l.Highest is { } high ? [new(high / quantity.Factor, $"{g.Name} to {LotYieldSection.Text(high, l)}", -guard)] : (ReportLimit[])[],
             ])),
         ];
     }

@@ -21,7 +21,7 @@ public static class LotReport
             $"{sheet.Lot.TypeName ?? "mixed types"}, {Count(sheet.Tubes.Count, "tube")}{(sheet.Lot.Origin is { } origin ? $", {origin}" : "")}",
             [
                 About(sheet),
-                LotYield.Of(sheet),
+                LotYieldSection.Of(sheet),
                 .. LotSpreads.Of(sheet, quantities),
                 LotPairs.Of(sheet, quantities, cancellationToken),
                 LotTubes.Of(sheet, quantities),

@@ -1,4 +1,3 @@
-using System.Globalization;
 using System.Text.Json;
 using SweepRig.Domain;
 using SweepRig.Domain.Plans.Reading;
@@ -73,12 +72,7 @@ internal static class AlarmReader
     private static ReportConfig? Report(ObjectReader root, List<AlarmWay> ways, List<string> names)
     {
         if (root.Object("report", false, "at", "timeZone", "to") is not { } report) return null;
-        TimeOnly? at = null;
-        if (report.Line("at", 5) is { } text)
-        {
-            if (TimeOnly.TryParseExact(text, "HH:mm", CultureInfo.InvariantCulture, DateTimeStyles.None, out var time)) at = time;
-            else report.Fault("bad-time", "at", $"at is \"{text}\"", "a time of day from \"00:00\" to \"23:59\" is needed", "Write hours and minutes with two digits each, as \"07:00\".");
-        }
+        var at = report.TimeOfDay("at", "07:00");
         TimeZoneInfo? zone = null;
         if (report.Line("timeZone", LongestName) is { } name && !(TimeZoneInfo.TryFindSystemTimeZoneById(name, out zone) && zone.HasIanaId))
             report.Fault("zone-unknown", "timeZone", $"the time zone is \"{name}\"", "a name of the IANA time-zone data that this computer has is needed", "Write for example \"Europe/Oslo\" or \"Etc/UTC\"; if none is known here, install the package tzdata.");

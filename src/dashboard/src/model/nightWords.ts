@@ -11,6 +11,12 @@ export const nightWords: Record<Night['state'], [string, string]> = {
   waiting: ['◔', 'Waiting'], working: ['▶', 'At work'], held: ['▲', 'Held'], 'cut-short': ['◐', 'Not taken up again yet'], over: ['●', 'Over'],
 };
 
+/** Shape, word and tone of a night as it stands: one that works over a hold says what comes of it. */
+export function standing(night: Pick<Night, 'state' | 'held'>): [string, string, Night['state']] {
+  if (night.state === 'working' && night.held !== null) return ['▲', 'Held after this step', 'held'];
+  return [...nightWords[night.state], night.state];
+}
+
 export interface Counts { steps: number; over: number; passed: number; failed: number; skipped: number; notReached: number }
 
 export function countsOf(night: Pick<Night, 'jobs'>): Counts {

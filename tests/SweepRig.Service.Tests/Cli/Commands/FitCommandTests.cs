@@ -39,7 +39,7 @@ public sealed class FitCommandTests : IDisposable
     [Fact]
     public async Task A_law_that_is_not_known_or_has_no_run_of_its_own_says_what_to_give()
     {
-        await RecordAsync(Examples.Header(), points: 100);
+        await ModelledRun.StoreAsync(_data.Path, new ModelledRun(PlanExamples.GentlePentode.Plan with { Points = 71 }));
         var unknown = await CliRun.OfAsync(_data.Path, ["fit", "latest", "--model", "cubic"]);
         Assert.Equal(2, unknown.ExitCode);
         Assert.Contains("--model cubic: allowed is one of tube, three-halves, free-exponent, koren-triode, koren-pentode, laws.", unknown.Error, StringComparison.Ordinal);

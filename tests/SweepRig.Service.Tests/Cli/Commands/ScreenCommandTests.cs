@@ -67,7 +67,7 @@ public sealed class ScreenCommandTests : IDisposable
     [Fact]
     public async Task An_open_heater_is_told_in_words()
     {
-        var run = await CliRun.OfAsync(_data.Path, ["screen", "--tube", "SKUA-017", "--type", "6AU6", "--defect", "open-heater", "--heater-speed", "100", "--no-taps"]);
+        var run = await CliRun.OfAsync(_data.Path, ["screen", "--tube", "SKUA-017", "--type", "6AU6", "--defect", "open-heater", "--heater-speed", "1000", "--no-taps"]);
         Assert.Equal(0, run.ExitCode);
         Assert.Contains("SKUA-017 (6AU6): bad", run.Output, StringComparison.Ordinal);
         Assert.Contains("heater open, a pin without contact, or a dead cathode", run.Output, StringComparison.Ordinal);

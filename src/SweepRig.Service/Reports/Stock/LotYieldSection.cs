@@ -7,7 +7,7 @@ using SweepRig.Service.Stock;
 namespace SweepRig.Service.Reports.Stock;
 
 /// <summary>How a lot falls under grades: those that the report was asked for with, else those that its tubes were given before.</summary>
-internal static class LotYield
+internal static class LotYieldSection
 {
     public static ReportSection Of(LotSheet sheet) => sheet.Scheme is { } scheme ? Under(sheet, scheme) : Given(sheet);
 
