@@ -15,10 +15,13 @@ public sealed class SimulatedNight
 {
     private static readonly TimeSpan LookEvery = TimeSpan.FromSeconds(1), Longest = TimeSpan.FromHours(14);
 
+    /// <summary>Of the clock. Real timers are as coarse on a busy computer; rigs keep their own time to the microsecond in between.</summary>
+    private static readonly TimeSpan Grain = TimeSpan.FromMilliseconds(5);
+
     private readonly TrialPlan _plan;
     private readonly string _directory;
     private readonly Action<string> _tell;
-    private readonly VirtualClock _clock = new(TrialDocuments.BeginsUtc);
+    private readonly VirtualClock _clock = new(TrialDocuments.BeginsUtc, Grain);
     private readonly ConcurrentDictionary<string, (long Samples, UInt128 Sum)> _acknowledged = new();
     private readonly ConcurrentQueue<string> _violations = new();
     private readonly List<string> _unsafe = [];
@@ -43,27 +46,12 @@ public sealed class SimulatedNight
     private long Now => (long)_clock.Elapsed.TotalMicroseconds;
 
     /// <summary>Runs it, on the thread pool, which must have nothing else to do.</summary>
-    public Task<TrialVerdict> RunAsync()
-    {
-        var done = new TaskCompletionSource<TrialVerdict>(TaskCreationOptions.RunContinuationsAsynchronously);
-        new Thread(() =>
-        {
-            try
-            {
-                done.SetResult(Run());
-            }
-            catch (Exception fault)
-            {
-                done.SetException(fault);
-            }
-        }) { IsBackground = true, Name = "night" }.Start();
-        return done.Task;
-    }
+    public Task<TrialVerdict> RunAsync() => Task.Run(NightAsync);
 
-    private TrialVerdict Run()
+    private async Task<TrialVerdict> NightAsync()
     {
         var took = Stopwatch.StartNew();
-        Await(StartAsync(begins: true));
+        await BringAboutAsync(StartAsync(begins: true)).ConfigureAwait(false);
         int hours = 0, faults = 0, restarts = 0;
         var nextLook = TimeSpan.Zero;
         var work = Task.CompletedTask;
@@ -71,7 +59,7 @@ public sealed class SimulatedNight
         var over = 0;
         while (true)
         {
-            Step();
+            await StepAsync().ConfigureAwait(false);
             if (_bench is { } seen) foreach (var rig in seen.Rigs) rig.Watcher.SeeBench(rig.Station.Runner.State.Permit, rig.Station.Runner.State.Trip is not null, Now);
             if (_clock.Elapsed < nextLook) continue;
             nextLook = _clock.Elapsed + LookEvery;
@@ -79,7 +67,7 @@ public sealed class SimulatedNight
             if (_clock.Elapsed.TotalHours >= hours + 1) Hour(++hours, over, took.Elapsed);
             if (_clock.Elapsed > Longest + LookEvery) throw new InvalidOperationException($"The trial does not come to its end; over are {over} steps.");
             if (!work.IsCompleted) continue;
-            work.GetAwaiter().GetResult();
+            await work.ConfigureAwait(false);
             var bench = _bench!;
             over = bench.Rigs.Sum(r => r.Station.Night.Picture?.Night?.Steps.Count(s => s.IsOver) ?? _overBefore.GetValueOrDefault(r.Station.Name));
             if (bench.Rigs.All(IsOver) && putting.TrueForAll(p => p.IsCompleted)) break;
@@ -101,9 +89,10 @@ public sealed class SimulatedNight
                 putting.Add(Task.Run(() => _faults.PutAsync(bench, _recorder)));
             }
         }
-        var verdict = Await(AuditAsync(took));
-        Await(EndAsync());
-        return verdict;
+        var audit = AuditAsync(took);
+        await BringAboutAsync(audit).ConfigureAwait(false);
+        await BringAboutAsync(EndAsync()).ConfigureAwait(false);
+        return await audit.ConfigureAwait(false);
     }
 
     private async Task StartAsync(bool begins)
@@ -183,7 +172,7 @@ public sealed class SimulatedNight
         GC.WaitForPendingFinalizers();
         _heap.Add(GC.GetTotalMemory(forceFullCollection: true));
         using (var process = Process.GetCurrentProcess()) _resident.Add(process.WorkingSet64);
-        _tell(FormattableString.Invariant($"  {hour,2} h: {over} steps over, heap {_heap[^1] / 1e6:0.0} MB, resident {_resident[^1] / 1e6:0} MB, after {took.TotalSeconds:0} s"));
+        _tell(FormattableString.Invariant($"  {hour,2} h: {over} steps over, heap {_heap[^1] / 1e6:0.0} MB, resident {_resident[^1] / 1e6:0} MB, after {took.TotalSeconds:0} s and {Environment.CpuUsage.TotalTime.TotalSeconds:0} s of processors"));
     }
 
     private async Task<TrialVerdict> AuditAsync(Stopwatch took)
@@ -229,21 +218,15 @@ public sealed class SimulatedNight
     }
 
     /// <summary>Lets the clock go on to its next timer, once nothing is at work.</summary>
-    private void Step()
+    private async Task StepAsync()
     {
-        Quiet.Wait(() => _bench?.Workbench.UnderWay > 0);
+        await Quiet.Comes(() => _bench?.Workbench.UnderWay > 0);
         _clock.GoOn();
     }
 
-    private T Await<T>(Task<T> task)
+    private async Task BringAboutAsync(Task task)
     {
-        while (!task.IsCompleted) Step();
-        return task.GetAwaiter().GetResult();
-    }
-
-    private void Await(Task task)
-    {
-        while (!task.IsCompleted) Step();
-        task.GetAwaiter().GetResult();
+        while (!task.IsCompleted) await StepAsync().ConfigureAwait(false);
+        await task.ConfigureAwait(false);
     }
 }

@@ -22,6 +22,9 @@ internal sealed class TrialBench : IAsyncDisposable
     private readonly IHost _host;
     private readonly Dictionary<string, Rig> _rigs;
 
+    /// <summary>From when the service has started until it is to end: at both ends it waits on threads of the pool.</summary>
+    private readonly IDisposable _narrow = Quiet.OneThread();
+
     private TrialBench(IHost host, Dictionary<string, Rig> rigs) => (_host, _rigs) = (host, rigs);
 
     /// <summary>One rig with those who look on.</summary>
@@ -79,6 +82,7 @@ internal sealed class TrialBench : IAsyncDisposable
     /// <summary>Ends as a service does that is told to: rigs safe first, then the rest.</summary>
     public async ValueTask DisposeAsync()
     {
+        _narrow.Dispose();
         await _host.StopAsync().ConfigureAwait(false);
         if (_host is IAsyncDisposable host) await host.DisposeAsync().ConfigureAwait(false);
         foreach (var rig in _rigs.Values) await rig.Port.Port.DisposeAsync().ConfigureAwait(false);

@@ -2,7 +2,8 @@ namespace SweepRig.Wire.Campaign;
 
 /// <summary>A clock that stands still until it is told to go on to the next timer. Safe from any thread.</summary>
 /// <param name="begins">What its calendar says at the begin.</param>
-public sealed class VirtualClock(DateTimeOffset begins) : TimeProvider
+/// <param name="grain">Timers ring at the next multiple of this, as those of a system with a coarse clock do; zero lets each ring at its very moment.</param>
+public sealed class VirtualClock(DateTimeOffset begins, TimeSpan grain = default) : TimeProvider
 {
     private readonly Lock _lock = new();
     private readonly PriorityQueue<(Timer Timer, long Version), (long DueAt, long Order)> _timers = new();
@@ -54,6 +55,8 @@ public sealed class VirtualClock(DateTimeOffset begins) : TimeProvider
         return ringing.Count > 0;
     }
 
+    private long Rung(long due) => grain <= TimeSpan.Zero ? due : (due + grain.Ticks - 1) / grain.Ticks * grain.Ticks;
+
     private sealed class Timer(VirtualClock clock, TimerCallback callback, object? state) : ITimer
     {
         private TimeSpan _period = Timeout.InfiniteTimeSpan;
@@ -85,7 +88,7 @@ public sealed class VirtualClock(DateTimeOffset begins) : TimeProvider
         private void Set(TimeSpan dueTime, long now)
         {
             Version++;
-            if (dueTime != Timeout.InfiniteTimeSpan) clock._timers.Enqueue((this, Version), (now + dueTime.Ticks, clock._order++));
+            if (dueTime != Timeout.InfiniteTimeSpan) clock._timers.Enqueue((this, Version), (clock.Rung(now + dueTime.Ticks), clock._order++));
         }
     }
 }
