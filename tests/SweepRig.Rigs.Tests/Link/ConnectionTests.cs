@@ -225,6 +225,22 @@ public class ConnectionTests
     }
 
     [Fact]
+    public async Task A_rig_that_refuses_to_make_itself_safe_is_renewed_no_longer()
+    {
+        await using var bench = new LinkBench();
+        var rig = await bench.ConnectAsync();
+        var safe = bench.Rig.MakeSafeAsync(Cancellation);
+        var (_, request) = await rig.ExpectAsync<Safe>();
+        rig.Send(new Nack(LinkMessages.Safe.Number, request, rig.Session, NackReason.NotSupported, Nack.NoField, 0, 0));
+        Assert.False((await safe.WaitAsync(Deadline.Time)).Accepted);
+        await rig.ExpectAsync<Safe>();
+        await rig.ExpectCloseAsync();
+        var broken = await bench.NextAsync<RigEvent.Disconnected>();
+        Assert.True(broken.Retrying);
+        Assert.Contains("refused the order to make itself safe", broken.Reason, StringComparison.Ordinal);
+    }
+
+    [Fact]
     public async Task A_rig_that_contradicts_itself_is_refused()
     {
         await using var bench = new LinkBench();

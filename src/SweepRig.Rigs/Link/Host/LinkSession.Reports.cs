@@ -94,7 +94,10 @@ internal sealed partial class LinkSession
         var fault = frame.Decode<Nack>(out var nack);
         if (fault is not null || !IsAnswer(nack.RequestType, nack.Request, nack.Session)) return fault;
         if (lane.InFlight!.Program is not null && program == lane.InFlight.Program) program = null;
+        var refusedSafe = lane.InFlight.GoesAhead;
         lane.Abandon(Refusals.Of(nack, introduced!.Drive));
+        // What it drives lives on the lease, and the lease on renewals: they end with the session.
+        if (refusedSafe) Break($"The rig on {port} refused the order to make itself safe. Its lease is renewed no longer, which makes it safe; see that its plate rail is off, and restart it if this comes again.", true);
         return null;
     }
 
