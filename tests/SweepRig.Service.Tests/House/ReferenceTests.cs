@@ -15,7 +15,8 @@ public sealed partial class ReferenceTests
         ["Analysis"] = ["Tubes", "Domain"],
         ["Storage"] = ["Domain"],
         ["Sweeps"] = ["Tubes", "Rigs", "Analysis", "Domain"],
-        ["Service"] = ["Domain", "Tubes", "Rigs", "Analysis", "Storage", "Sweeps"],
+        ["Logic"] = ["Tubes", "Analysis", "Domain"],
+        ["Service"] = ["Domain", "Tubes", "Rigs", "Analysis", "Storage", "Sweeps", "Logic"],
     };
 
     /// <summary>Namespace, and the folders that alone may name it.</summary>
