@@ -1,0 +1,122 @@
+using SweepRig.Domain;
+using SweepRig.Logic.Margins;
+using SweepRig.Logic.Networks;
+using SweepRig.Logic.Solving;
+
+namespace SweepRig.Logic.Gates;
+
+/// <summary>Proves a network of gates with the very tubes that it is to have, before anything is soldered.</summary>
+/// <remarks>
+/// Every pattern of the inputs is held at the levels that a long chain of such stages restores. The margin of a row is the largest voltage that, put adversely in series with
+/// every input of every gate at once, leaves every signal on its side: the series noise of Lohstroh 1983 for a network of any shape.
+/// </remarks>
+public sealed class NetworkChecker
+{
+    private const double MarginStep = 1e-3;
+
+    private readonly GateNetwork _network;
+    private readonly Circuit _circuit;
+    private readonly CircuitValues _values;
+    private readonly DcSolver _solver;
+    private readonly Settling _settling;
+    private readonly Dictionary<string, int> _sourceOf;
+    private readonly ChainLevels _levels;
+
+    private NetworkChecker(GateNetwork network, Func<string, TubePart> tube, ChainLevels levels)
+    {
+        (_network, _levels) = (network, levels);
+        _circuit = Circuit.Of(GateWiring.Wire(network, tube, [.. network.Inputs.Select(_ => Waveform.Steady(0))], (_, _) => 0));
+        _values = new(_circuit);
+        _solver = new(_values);
+        _settling = new(_values);
+        _sourceOf = _circuit.Network.Parts.OfType<Source>().Select((s, at) => (s.Name, at)).ToDictionary(s => s.Name, s => s.at, StringComparer.Ordinal);
+    }
+
+    /// <param name="tube">For each place of <see cref="GateNetwork.Positions"/>.</param>
+    /// <returns>Refused when a chain of such stages restores no levels: then nothing stands for high and low.</returns>
+    public static Outcome<NetworkCheck> Check(GateNetwork network, Func<string, TubePart> tube, CancellationToken cancel = default)
+    {
+        ArgumentNullException.ThrowIfNull(network);
+        ArgumentNullException.ThrowIfNull(tube);
+        var first = tube(network.Positions[0]);
+        var values = network.Gates.First(g => g.Positions.Any()).Values;
+        if (StageTransfer.Of(network.Rails, values, first, first, 1) is not { } curve || ChainLevels.Of(curve, curve) is not { Restores: true } levels)
+        {
+            return Outcome<NetworkCheck>.Refuse(new Refusal("levels-not-restored", "", $"a chain of stages like the first of {network.Name} comes to one level",
+                "a stage must amplify more than the divider behind it loses", "Raise the plate resistor, lower the upper resistor of the divider, or take a tube with more current."));
+        }
+        var checker = new NetworkChecker(network, tube, levels);
+        var rows = new List<CheckedRow>();
+        foreach (var inputs in GateTable.InputPatterns(network))
+        {
+            foreach (var wanted in GateTable.States(network, inputs))
+            {
+                cancel.ThrowIfCancellationRequested();
+                rows.Add(checker.Row(inputs, wanted));
+            }
+        }
+        return Outcome<NetworkCheck>.Accept(new(levels.Low, levels.High, levels.Middle, rows));
+    }
+
+    private CheckedRow Row(bool[] inputs, IReadOnlyDictionary<string, bool> wanted)
+    {
+        foreach (var (name, at) in _network.Inputs.Select((name, at) => (name, at))) _values.Sources[_sourceOf[name]] = Waveform.Steady(inputs[at] ? _levels.High : _levels.Low);
+        var start = Start(wanted);
+        if (!Holds(start, wanted, 0, out var wrong)) return new(inputs, wanted, wrong is null ? null : Volts(wanted), false, 0, wrong);
+        var volts = Volts(wanted);
+        double low = 0, high = _levels.High - _levels.Low;
+        string? first = null;
+        double[] kept = [.. _solver.Volts];
+        while (high - low > MarginStep)
+        {
+            var noise = 0.5 * (low + high);
+            if (Holds(kept, wanted, noise, out wrong))
+            {
+                low = noise;
+                _solver.Volts.CopyTo(kept);
+            }
+            else (high, first) = (noise, wrong ?? first);
+        }
+        return new(inputs, wanted, volts, true, low, first);
+    }
+
+    private bool Holds(double[] start, IReadOnlyDictionary<string, bool> wanted, double noise, out string? wrong)
+    {
+        foreach (var gate in _network.Gates)
+            for (var at = 0; at < gate.Inputs.Count; at++) _values.Sources[_sourceOf[$"N_{gate.Output}_{at + 1}"]] = Waveform.Steady(wanted[gate.Inputs[at]] ? -noise : noise);
+        wrong = null;
+        if (!_settling.Run(start, 0) || !_solver.TrySolve(_settling.Volts)) return false;
+        foreach (var gate in _network.Gates)
+        {
+            if (_solver.Volts[_circuit.NodeOf(gate.Output)] > _levels.Middle == wanted[gate.Output]) continue;
+            wrong = gate.Output;
+            return false;
+        }
+        return true;
+    }
+
+    private Dictionary<string, double> Volts(IReadOnlyDictionary<string, bool> wanted) => wanted.Keys.ToDictionary(s => s, s => _solver.Volts[_circuit.NodeOf(s)], StringComparer.Ordinal);
+
+    private double[] Start(IReadOnlyDictionary<string, bool> wanted)
+    {
+        var volts = new double[_circuit.Nodes.Count];
+        _values.Hold(0, 1, volts);
+        var free = new bool[volts.Length];
+        for (var n = 0; n < free.Length; n++) free[n] = _circuit.UnknownOf[n] >= 0;
+        foreach (var gate in _network.Gates)
+        {
+            var node = _circuit.NodeOf(gate.Output);
+            volts[node] = wanted[gate.Output] ? _levels.High : _levels.Low;
+            free[node] = false;
+        }
+        foreach (var branch in _circuit.Branches)
+        {
+            volts[branch.Plus] = volts[branch.Minus];
+            free[branch.Plus] = false;
+        }
+        FirstGuess.Relax(_values, free, volts);
+        foreach (var tube in _circuit.Tubes)
+            if (free[tube.Grid]) volts[tube.Grid] = Math.Min(volts[tube.Grid], volts[tube.Cathode] + 1);
+        return volts;
+    }
+}

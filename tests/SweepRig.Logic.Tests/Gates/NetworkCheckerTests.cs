@@ -1,0 +1,68 @@
+using SweepRig.Logic.Gates;
+using SweepRig.Logic.Margins;
+using SweepRig.Logic.Networks;
+using SweepRig.Logic.Tests.Support;
+using SweepRig.Tubes.Catalogue;
+
+namespace SweepRig.Logic.Tests.Gates;
+
+public sealed class NetworkCheckerTests
+{
+    private static readonly GateRails Rails = new(28, -14, 6.3);
+
+    [Theory]
+    [InlineData("inverter")]
+    [InlineData("nor")]
+    [InlineData("buffer")]
+    [InlineData("latch")]
+    [InlineData("half-adder")]
+    [InlineData("full-adder")]
+    public void A_network_of_sound_pentodes_is_right_in_every_row(string word)
+    {
+        var network = GateExamples.All.Single(e => e.Word == word).Make(Rails, new());
+        var check = Check(network, _ => Part());
+        Assert.True(check.IsRight);
+        Assert.Equal(GateTable.InputPatterns(network).Sum(i => GateTable.States(network, i).Count), check.Rows.Count);
+        Assert.True(check.WorstMarginVolts > 1);
+    }
+
+    [Fact]
+    public void The_margin_of_a_latch_is_the_square_of_its_loop()
+    {
+        // Two inverters behind each other. The square takes the stages as one-way; in the circuit the noise also shifts what the divider draws from the plate
+        // before it, by the noise times plate resistor over divider, some hundredths: they agree to that.
+        var values = new StageValues();
+        var loop = new GateNetwork("loop", Rails, [], ["q"], [new("q", GateKind.Nor, ["p"], values), new("p", GateKind.Nor, ["q"], values)]);
+        var curve = StageTransfer.Of(Rails, values, Part(), Part(), 1)!;
+        var squares = SquareMargins.Of(curve, curve, ChainLevels.Of(curve, curve));
+        Assert.Equal(squares.Smaller, Check(loop, _ => Part()).WorstMarginVolts, 0.05 * squares.Smaller);
+    }
+
+    [Fact]
+    public void A_weak_tube_makes_its_row_wrong_and_is_named()
+    {
+        var network = GateExamples.HalfAdder(Rails, new());
+        var check = Check(network, p => p == "V_carry_2" ? Part(ExampleTubes.Sound6AU6 with { Emission = 2e-4 }) : Part());
+        var wrong = check.Rows.Where(r => !r.IsRight).ToList();
+        Assert.NotEmpty(wrong);
+        // Its tube has to pull the carry down where a is high and b is low.
+        Assert.All(wrong, r => Assert.Equal([true, false], r.Inputs));
+        Assert.All(wrong, r => Assert.Equal("carry", r.FirstToFail));
+    }
+
+    [Fact]
+    public void A_stage_that_restores_nothing_is_refused()
+    {
+        var outcome = NetworkChecker.Check(GateExamples.Inverter(Rails, new() { PlateOhms = 300 }), _ => Part(), TestContext.Current.CancellationToken);
+        Assert.Equal("levels-not-restored", Assert.Single(outcome.Refusals).Code);
+    }
+
+    private static NetworkCheck Check(GateNetwork network, Func<string, TubePart> tube)
+    {
+        var outcome = NetworkChecker.Check(network, tube, TestContext.Current.CancellationToken);
+        Assert.True(outcome.IsAccepted, string.Join("; ", outcome.Refusals));
+        return outcome.Value;
+    }
+
+    private static TubePart Part(Tubes.Model.TubeParameters? constants = null) => new("V", "p", "s", "g", "0", Samples.Tube(constants));
+}
