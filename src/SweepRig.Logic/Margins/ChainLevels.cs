@@ -9,21 +9,24 @@ namespace SweepRig.Logic.Margins;
 /// <param name="LoopGain">Of both stages at the middle; above 1 when the chain restores.</param>
 public sealed record ChainLevels(double Low, double High, double Middle, double LowOfSecond, double HighOfSecond, double LoopGain)
 {
-    private const int MostTurns = 20_000;
+    private const int MostTurns = 20_000, UsualLooks = 400;
     private const double Settled = 1e-10;
 
     /// <summary>True when there are two levels apart, so that a disturbed signal gets better from stage to stage.</summary>
     public bool Restores => High - Low > 1e-3;
 
     /// <summary>Iterates the two stages from both ends (infinite chain; Hill 1968, Microelectronics 1, 16, from memory).</summary>
-    public static ChainLevels Of(Transfer first, Transfer second)
+    public static ChainLevels Of(Transfer first, Transfer second) => Of(first, second, UsualLooks);
+
+    /// <param name="looks">Places between the levels at which the edge is looked for.</param>
+    internal static ChainLevels Of(Transfer first, Transfer second, int looks)
     {
         ArgumentNullException.ThrowIfNull(first);
         ArgumentNullException.ThrowIfNull(second);
         double Both(double x) => second.At(Math.Clamp(first.At(Math.Clamp(x, first.Low, first.High)), second.Low, second.High));
         double low = Settle(Both, first.Low), high = Settle(Both, first.High);
         if (high - low < 1e-3) return new(low, high, double.NaN, first.At(Math.Clamp(high, first.Low, first.High)), first.At(Math.Clamp(low, first.Low, first.High)), Gain(first, second, low));
-        var middle = Edge(Both, low, high);
+        var middle = Edge(Both, low, high, looks);
         return new(low, high, middle, first.At(high), first.At(low), Gain(first, second, middle));
     }
 
@@ -39,10 +42,9 @@ public sealed record ChainLevels(double Low, double High, double Middle, double 
     }
 
     // Just inside the low level the chain pulls down, just inside the high one up; between them the sign of both(x) - x changes.
-    private static double Edge(Func<double, double> both, double low, double high)
+    private static double Edge(Func<double, double> both, double low, double high, int looks)
     {
         double a = low, b = high;
-        const int looks = 400;
         for (var n = 1; n < looks; n++)
         {
             var x = low + (high - low) * n / looks;

@@ -13,7 +13,7 @@ namespace SweepRig.Logic.Margins;
 /// </remarks>
 public sealed record SquareMargins(double FirstLow, double FirstHigh, (double X, double Y) LowCorner, (double X, double Y) HighCorner)
 {
-    private const int Looks = 300;
+    private const int UsualLooks = 300, UsualHalvings = 60;
 
     /// <summary>The smaller of the two.</summary>
     public double Smaller => Math.Min(FirstLow, FirstHigh);
@@ -28,41 +28,44 @@ public sealed record SquareMargins(double FirstLow, double FirstHigh, (double X,
         ArgumentNullException.ThrowIfNull(levels);
         if (!levels.Restores) return new(0, 0, (levels.Low, levels.HighOfSecond), (levels.High, levels.LowOfSecond));
         // x = second(y) is the left border of the eye with x low and y high, y = first(x) its upper right one.
-        var (low, yLow) = Largest(first, second, first.At(levels.Middle), levels.HighOfSecond);
+        var (low, yLow) = Largest(first, second, first.At(levels.Middle), levels.HighOfSecond, UsualLooks, UsualHalvings);
         // The other eye is the same with the stages exchanged.
-        var (high, xHigh) = Largest(second, first, levels.Middle, levels.High);
+        var (high, xHigh) = Largest(second, first, levels.Middle, levels.High, UsualLooks, UsualHalvings);
         return new(low, high, (At(second, yLow), yLow), (xHigh, At(first, xHigh)));
     }
 
-    private static (double Side, double Corner) Largest(Transfer upper, Transfer left, double from, double to)
+    /// <summary>The largest square of one eye, its upper right corner on y = upper(x) and its lower left one on x = left(y).</summary>
+    /// <param name="from">y where the eye begins.</param>
+    /// <param name="to">y where it ends.</param>
+    internal static (double Side, double Corner) Largest(Transfer upper, Transfer left, double from, double to, int looks, int halvings)
     {
         double side = 0, corner = to;
-        for (var n = 0; n <= Looks; n++)
+        for (var n = 0; n <= looks; n++)
         {
-            var y = from + (to - from) * n / Looks;
-            if (Side(upper, left, y) is var s && s > side) (side, corner) = (s, y);
+            var y = from + (to - from) * n / looks;
+            if (Side(upper, left, y, halvings) is var s && s > side) (side, corner) = (s, y);
         }
         // Golden section about the best of the looks.
-        var step = Math.Abs(to - from) / Looks;
+        var step = Math.Abs(to - from) / looks;
         double a = corner - step, b = corner + step;
         var ratio = 0.5 * (Math.Sqrt(5) - 1);
-        while (b - a > 1e-9 * (1 + Math.Abs(corner)))
+        for (var n = 0; n < halvings && b - a > 1e-9 * (1 + Math.Abs(corner)); n++)
         {
             double c = b - ratio * (b - a), d = a + ratio * (b - a);
-            if (Side(upper, left, c) > Side(upper, left, d)) b = d;
+            if (Side(upper, left, c, halvings) > Side(upper, left, d, halvings)) b = d;
             else a = c;
         }
-        return Side(upper, left, 0.5 * (a + b)) is var best && best > side ? (best, 0.5 * (a + b)) : (side, corner);
+        return Side(upper, left, 0.5 * (a + b), halvings) is var best && best > side ? (best, 0.5 * (a + b)) : (side, corner);
     }
 
     // Lower left corner on x = left(y); the upper right one, s further both ways, on y = upper(x).
-    private static double Side(Transfer upper, Transfer left, double y)
+    private static double Side(Transfer upper, Transfer left, double y, int halvings)
     {
         var x = At(left, y);
         if (At(upper, x) - y <= 0) return 0;
         double a = 0, b = Math.Max(1e-9, upper.High - x);
         if (At(upper, x + b) - y - b > 0) return b;
-        for (var n = 0; n < 60; n++)
+        for (var n = 0; n < halvings; n++)
         {
             var s = 0.5 * (a + b);
             if (At(upper, x + s) - y - s > 0) a = s;
