@@ -81,7 +81,7 @@ public sealed record GateRails(double Plate, double Bias, double Heater);
 public sealed record GateNetwork(string Name, GateRails Rails, IReadOnlyList<string> Inputs, IReadOnlyList<string> Outputs, IReadOnlyList<Gate> Gates)
 {
     /// <summary>Places of all tubes.</summary>
-    public IReadOnlyList<string> Positions { get; } = [.. Gates.SelectMany(g => g.Positions)];
+    public IReadOnlyList<string> Positions => [.. Gates.SelectMany(g => g.Positions)];
 
     /// <summary>Stages that a signal feeds: its fan-out.</summary>
     public int FanOut(string signal) => Gates.Sum(g => g.Inputs.Count(i => i == signal));

@@ -12,7 +12,7 @@ public sealed record Network(string Name, IReadOnlyList<Part> Parts)
     public const int MostParts = 2_000;
 
     /// <summary>Every node but ground, in the order in which the parts name them.</summary>
-    public IReadOnlyList<string> Nodes { get; } = [.. Parts.SelectMany(p => p.Nodes).Where(n => n != Ground).Distinct(StringComparer.Ordinal)];
+    public IReadOnlyList<string> Nodes => [.. Parts.SelectMany(p => p.Nodes).Where(n => n != Ground).Distinct(StringComparer.Ordinal)];
 
     public IEnumerable<TubePart> Tubes => Parts.OfType<TubePart>();
 

@@ -15,7 +15,7 @@ public sealed record NetworkState(OperatingPoint Point, bool IsStable, double Sl
 /// </remarks>
 public sealed record NetworkStates(IReadOnlyList<NetworkState> All, int SignSum)
 {
-    public IReadOnlyList<NetworkState> Stable { get; } = [.. All.Where(s => s.IsStable)];
+    public IReadOnlyList<NetworkState> Stable => [.. All.Where(s => s.IsStable)];
 
     /// <summary>False when a state is known to be missing.</summary>
     public bool AddsUp => SignSum == 1;

@@ -1,4 +1,3 @@
-using System.Diagnostics;
 using SweepRig.Logic.Networks;
 using SweepRig.Logic.Search;
 using SweepRig.Logic.Tests.Support;
