@@ -41,10 +41,7 @@ public sealed class NetworkChecker
         var first = tube(network.Positions[0]);
         var values = network.Gates.First(g => g.Positions.Any()).Values;
         if (StageTransfer.Of(network.Rails, values, first, first, 1) is not { } curve || ChainLevels.Of(curve, curve) is not { Restores: true } levels)
-        {
-            return Outcome<NetworkCheck>.Refuse(new Refusal("levels-not-restored", "", $"a chain of stages like the first of {network.Name} comes to one level",
-                "a stage must amplify more than the divider behind it loses", "Raise the plate resistor, lower the upper resistor of the divider, or take a tube with more current."));
-        }
+            return Outcome<NetworkCheck>.Refuse(NotRestored(network));
         var checker = new NetworkChecker(network, tube, levels);
         var rows = new List<CheckedRow>();
         foreach (var inputs in GateTable.InputPatterns(network))
@@ -58,10 +55,14 @@ public sealed class NetworkChecker
         return Outcome<NetworkCheck>.Accept(new(levels.Low, levels.High, levels.Middle, rows));
     }
 
+    internal static Refusal NotRestored(GateNetwork network) => new(
+        "levels-not-restored", "", $"a chain of stages like the first of {network.Name} comes to one level",
+        "a stage must amplify more than the divider behind it loses", "Raise the plate resistor, lower the upper resistor of the divider, or take a tube with more current.");
+
     private CheckedRow Row(bool[] inputs, IReadOnlyDictionary<string, bool> wanted)
     {
         foreach (var (name, at) in _network.Inputs.Select((name, at) => (name, at))) _values.Sources[_sourceOf[name]] = Waveform.Steady(inputs[at] ? _levels.High : _levels.Low);
-        var start = Start(wanted);
+        var start = WantedStart.Of(_network, _values, wanted, _levels);
         if (!Holds(start, wanted, 0, out var wrong)) return new(inputs, wanted, wrong is null ? null : Volts(wanted), false, 0, wrong);
         var volts = Volts(wanted);
         double low = 0, high = _levels.High - _levels.Low;
@@ -96,27 +97,4 @@ public sealed class NetworkChecker
     }
 
     private Dictionary<string, double> Volts(IReadOnlyDictionary<string, bool> wanted) => wanted.Keys.ToDictionary(s => s, s => _solver.Volts[_circuit.NodeOf(s)], StringComparer.Ordinal);
-
-    private double[] Start(IReadOnlyDictionary<string, bool> wanted)
-    {
-        var volts = new double[_circuit.Nodes.Count];
-        _values.Hold(0, 1, volts);
-        var free = new bool[volts.Length];
-        for (var n = 0; n < free.Length; n++) free[n] = _circuit.UnknownOf[n] >= 0;
-        foreach (var gate in _network.Gates)
-        {
-            var node = _circuit.NodeOf(gate.Output);
-            volts[node] = wanted[gate.Output] ? _levels.High : _levels.Low;
-            free[node] = false;
-        }
-        foreach (var branch in _circuit.Branches)
-        {
-            volts[branch.Plus] = volts[branch.Minus];
-            free[branch.Plus] = false;
-        }
-        FirstGuess.Relax(_values, free, volts);
-        foreach (var tube in _circuit.Tubes)
-            if (free[tube.Grid]) volts[tube.Grid] = Math.Min(volts[tube.Grid], volts[tube.Cathode] + 1);
-        return volts;
-    }
 }
