@@ -6,6 +6,7 @@ using SweepRig.Benchmarks.Health;
 using SweepRig.Benchmarks.Interlocks;
 using SweepRig.Benchmarks.LevelsSpeed;
 using SweepRig.Benchmarks.Link;
+using SweepRig.Benchmarks.Logic;
 using SweepRig.Benchmarks.ModelSpeed;
 using SweepRig.Benchmarks.Mutations;
 using SweepRig.Benchmarks.Nights;
@@ -20,6 +21,7 @@ var figures = new SortedDictionary<string, Func<Task<FigureLine>>>
 {
     ["adaptive-saving"] = AdaptiveSavingFigure.MeasureAsync,
     ["calibration-coverage"] = CalibrationCoverageFigure.MeasureAsync,
+    ["circuits-vs-spice"] = CircuitsVsSpiceFigure.MeasureAsync,
     ["firmware-size"] = FirmwareSize.MeasureAsync,
     ["firmware-timing"] = FirmwareTimes.MeasureAsync,
     ["first-sample"] = FirstSample.MeasureAsync,
@@ -45,6 +47,9 @@ var figures = new SortedDictionary<string, Func<Task<FigureLine>>>
     ["restart"] = RestartFigure.MeasureAsync,
     ["spice-agreement"] = SpiceAgreementFigure.MeasureAsync,
     ["store-scale"] = StoreScaleFigure.MeasureAsync,
+    ["transient-vs-spice"] = TransientVsSpiceFigure.MeasureAsync,
+    ["value-search"] = ValueSearchFigure.MeasureAsync,
+    ["yield-speed"] = YieldSpeedFigure.MeasureAsync,
     ["sweep-overhead"] = SweepOverhead.MeasureAsync,
     ["three-rigs"] = ThreeRigsAlike.MeasureAsync,
 };

@@ -1,3 +1,5 @@
+using SweepRig.Tubes.Model;
+
 namespace SweepRig.Logic.Solving;
 
 /// <summary>
@@ -10,6 +12,7 @@ internal sealed class Equations
     private readonly CircuitPattern _pattern;
     private readonly double[] _matrix, _rows, _scales;
     private readonly int _nodeUnknowns;
+    private readonly TubeBank _bank;
 
     public Equations(CircuitValues values)
     {
@@ -22,6 +25,7 @@ internal sealed class Equations
         _nodeUnknowns = _circuit.Unknowns - _circuit.Branches.Length;
         Volts = new double[_circuit.Nodes.Count];
         BranchAmps = new double[_circuit.Branches.Length];
+        _bank = new(_circuit.Tubes.Length);
     }
 
     public CircuitValues Values { get; set; }
@@ -134,16 +138,26 @@ internal sealed class Equations
         {
             var (grid, screen, plate, cathode) = tubes[t];
             var k = Volts[cathode];
-            var i = Values.Tubes[t].Evaluate(Volts[grid] - k, Volts[screen] - k, Volts[plate] - k, out var g);
+            _bank.Put(t, Values.Tubes[t]);
+            _bank.Set(t, Volts[grid] - k, Volts[screen] - k, Volts[plate] - k);
+        }
+        _bank.Evaluate();
+        var i = _bank.Results;
+        for (var t = 0; t < tubes.Length; t++)
+        {
+            var (grid, screen, plate, cathode) = tubes[t];
             var at = _pattern.Tubes[t];
-            Add(at, 0, g.GridByGrid, g.GridByScreen, g.GridByPlate);
-            Add(at, 4, g.ScreenByGrid, g.ScreenByScreen, g.ScreenByPlate);
-            Add(at, 8, g.PlateByGrid, g.PlateByScreen, g.PlateByPlate);
-            Add(at, 12, -(g.GridByGrid + g.ScreenByGrid + g.PlateByGrid), -(g.GridByScreen + g.ScreenByScreen + g.PlateByScreen), -(g.GridByPlate + g.ScreenByPlate + g.PlateByPlate));
-            Leaves(grid, i.Grid);
-            Leaves(screen, i.Screen);
-            Leaves(plate, i.Plate);
-            Leaves(cathode, -(i.Grid + i.Screen + i.Plate));
+            double gg = i.GridByGrid[t], gs = i.GridByScreen[t], gp = i.GridByPlate[t];
+            double sg = i.ScreenByGrid[t], ss = i.ScreenByScreen[t], sp = i.ScreenByPlate[t];
+            double pg = i.PlateByGrid[t], ps = i.PlateByScreen[t], pp = i.PlateByPlate[t];
+            Add(at, 0, gg, gs, gp);
+            Add(at, 4, sg, ss, sp);
+            Add(at, 8, pg, ps, pp);
+            Add(at, 12, -(gg + sg + pg), -(gs + ss + ps), -(gp + sp + pp));
+            Leaves(grid, i.Grid[t]);
+            Leaves(screen, i.Screen[t]);
+            Leaves(plate, i.Plate[t]);
+            Leaves(cathode, -(i.Grid[t] + i.Screen[t] + i.Plate[t]));
         }
     }
 

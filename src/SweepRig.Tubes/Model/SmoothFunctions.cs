@@ -50,6 +50,10 @@ internal static class SmoothFunctions
     [MethodImpl(MethodImplOptions.AggressiveInlining)]
     public static Vector<double> Power(Vector<double> x, double n) => Vector.Exp(Vector.Log(x) * n);
 
+    /// <summary>x^n for x of 0 or above, an exponent in each lane.</summary>
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
+    public static Vector<double> Power(Vector<double> x, Vector<double> n) => Vector.Exp(Vector.Log(x) * n);
+
     [MethodImpl(MethodImplOptions.NoInlining)]
     private static Vector<double> SmallerGeneral(Vector<double> a, Vector<double> b, double n, out Vector<double> slopeA, out Vector<double> slopeB)
     {

@@ -24,7 +24,7 @@ public sealed partial class TubeModel
             Vector<double> g, s, p;
             if (count == width) (g, s, p) = (new(vg1[at..]), new(vg2[at..]), new(vp[at..]));
             else (g, s, p) = (Rest(vg1[at..]), Rest(vg2[at..]), Rest(vp[at..]));
-            EvaluateLanes<Traced>(g, s, p, out var lanes, out var inner);
+            EvaluateLanes<Traced>(_constants, g, s, p, out var lanes, out var inner);
             columns.Store(lanes, at, count);
             Store(inner, g, s, p, sensitivities, at, count);
         }
@@ -41,7 +41,7 @@ public sealed partial class TubeModel
         var gridByDivision = v.Caught * v.Pass * v.Pass + catching * (-v.Pass * v.Forward - throughByDivision);
         var plateByThrough = v.PlateByInjected * v.Share;
 
-        var gas = _gas;
+        var gas = _constants.Gas;
 
         void Put(TubeParameter parameter, Vector<double> emitted, Vector<double> division)
         {
@@ -54,9 +54,9 @@ public sealed partial class TubeModel
         var emittedByVolts = v.EmittedBySpace * v.SpaceByVolts;
         var divisionByVolts = v.Division * (v.HeldByVolts - v.SpaceByVolts);
         Put(TubeParameter.GridOffset, emittedByVolts, divisionByVolts);
-        var screenPart = vg2 * -_inverseScreenMu;
+        var screenPart = vg2 * -_constants.InverseScreenMu;
         Put(TubeParameter.ScreenMu, emittedByVolts * screenPart, divisionByVolts * screenPart);
-        var platePart = vp * -_inversePlateMu;
+        var platePart = vp * -_constants.InversePlateMu;
         Put(TubeParameter.PlateMu, emittedByVolts * platePart, divisionByVolts * platePart);
         Put(TubeParameter.CutoffSpread, v.EmittedBySpace * v.SpaceByWidth * v.WidthBySpread, v.Division * (v.HeldByWidth - v.SpaceByWidth) * v.WidthBySpread);
         Put(TubeParameter.GridShare, zero, v.Division);
@@ -76,13 +76,13 @@ public sealed partial class TubeModel
         to.Put(TubeParameter.GridCathodeLeakSiemens, vg1, zero, zero, at, count);
     }
 
-    private interface ITrace
+    internal interface ITrace
     {
         static abstract bool Wanted { get; }
     }
 
     // Types, not a flag: the compiler then leaves the tracing out of the plain evaluation altogether.
-    private readonly struct Plain : ITrace
+    internal readonly struct Plain : ITrace
     {
         public static bool Wanted => false;
     }
