@@ -4,6 +4,7 @@ using SweepRig.Rigs.Link;
 using SweepRig.Service.Cli.Commands;
 using SweepRig.Service.Cli.Commands.Archives;
 using SweepRig.Service.Cli.Commands.Installing;
+using SweepRig.Service.Cli.Commands.Logic;
 using SweepRig.Service.Cli.Commands.Nights;
 using SweepRig.Service.Cli.Commands.Stock;
 using SweepRig.Service.Cli.Commands.Store;
@@ -94,6 +95,7 @@ public static class CommandLine
             FamilyCommand.Build(context),
             PermitCommand.Build(context),
             InterlocksCommand.Build(context),
+            LogicCommand.Build(context),
             CalibrateCommand.Build(context),
             StockCommand.Build(context),
             TypesCommand.Build(context),

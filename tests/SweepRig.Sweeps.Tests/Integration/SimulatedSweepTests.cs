@@ -115,8 +115,8 @@ public sealed class SimulatedSweepTests
         var safe = await bench.Runner.MakeSafeAsync("a smell of burning", default);
         Assert.Empty(safe.Refusals);
         Assert.True(bench.Rig.Journal.IsSafe);
-        Assert.False(bench.Rig.Journal.HeaterOn);
         Assert.Equal(RunState.Tripped, await bench.EndAsync(started.Value!));
+        Assert.False(bench.Rig.Journal.HeaterOn);
         Assert.Equal(TripCause.HostOrder, Assert.Single(bench.Recording.Trips).Cause);
         Assert.Empty((await bench.Runner.AcknowledgeAsync(default)).Refusals);
     }

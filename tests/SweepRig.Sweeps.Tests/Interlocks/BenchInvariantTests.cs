@@ -27,7 +27,7 @@ public sealed class BenchInvariantTests
         }
     }
 
-    private static IReadOnlyDictionary<string, (BenchPicture Picture, string? Broken)> Pictures { get; } = new Dictionary<string, (BenchPicture, string?)>
+    private static Dictionary<string, (BenchPicture Picture, string? Broken)> Pictures { get; } = new Dictionary<string, (BenchPicture, string?)>
     {
         ["sweeping"] = (Sweeping, null),
         ["half a step above the ceiling"] = (Driven with { Drive = 8.005 }, null),

@@ -1,5 +1,6 @@
 using SweepRig.Domain.Interlocks;
 using SweepRig.Sweeps.Interlocks;
+using SweepRig.Wire.Exploration;
 
 namespace SweepRig.Sweeps.Tests.Interlocks;
 
@@ -107,7 +108,7 @@ public sealed class OutcomeTableTests
             Add(name, happened, Now);
             if (name is "tick" or "rig trip" or "safe" or "status clear" or "permit for 23.9 V" or "drive at the ceiling" or "arm 24") Add($"{name}, when the permit ends", happened, Permit.EndsUtc);
         }
-        var file = Path.Combine(Wire.Exploration.FirmwareLibrary.Root(), "tests/SweepRig.Sweeps.Tests/Interlocks/outcomes.txt");
+        var file = Path.Combine(FirmwareLibrary.Root(), "tests/SweepRig.Sweeps.Tests/Interlocks/outcomes.txt");
         if (Environment.GetEnvironmentVariable("SWEEPRIG_WRITE_OUTCOMES") == "1") File.WriteAllLines(file, lines);
         Assert.Equal(File.ReadAllLines(file), lines);
 

@@ -1,5 +1,6 @@
-using SweepRig.Sweeps.Interlocks;
 using SweepRig.Sweeps.Interlocks.Invariants;
+using SweepRig.Sweeps.Interlocks;
+using SweepRig.Wire.Exploration;
 
 namespace SweepRig.Sweeps.Tests.Interlocks;
 
@@ -37,7 +38,7 @@ public sealed class SpoiltStepTests
             lines.Add(way);
             lines.AddRange(counts.Where(c => c.Value > 0).Select(c => $"  {c.Key} {c.Value}"));
         }
-        var file = Path.Combine(Wire.Exploration.FirmwareLibrary.Root(), "tests/SweepRig.Sweeps.Tests/Interlocks/spoilt-steps.txt");
+        var file = Path.Combine(FirmwareLibrary.Root(), "tests/SweepRig.Sweeps.Tests/Interlocks/spoilt-steps.txt");
         if (Environment.GetEnvironmentVariable("SWEEPRIG_WRITE_OUTCOMES") == "1") File.WriteAllLines(file, lines);
         Assert.Equal(File.ReadAllLines(file), lines);
         Assert.Equal("as it is", lines[0]);

@@ -1,0 +1,83 @@
+using System.CommandLine;
+using SweepRig.Logic.Export;
+using SweepRig.Logic.Networks;
+using SweepRig.Logic.Solving;
+using SweepRig.Service.Cli.Parsing;
+using SweepRig.Service.Cli.Rendering;
+using SweepRig.Service.Logic;
+
+namespace SweepRig.Service.Cli.Commands.Logic;
+
+/// <summary>What circuits of measured tubes do, before anything is soldered.</summary>
+public static class LogicCommand
+{
+    public static Command Build(CliContext context) => new ExampledCommand(
+        "logic", "Reckons circuits of measured tubes: every state in which a network can rest, and its netlist for SPICE.",
+        new Example("sweeprig logic solve bistable.json", "All states of a network, stable or not."),
+        new Example("sweeprig logic netlist bistable.json > bistable.cir", "The same network for ngspice."))
+    {
+        Solve(context),
+        Netlist(context),
+        Schema(context),
+    };
+
+    private static ExampledCommand Solve(CliContext context)
+    {
+        var command = new ExampledCommand(
+            "solve", "Finds every balance of a network: voltages of all nodes, currents of all electrodes, what the sources deliver, and which states hold by themselves.",
+            new Example("sweeprig logic solve bistable.json", "Tables for people."),
+            new Example("sweeprig logic solve - --json < bistable.json", "The same for a program, from standard input."));
+        var (file, data, json) = (File(), SharedOptions.Data(), SharedOptions.Json());
+        command.Add(file);
+        command.Add(data);
+        command.Add(json);
+        command.SetAction(async (parsed, cancellation) =>
+        {
+            var (asJson, path) = (parsed.GetValue(json), parsed.GetRequiredValue(file));
+            var read = await NetworkSource.ReadAsync(context, parsed.GetValue(data), path, cancellation);
+            if (read.Value is not { } network) return context.Tell(read.Refusals, asJson, ExitCode.BadInput, path);
+            var values = new CircuitValues(Circuit.Of(network));
+            var view = NetworkViewMaker.Of(network, values, StateFinder.Find(values, cancel: cancellation));
+            if (asJson) CliJson.Write(context.Terminal, view);
+            else context.Terminal.Lines(NetworkText.Lines(view, context.Terminal.OutInk));
+            return view.States.Length == 0 ? ExitCode.Failed : ExitCode.Good;
+        });
+        return command;
+    }
+
+    private static ExampledCommand Netlist(CliContext context)
+    {
+        var command = new ExampledCommand(
+            "netlist", "Writes a network as a netlist that ngspice runs as it is: parts, tubes as subcircuits, and one analysis of the direct voltages.",
+            new Example("sweeprig logic netlist bistable.json > bistable.cir", "Then: ngspice -b bistable.cir"));
+        var (file, data, json) = (File(), SharedOptions.Data(), SharedOptions.Json());
+        command.Add(file);
+        command.Add(data);
+        command.Add(json);
+        command.SetAction(async (parsed, cancellation) =>
+        {
+            var (asJson, path) = (parsed.GetValue(json), parsed.GetRequiredValue(file));
+            var read = await NetworkSource.ReadAsync(context, parsed.GetValue(data), path, cancellation);
+            if (read.Value is not { } network) return context.Tell(read.Refusals, asJson, ExitCode.BadInput, path);
+            var deck = NetlistWriter.Write(network) + $".op\n.print op {string.Join(' ', network.Nodes.Select(n => $"v({n})"))}\n.end\n";
+            if (asJson) CliJson.Write(context.Terminal, new { name = network.Name, netlist = deck });
+            else context.Terminal.Out.Write(deck);
+            return ExitCode.Good;
+        });
+        return command;
+    }
+
+    private static ExampledCommand Schema(CliContext context)
+    {
+        var command = new ExampledCommand("schema", "Writes the JSON Schema of a network.", new Example("sweeprig logic schema > network.schema.json", "For an editor that checks while you write."));
+        command.Add(SharedOptions.Json());
+        command.SetAction(_ =>
+        {
+            context.Terminal.Out.Write(NetworkDocument.Schema);
+            return ExitCode.Good;
+        });
+        return command;
+    }
+
+    private static Argument<string> File() => new("FILE") { Description = $"Network (JSON, format {NetworkDocument.Format}; see sweeprig logic schema), or - for standard input" };
+}
