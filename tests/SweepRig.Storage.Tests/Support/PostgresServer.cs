@@ -23,7 +23,8 @@ public sealed class PostgresServer : IAsyncDisposable
     {
         await StartAsync();
         var name = $"bench_{Interlocked.Increment(ref _databases)}";
-        await using var connection = new NpgsqlConnection(ConnectionTo("postgres"));
+        // Not one of the pool: the server may have been started again since that was opened.
+        await using var connection = new NpgsqlConnection(ConnectionTo("postgres") + ";Pooling=false");
         await connection.OpenAsync();
         await using var make = new NpgsqlCommand($"CREATE DATABASE {name};", connection);
         await make.ExecuteNonQueryAsync();
