@@ -78,6 +78,36 @@ public sealed class LogicCommandTests : IDisposable
         Assert.Contains("there is no such file", absent.Error, StringComparison.Ordinal);
     }
 
+    [Fact]
+    public async Task Every_example_can_be_solved_as_it_is_written()
+    {
+        var list = await CliRun.OfAsync(_data.Path, ["logic", "example", "--json"]);
+        using var json = JsonDocument.Parse(list.Output);
+        var names = json.RootElement.GetProperty("networks").EnumerateArray().Select(n => n.GetProperty("name").GetString()!).ToList();
+        Assert.Contains("full-adder", names);
+        foreach (var name in names.Where(n => n != "full-adder"))
+        {
+            var example = await CliRun.OfAsync(_data.Path, ["logic", "example", name]);
+            var path = Path.Combine(_data.Path, name + ".json");
+            await System.IO.File.WriteAllTextAsync(path, example.Output, TestContext.Current.CancellationToken);
+            var solved = await CliRun.OfAsync(_data.Path, ["logic", "solve", path]);
+            Assert.True(solved.ExitCode == 0, name + solved.Error);
+            Assert.Contains(name == "latch" ? "2 stable states" : "1 stable state", solved.Output, StringComparison.Ordinal);
+        }
+    }
+
+    [Fact]
+    public async Task An_example_takes_tubes_of_the_stock_and_no_more_than_it_has_places()
+    {
+        var latch = await CliRun.OfAsync(_data.Path, ["logic", "example", "inverter", "--tube", "skua-014"]);
+        Assert.Contains("\"number\": \"SKUA-014\"", latch.Output, StringComparison.Ordinal);
+        var many = await CliRun.OfAsync(_data.Path, ["logic", "example", "inverter", "--tube", "A-1", "--tube", "A-2"]);
+        Assert.Equal(2, many.ExitCode);
+        Assert.Contains("inverter has 1 place;", many.Error, StringComparison.Ordinal);
+        var unknown = await CliRun.OfAsync(_data.Path, ["logic", "example", "latsh"]);
+        Assert.Contains("Did you mean latch?", unknown.Error, StringComparison.Ordinal);
+    }
+
     private string File(Network network)
     {
         var path = Path.Combine(_data.Path, "network.json");

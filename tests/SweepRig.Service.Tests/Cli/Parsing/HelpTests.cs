@@ -31,6 +31,7 @@ public sealed class HelpTests : IDisposable
     [InlineData("logic")]
     [InlineData("logic solve")]
     [InlineData("logic netlist")]
+    [InlineData("logic example")]
     [InlineData("permit")]
     [InlineData("safe")]
     [InlineData("acknowledge")]

@@ -13,11 +13,13 @@ public static class LogicCommand
 {
     public static Command Build(CliContext context) => new ExampledCommand(
         "logic", "Reckons circuits of measured tubes: every state in which a network can rest, and its netlist for SPICE.",
-        new Example("sweeprig logic solve bistable.json", "All states of a network, stable or not."),
-        new Example("sweeprig logic netlist bistable.json > bistable.cir", "The same network for ngspice."))
+        new Example("sweeprig logic example latch > latch.json", "A network to start from."),
+        new Example("sweeprig logic solve latch.json", "All its states, stable or not."),
+        new Example("sweeprig logic netlist latch.json > latch.cir", "The same network for ngspice."))
     {
         Solve(context),
         Netlist(context),
+        LogicExampleCommand.Build(context),
         Schema(context),
     };
 
@@ -25,8 +27,8 @@ public static class LogicCommand
     {
         var command = new ExampledCommand(
             "solve", "Finds every balance of a network: voltages of all nodes, currents of all electrodes, what the sources deliver, and which states hold by themselves.",
-            new Example("sweeprig logic solve bistable.json", "Tables for people."),
-            new Example("sweeprig logic solve - --json < bistable.json", "The same for a program, from standard input."));
+            new Example("sweeprig logic solve latch.json", "Tables for people."),
+            new Example("sweeprig logic solve - --json < latch.json", "The same for a program, from standard input."));
         var (file, data, json) = (File(), SharedOptions.Data(), SharedOptions.Json());
         command.Add(file);
         command.Add(data);
@@ -49,7 +51,7 @@ public static class LogicCommand
     {
         var command = new ExampledCommand(
             "netlist", "Writes a network as a netlist that ngspice runs as it is: parts, tubes as subcircuits, and one analysis of the direct voltages.",
-            new Example("sweeprig logic netlist bistable.json > bistable.cir", "Then: ngspice -b bistable.cir"));
+            new Example("sweeprig logic netlist latch.json > latch.cir", "Then: ngspice -b latch.cir"));
         var (file, data, json) = (File(), SharedOptions.Data(), SharedOptions.Json());
         command.Add(file);
         command.Add(data);
