@@ -28,7 +28,7 @@ public sealed partial class NightDesk
         await AttendAsync(bench);
         FollowHeaters(bench);
         Apply(new NightEvent.Tick());
-        await SaveAsync();
+        await SaveAsync(_picture.Night!);
         if (_picture.IsOver) return;
         if (_step is null) await HoldOrFreeAsync(bench);
         await ActAsync(_picture.Night!.Next(Now), bench);
@@ -125,7 +125,11 @@ public sealed partial class NightDesk
         _step = null;
         if (Current() is { Night: { } state } picture && picture.Id == night && state.Steps[index].State == StepState.Running)
         {
-            Apply(new NightEvent.StepEnded(index, outcome.Outcome, outcome.Coulombs));
+            var ended = state.With(new NightEvent.StepEnded(index, outcome.Outcome, outcome.Coulombs), Now);
+            // Told only when it is on record: a process that dies in between would do again what somebody has seen done.
+            Note(state, ended);
+            await SaveAsync(ended);
+            Tell(state, ended);
             if (outcome.Stops is { } why) Apply(new NightEvent.Held(why, NeedsPerson: true));
         }
         await GoOnAsync();
@@ -215,13 +219,13 @@ public sealed partial class NightDesk
         Publish(picture with { OverBecause = night.OverBecause, Doing = night.OverBecause!, WakesAt = null });
     }
 
-    private async Task SaveAsync()
+    private async Task SaveAsync(Night night)
     {
         if (_unsaved.Count == 0 && _storeFault is null && !_progressed) return;
         if (_storeFault is not null && _time.GetElapsedTime(_storeTriedAt) < RetryAfter) return;
         try
         {
-            await _nights.SaveAsync(_picture!.Id, Unsaved(_picture.Night!), NightRecords.Progress(_picture.Night!, Now, _picture.TakenUp), _task.Stopped);
+            await _nights.SaveAsync(_picture!.Id, Unsaved(night), NightRecords.Progress(night, Now, _picture.TakenUp), _task.Stopped);
             _unsaved.Clear();
             (_storeFault, _progressed) = (null, false);
         }
@@ -238,10 +242,20 @@ public sealed partial class NightDesk
         var before = _picture!.Night!;
         var after = before.With(happened, Now);
         if (ReferenceEquals(before, after)) return;
+        Note(before, after);
+        Tell(before, after);
+    }
+
+    private void Note(Night before, Night after)
+    {
         MarkUnsaved(before, after);
         _progressed |= before.NeedsPerson != after.NeedsPerson || before.Acknowledgements != after.Acknowledgements;
+    }
+
+    private void Tell(Night before, Night after)
+    {
         foreach (var told in NightTelling.Between(before, after, _choice.Name, _time.GetUtcNow())) _watch?.Post(told);
-        Publish(_picture with { Night = after });
+        Publish(_picture! with { Night = after });
     }
 
     private void MarkUnsaved(Night? before, Night after)
