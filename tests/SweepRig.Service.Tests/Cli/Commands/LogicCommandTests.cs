@@ -49,6 +49,7 @@ public sealed class LogicCommandTests : IDisposable
         Assert.Equal(0, run.ExitCode);
         Assert.StartsWith("* bistable\n", run.Output, StringComparison.Ordinal);
         Assert.Contains("\nXV1 p s1 g1 0 tube_1\n", run.Output, StringComparison.Ordinal);
+        Assert.Contains("\n.nodeset ", run.Output, StringComparison.Ordinal);
         Assert.EndsWith(".end\n", run.Output, StringComparison.Ordinal);
     }
 
@@ -103,7 +104,7 @@ public sealed class LogicCommandTests : IDisposable
         Assert.Contains("\"number\": \"SKUA-014\"", latch.Output, StringComparison.Ordinal);
         var many = await CliRun.OfAsync(_data.Path, ["logic", "example", "inverter", "--tube", "A-1", "--tube", "A-2"]);
         Assert.Equal(2, many.ExitCode);
-        Assert.Contains("inverter has 1 place;", many.Error, StringComparison.Ordinal);
+        Assert.Contains("inverter has 1 place.", many.Error, StringComparison.Ordinal);
         var unknown = await CliRun.OfAsync(_data.Path, ["logic", "example", "latsh"]);
         Assert.Contains("Did you mean latch?", unknown.Error, StringComparison.Ordinal);
     }

@@ -50,7 +50,7 @@ public static class LogicCommand
     private static ExampledCommand Netlist(CliContext context)
     {
         var command = new ExampledCommand(
-            "netlist", "Writes a network as a netlist that ngspice runs as it is: parts, tubes as subcircuits, and one analysis of the direct voltages.",
+            "netlist", "Writes a network as a netlist that ngspice runs as it is: parts, tubes as subcircuits, and an analysis of the direct voltages that is led to the first stable state.",
             new Example("sweeprig logic netlist latch.json > latch.cir", "Then: ngspice -b latch.cir"));
         var (file, data, json) = (File(), SharedOptions.Data(), SharedOptions.Json());
         command.Add(file);
@@ -61,7 +61,11 @@ public static class LogicCommand
             var (asJson, path) = (parsed.GetValue(json), parsed.GetRequiredValue(file));
             var read = await NetworkSource.ReadAsync(context, parsed.GetValue(data), path, cancellation);
             if (read.Value is not { } network) return context.Tell(read.Refusals, asJson, ExitCode.BadInput, path);
-            var deck = NetlistWriter.Write(network) + $".op\n.print op {string.Join(' ', network.Nodes.Select(n => $"v({n})"))}\n.end\n";
+            // A network that stores has several balances; without this the simulator may stop on the one between them, which no bench shows.
+            var led = StateFinder.Find(new CircuitValues(Circuit.Of(network)), cancel: cancellation).Stable is [{ Point: var first }, ..]
+                ? NetlistWriter.NodeSet(network.Nodes.ToDictionary(n => n, n => Math.Round(first.At(n), 3)))
+                : "";
+            var deck = NetlistWriter.Write(network) + led + $".op\n.print op {string.Join(' ', network.Nodes.Select(n => $"v({n})"))}\n.end\n";
             if (asJson) CliJson.Write(context.Terminal, new { name = network.Name, netlist = deck });
             else context.Terminal.Out.Write(deck);
             return ExitCode.Good;
