@@ -28,7 +28,7 @@ internal sealed class StageBench
     private readonly Circuit _circuit;
     private readonly CircuitValues _values;
     private readonly DcSolver _solver;
-    private readonly double[] _last, _first, _side;
+    private readonly double[] _last, _side;
     private readonly int[] _plate, _upper, _lower;
     private readonly int _input, _output, _inputNode;
     private readonly double _rail;
@@ -40,9 +40,8 @@ internal sealed class StageBench
             [new("y", GateKind.Nor, ["x"], values), .. Enumerable.Range(1, fanOut).Select(n => new Gate($"z{n}", GateKind.Nor, ["y"], values))]);
         _circuit = Circuit.Of(GateWiring.Wire(network, _ => tube, [Waveform.Steady(0)]));
         _values = new(_circuit);
-        _solver = new(_values);
+        _solver = new(_values, DcSolver.Rough);
         _last = new double[_circuit.Nodes.Count];
-        _first = new double[_circuit.Nodes.Count];
         _side = new double[_circuit.Unknowns];
         var resistors = _circuit.Network.Parts.OfType<Resistor>().Select((r, at) => (r.Name, at)).ToList();
         int[] Named(string start) => [.. resistors.Where(r => r.Name.StartsWith(start, StringComparison.Ordinal)).Select(r => r.at)];
@@ -76,15 +75,23 @@ internal sealed class StageBench
         for (var n = 0; n < inputs.Length; n++)
         {
             _values.Sources[_input] = Waveform.Steady(inputs[n]);
+            if (n > 0) Follow(inputs[n] - inputs[n - 1]);
             var solved = n > 0 ? _solver.TrySolve(_last) : _solver.TrySolve();
             if (!solved && !_solver.TrySolve()) return false;
             _solver.Volts.CopyTo(_last);
-            if (n == 0) _last.CopyTo(_first, 0);
             outputs[n] = _last[_output];
             slopes[n] = Slope();
             burden = burden.Or(Burden());
         }
         return true;
+    }
+
+    // Along the tangent to where the next balance will be nearly.
+    private void Follow(double step)
+    {
+        var rows = _circuit.Pattern.RowOf;
+        for (var node = 1; node < _last.Length; node++)
+            if (rows[node] < _side.Length) _last[node] += step * _side[rows[node]];
     }
 
     // The matrix of the balance is still factored: one more right-hand side, what a volt at the input drives into its neighbours, gives all slopes.

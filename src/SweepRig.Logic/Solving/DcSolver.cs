@@ -15,10 +15,16 @@ public sealed class DcSolver
     private readonly double[] _kept;
 
     public DcSolver(CircuitValues values)
+        : this(values, Newton.Exact)
+    {
+    }
+
+    /// <param name="balanceShare">What may be left over, as a share of what met at a node: a search or a trial needs fewer digits than an answer.</param>
+    internal DcSolver(CircuitValues values, double balanceShare)
     {
         ArgumentNullException.ThrowIfNull(values);
         _circuit = values.Circuit;
-        _newton = new(values);
+        _newton = new(values) { BalanceShare = balanceShare };
         _kept = new double[_circuit.Nodes.Count];
     }
 
@@ -40,6 +46,9 @@ public sealed class DcSolver
 
     /// <summary>Evaluations of all parts that the last solution took.</summary>
     public int Evaluations => _newton.Evaluations;
+
+    /// <summary>Balance for searches and trials: voltages good to some tens of microvolts.</summary>
+    internal const double Rough = 1e-8;
 
     internal Newton Newton => _newton;
 

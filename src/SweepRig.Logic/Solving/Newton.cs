@@ -7,7 +7,9 @@ namespace SweepRig.Logic.Solving;
 /// </remarks>
 internal sealed class Newton
 {
-    private const double Exact = 1e-13;
+    /// <summary>A few hundred units of rounding.</summary>
+    public const double Exact = 1e-13;
+
 
     // A node where less than this flows is judged as if it did: leakage of a clean socket is a thousand times that.
     private const double SmallAmps = 1e-13;

@@ -14,7 +14,7 @@ internal sealed class TableBench
     {
         _table = table;
         Values = table.Values.Copy();
-        _solver = new(Values);
+        _solver = new(Values, DcSolver.Rough);
         _settling = new(Values);
     }
 
