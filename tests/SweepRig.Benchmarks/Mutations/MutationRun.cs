@@ -49,7 +49,7 @@ internal sealed class MutationRun(string root)
     private async Task<MutationResult> InAssemblyAsync(Protection protection, string project)
     {
         if (!_assemblies.TryGetValue(project, out var assembly)) _assemblies[project] = assembly = await OneAssembly.OfAsync(root, project);
-        var place = Path.Combine(root, "tests", protection.Project, "bin/Release/net10.0", $"{project}.dll");
+        var place = Path.Combine(root, "tests", protection.Project, "bin/Release/net10.0", $"{NameOf(project)}.dll");
         var built = await File.ReadAllBytesAsync(place);
         try
         {
@@ -60,6 +60,10 @@ internal sealed class MutationRun(string root)
             await File.WriteAllBytesAsync(place, built);
         }
     }
+
+    // The service's assembly is called as its command is.
+    private string NameOf(string project) =>
+        (string?)System.Xml.Linq.XDocument.Load(Path.Combine(root, "src", project, project + ".csproj")).Descendants("AssemblyName").FirstOrDefault() ?? project;
 
     private async Task<MutationResult> EndAsync(Protection protection) => await PassesAsync(protection) ? MutationResult.Unnoticed : MutationResult.Noticed;
 

@@ -36,8 +36,7 @@ public sealed class InterlockTableTests
         Assert.True(stale.Count == 0, $"Not shown: {string.Join(", ", stale)}. Commit, then: SWEEPRIG_WRITE_REMOVALS=1 SWEEPRIG_PROTECTIONS=\"{string.Join(' ', stale)}\" tests/figures interlock-mutations");
 
         static bool IsShown(Protection row) => Removals.TryGetValue(row.Id, out var found)
-            ? found.Result == MutationResult.Noticed && found.Mark == Removal.MarkOf(row, Changes.Single(c => c.Id == row.Id)) && row.Removed == found.Text
-            : row.Removed.Length == 0;
+            && found.Result == MutationResult.Noticed && found.Mark == Removal.MarkOf(row, Changes.Single(c => c.Id == row.Id)) && row.Removed == found.Text;
     }
 
     [Theory]
