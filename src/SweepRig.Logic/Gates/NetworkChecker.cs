@@ -38,10 +38,8 @@ public sealed class NetworkChecker
     {
         ArgumentNullException.ThrowIfNull(network);
         ArgumentNullException.ThrowIfNull(tube);
-        var first = tube(network.Positions[0]);
-        var values = network.Gates.First(g => g.Positions.Any()).Values;
-        if (StageTransfer.Of(network.Rails, values, first, first, 1) is not { } curve || ChainLevels.Of(curve, curve) is not { Restores: true } levels)
-            return Outcome<NetworkCheck>.Refuse(NotRestored(network));
+        var restored = StageTransfer.Levels(network, tube);
+        if (restored.Value is not { } levels) return Outcome<NetworkCheck>.Refuse(restored.Refusals);
         var checker = new NetworkChecker(network, tube, levels);
         var rows = new List<CheckedRow>();
         foreach (var inputs in GateTable.InputPatterns(network))
@@ -54,10 +52,6 @@ public sealed class NetworkChecker
         }
         return Outcome<NetworkCheck>.Accept(new(levels.Low, levels.High, levels.Middle, rows));
     }
-
-    internal static Refusal NotRestored(GateNetwork network) => new(
-        "levels-not-restored", "", $"a chain of stages like the first of {network.Name} comes to one level",
-        "a stage must amplify more than the divider behind it loses", "Raise the plate resistor, lower the upper resistor of the divider, or take a tube with more current.");
 
     private CheckedRow Row(bool[] inputs, IReadOnlyDictionary<string, bool> wanted)
     {

@@ -27,9 +27,7 @@ internal static class WantedStart
             volts[branch.Plus] = volts[branch.Minus];
             free[branch.Plus] = false;
         }
-        FirstGuess.Relax(values, free, volts);
-        foreach (var tube in circuit.Tubes)
-            if (free[tube.Grid]) volts[tube.Grid] = Math.Min(volts[tube.Grid], volts[tube.Cathode] + 1);
+        FirstGuess.Complete(values, free, volts);
         return volts;
     }
 }

@@ -67,12 +67,6 @@ public sealed record Waveform
         return null;
     }
 
-    /// <summary>The largest voltage, either sign.</summary>
-    public double Largest => _corners.Max(c => Math.Abs(c.Volts));
-
-    /// <summary>All voltages raised or lowered.</summary>
-    public Waveform Scaled(double factor) => new([.. _corners.Select(c => (c.Seconds, c.Volts * factor))], _period);
-
     private double Folded(double seconds) => _period > 0 && seconds > 0 ? seconds - Math.Floor(seconds / _period) * _period : seconds;
 
     public bool Equals(Waveform? other) => other is not null && _period == other._period && _corners.AsSpan().SequenceEqual(other._corners);

@@ -1,3 +1,6 @@
+using SweepRig.Logic.Gates;
+using SweepRig.Logic.Solving;
+
 namespace SweepRig.Logic.Search;
 
 /// <summary>What one thread of a search works with: measures a combination of values with some of the tubes.</summary>
@@ -11,7 +14,7 @@ internal sealed class SearchBench
     public SearchBench(SearchOrder order)
     {
         _order = order;
-        _bench = new(order.Rails, order.Values, order.Tubes[0], order.FanOut);
+        _bench = new(order.Rails, order.Values, order.Tubes[0], order.FanOut, DcSolver.Rough);
         _inputs = [.. Enumerable.Range(0, order.Points).Select(n => order.Rails.Plate * n / (order.Points - 1))];
         (_outputs, _slopes) = (new double[order.Points], new double[order.Points]);
         _lot = new(_inputs);

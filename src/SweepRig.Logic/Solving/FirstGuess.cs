@@ -28,8 +28,16 @@ internal static class FirstGuess
             if (circuit.UnknownOf[tube.Grid] >= 0) volts[tube.Grid] = Math.Min(volts[tube.Grid], volts[tube.Cathode] + 1);
     }
 
+    /// <summary>Fills in what a start leaves open: free nodes where their resistors pull them, free grids at most a volt above their cathode.</summary>
+    public static void Complete(CircuitValues values, ReadOnlySpan<bool> free, Span<double> volts)
+    {
+        Relax(values, free, volts);
+        foreach (var tube in values.Circuit.Tubes)
+            if (free[tube.Grid]) volts[tube.Grid] = Math.Min(volts[tube.Grid], volts[tube.Cathode] + 1);
+    }
+
     /// <summary>Sets every free node to the mean that its resistors pull it to, some times over: rough, but a start needs no more.</summary>
-    public static void Relax(CircuitValues values, ReadOnlySpan<bool> free, Span<double> volts)
+    private static void Relax(CircuitValues values, ReadOnlySpan<bool> free, Span<double> volts)
     {
         var ends = values.Circuit.Resistors;
         Span<double> pull = stackalloc double[volts.Length], weight = stackalloc double[volts.Length];

@@ -48,9 +48,7 @@ internal static class StartPatterns
             volts[plates[p]] = high[p] ? top : LowShare * top;
             free[plates[p]] = false;
         }
-        FirstGuess.Relax(values, free, volts);
-        foreach (var tube in circuit.Tubes)
-            if (free[tube.Grid]) volts[tube.Grid] = Math.Min(volts[tube.Grid], volts[tube.Cathode] + 1);
+        FirstGuess.Complete(values, free, volts);
         return volts;
     }
 }

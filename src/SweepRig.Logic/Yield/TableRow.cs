@@ -43,9 +43,8 @@ internal sealed class NominalTable
     /// <returns>Refused when stages like the first restore no levels, or a row is wrong with its nominal parts.</returns>
     public static Outcome<NominalTable> Of(GateNetwork network, Func<string, TubePart> tube)
     {
-        var first = tube(network.Positions[0]);
-        var stage = network.Gates.First(g => g.TubeCount > 0).Values;
-        if (StageTransfer.Of(network.Rails, stage, first, first, 1) is not { } curve || ChainLevels.Of(curve, curve) is not { Restores: true } levels) return Outcome<NominalTable>.Refuse(NetworkChecker.NotRestored(network));
+        var restored = StageTransfer.Levels(network, tube);
+        if (restored.Value is not { } levels) return Outcome<NominalTable>.Refuse(restored.Refusals);
         var values = new CircuitValues(Circuit.Of(GateWiring.Wire(network, tube, [.. network.Inputs.Select(_ => Waveform.Steady(0))])));
         var table = new NominalTable(network, values, levels, []);
         var (solver, settling, rows) = (new DcSolver(values), new Settling(values), new List<TableRow>());

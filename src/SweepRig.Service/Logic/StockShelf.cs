@@ -1,7 +1,6 @@
 using System.Text.Json;
 using SweepRig.Domain;
 using SweepRig.Domain.Stock;
-using SweepRig.Domain.Tubes;
 using SweepRig.Logic.Networks;
 using SweepRig.Service.Fits;
 using SweepRig.Service.Live;
@@ -35,7 +34,7 @@ public sealed class StockShelf : ITubeShelf
     {
         var section = TubeNumber.Split(number).Section;
         var recorded = (await runs.OfTubeAsync(number, cancellation)).Where(r => r.Header.Tube.Section == section).ToList();
-        var newest = Enum.GetValues<ConnectionKind>().Select(kind => recorded.FirstOrDefault(r => TubeFigures.IsSweepIn(r, kind))).OfType<Domain.Runs.RunRecord>().ToList();
+        var newest = TubeFigures.NewestSweeps(recorded);
         if (newest.Count == 0) return Unmeasured(number);
         var curves = new List<RecordedRun>();
         foreach (var record in newest) curves.Add(await RecordedRun.ReadAsync(runs, record, cancellation));

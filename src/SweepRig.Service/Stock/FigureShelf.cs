@@ -47,11 +47,11 @@ public sealed class FigureShelf(Workbench workbench)
 
     private async Task<TubeFigures> ReadAsync(RunStore store, string label, IReadOnlyList<RunRecord> recorded, FigureSources sources, CancellationToken cancellationToken)
     {
-        var newest = Enum.GetValues<ConnectionKind>().Select(kind => recorded.FirstOrDefault(r => TubeFigures.IsSweepIn(r, kind))).OfType<RunRecord>().ToArray();
+        var newest = TubeFigures.NewestSweeps(recorded);
         var figures = new Dictionary<string, Figure>(StringComparer.Ordinal);
         if (sources.HasFlag(FigureSources.Levels))
             foreach (var record in newest) Add(await LevelsAsync(store, record, cancellationToken));
-        if (sources.HasFlag(FigureSources.Fit) && newest.Length > 0) Add(await FitAsync(store, newest, cancellationToken));
+        if (sources.HasFlag(FigureSources.Fit) && newest.Count > 0) Add(await FitAsync(store, newest, cancellationToken));
         if (sources.HasFlag(FigureSources.Health) && recorded.FirstOrDefault(r => r.Header.Screening is not null && r.State != RunState.Running)?.Header.Screening is { } screening)
             Add(await HealthAsync(store, [.. recorded.Where(r => r.Header.Screening?.ScreeningId == screening.ScreeningId).Reverse()], cancellationToken));
         var curves = new Dictionary<ConnectionKind, Curve>();

@@ -22,6 +22,11 @@ public sealed record TubeFigures(string Label, IReadOnlyDictionary<string, Figur
     public static bool IsSweepIn(RunRecord run, ConnectionKind kind) =>
         run.State == RunState.Complete && run.Header is { Screening: null, Study: null, Plan.SecondSource: null } && run.Header.Plan.Connection.Kind == kind;
 
+    /// <summary>The newest whole sweep in each connection that has one.</summary>
+    /// <param name="recorded">Runs of one tube or section, the newest first.</param>
+    public static IReadOnlyList<RunRecord> NewestSweeps(IReadOnlyList<RunRecord> recorded) =>
+        [.. Enum.GetValues<ConnectionKind>().Select(kind => recorded.FirstOrDefault(r => IsSweepIn(r, kind))).OfType<RunRecord>()];
+
     /// <summary>Levels of the first pass upwards of a sweep, by their words; none where it has no whole curve.</summary>
     public static IReadOnlyDictionary<string, Figure> Levels(RecordedRun run)
     {

@@ -1,6 +1,7 @@
 using System.Diagnostics;
 using System.Globalization;
 using SweepRig.Domain.Quantities;
+using SweepRig.Logic.Gates;
 using SweepRig.Logic.Networks;
 using SweepRig.Logic.Search;
 using SweepRig.Tubes.Catalogue;

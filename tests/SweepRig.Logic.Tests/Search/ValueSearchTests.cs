@@ -1,3 +1,4 @@
+using SweepRig.Logic.Gates;
 using SweepRig.Logic.Networks;
 using SweepRig.Logic.Search;
 using SweepRig.Logic.Tests.Support;

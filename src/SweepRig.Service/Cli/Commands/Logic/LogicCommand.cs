@@ -29,22 +29,14 @@ public static class LogicCommand
             "solve", "Finds every balance of a network: voltages of all nodes, currents of all electrodes, what the sources deliver, and which states hold by themselves.",
             new Example("sweeprig logic solve latch.json", "Tables for people."),
             new Example("sweeprig logic solve - --json < latch.json", "The same for a program, from standard input."));
-        var (file, data, json) = (File(), SharedOptions.Data(), SharedOptions.Json());
-        command.Add(file);
-        command.Add(data);
-        command.Add(json);
-        command.SetAction(async (parsed, cancellation) =>
+        return OnNetwork(context, command, (network, asJson, cancellation) =>
         {
-            var (asJson, path) = (parsed.GetValue(json), parsed.GetRequiredValue(file));
-            var read = await NetworkSource.ReadAsync(context, parsed.GetValue(data), path, cancellation);
-            if (read.Value is not { } network) return context.Tell(read.Refusals, asJson, ExitCode.BadInput, path);
             var values = new CircuitValues(Circuit.Of(network));
             var view = NetworkViewMaker.Of(network, values, StateFinder.Find(values, cancel: cancellation));
             if (asJson) CliJson.Write(context.Terminal, view);
             else context.Terminal.Lines(NetworkText.Lines(view, context.Terminal.OutInk));
             return view.States.Length == 0 ? ExitCode.Failed : ExitCode.Good;
         });
-        return command;
     }
 
     private static ExampledCommand Netlist(CliContext context)
@@ -52,15 +44,8 @@ public static class LogicCommand
         var command = new ExampledCommand(
             "netlist", "Writes a network as a netlist that ngspice runs as it is: parts, tubes as subcircuits, and an analysis of the direct voltages that is led to the first stable state.",
             new Example("sweeprig logic netlist latch.json > latch.cir", "Then: ngspice -b latch.cir"));
-        var (file, data, json) = (File(), SharedOptions.Data(), SharedOptions.Json());
-        command.Add(file);
-        command.Add(data);
-        command.Add(json);
-        command.SetAction(async (parsed, cancellation) =>
+        return OnNetwork(context, command, (network, asJson, cancellation) =>
         {
-            var (asJson, path) = (parsed.GetValue(json), parsed.GetRequiredValue(file));
-            var read = await NetworkSource.ReadAsync(context, parsed.GetValue(data), path, cancellation);
-            if (read.Value is not { } network) return context.Tell(read.Refusals, asJson, ExitCode.BadInput, path);
             // A network that stores has several balances; without this the simulator may stop on the one between them, which no bench shows.
             var led = StateFinder.Find(new CircuitValues(Circuit.Of(network)), cancel: cancellation).Stable is [{ Point: var first }, ..]
                 ? NetlistWriter.NodeSet(network.Nodes.ToDictionary(n => n, n => Math.Round(first.At(n), 3)))
@@ -69,6 +54,22 @@ public static class LogicCommand
             if (asJson) CliJson.Write(context.Terminal, new { name = network.Name, netlist = deck });
             else context.Terminal.Out.Write(deck);
             return ExitCode.Good;
+        });
+    }
+
+    /// <summary>Gives a command the network that it is about.</summary>
+    private static ExampledCommand OnNetwork(CliContext context, ExampledCommand command, Func<Network, bool, CancellationToken, int> act)
+    {
+        var file = new Argument<string>("FILE") { Description = $"Network (JSON, format {NetworkDocument.Format}; see sweeprig logic schema), or - for standard input" };
+        var (data, json) = (SharedOptions.Data(), SharedOptions.Json());
+        command.Add(file);
+        command.Add(data);
+        command.Add(json);
+        command.SetAction(async (parsed, cancellation) =>
+        {
+            var (asJson, path) = (parsed.GetValue(json), parsed.GetRequiredValue(file));
+            var read = await NetworkSource.ReadAsync(context, parsed.GetValue(data), path, cancellation);
+            return read.Value is { } network ? act(network, asJson, cancellation) : context.Tell(read.Refusals, asJson, ExitCode.BadInput, path);
         });
         return command;
     }
@@ -84,6 +85,4 @@ public static class LogicCommand
         });
         return command;
     }
-
-    private static Argument<string> File() => new("FILE") { Description = $"Network (JSON, format {NetworkDocument.Format}; see sweeprig logic schema), or - for standard input" };
 }

@@ -1,9 +1,8 @@
-using SweepRig.Logic.Gates;
 using SweepRig.Logic.Networks;
 using SweepRig.Logic.Solving;
 using SweepRig.Tubes.Model;
 
-namespace SweepRig.Logic.Search;
+namespace SweepRig.Logic.Gates;
 
 /// <summary>Resistors of a stage that a search may choose. Unit: ohm.</summary>
 public readonly record struct StageResistors(double Plate, double Upper, double Lower);
@@ -34,13 +33,14 @@ internal sealed class StageBench
     private readonly double _rail;
     private readonly bool _triode;
 
-    public StageBench(GateRails rails, StageValues values, TubePart tube, int fanOut)
+    /// <param name="balanceShare">See <see cref="DcSolver"/>.</param>
+    public StageBench(GateRails rails, StageValues values, TubePart tube, int fanOut, double balanceShare)
     {
         var network = new GateNetwork("stage", rails, ["x"], ["y"],
             [new("y", GateKind.Nor, ["x"], values), .. Enumerable.Range(1, fanOut).Select(n => new Gate($"z{n}", GateKind.Nor, ["y"], values))]);
         _circuit = Circuit.Of(GateWiring.Wire(network, _ => tube, [Waveform.Steady(0)]));
         _values = new(_circuit);
-        _solver = new(_values, DcSolver.Rough);
+        _solver = new(_values, balanceShare);
         _last = new double[_circuit.Nodes.Count];
         _side = new double[_circuit.Unknowns];
         var resistors = _circuit.Network.Parts.OfType<Resistor>().Select((r, at) => (r.Name, at)).ToList();
