@@ -15,7 +15,8 @@ public static partial class InterlockMachine
     {
         Pass = begun.Pass,
         Memory = state.Memory.For(begun.Pass),
-        Clock = state.Clock with { SilentSince = begun.HostSeconds },
+        // A pass after one that nobody saw anything of does not give the silence another chance.
+        Clock = state.Clock.Heard || double.IsNaN(state.Clock.SilentSince) ? state.Clock with { SilentSince = begun.HostSeconds, Heard = false } : state.Clock,
     };
 
     private static string? HeaterIsCold(InterlockState state, InterlockEvent.RigStatus status) =>
@@ -53,7 +54,7 @@ public static partial class InterlockMachine
         var clock = state.Clock with { WallAhead = state.Permit is null ? double.NaN : state.Clock.WallAhead };
         var ahead = clocks.WallSeconds - clocks.HostSeconds;
         if (state.Permit is not null && double.IsNaN(clock.WallAhead)) clock = clock with { WallAhead = ahead };
-        if (!clocks.PassRuns || state.Pass is null || double.IsNaN(clock.SilentSince)) clock = clock with { SilentSince = clocks.HostSeconds };
+        clock = clock.At(clocks.HostSeconds, clocks.PassRuns && state.Pass is not null);
         var after = state with { Clock = clock };
         var jump = ahead - clock.WallAhead;
         if (Math.Abs(jump) > limits.WallJumpSeconds)

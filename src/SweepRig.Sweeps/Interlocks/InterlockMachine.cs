@@ -48,7 +48,7 @@ public static partial class InterlockMachine
         InterlockEvent.AcknowledgeInput input => Acknowledge(state, input.Pressed),
         InterlockEvent.ReleaseAnswered answer => Released(state, answer.Released),
         InterlockEvent.SweepArmed armed => Arm(state, armed.Ceiling, nowUtc),
-        InterlockEvent.SweepEnded => new(state with { Armed = null, Pass = null, Memory = state.Memory.ForNextRun(), IsUnattended = state.IsUnattended && !state.AttendedAfterRun, AttendedAfterRun = false }, Show),
+        InterlockEvent.SweepEnded => new(state with { Armed = null, Pass = null, Memory = state.Memory.ForNextRun(), Clock = state.Clock.ForNextRun(), IsUnattended = state.IsUnattended && !state.AttendedAfterRun, AttendedAfterRun = false }, Show),
         _ => throw new InvalidOperationException($"SweepRig bug: the interlocks do not know {happened}."),
     };
 
@@ -69,7 +69,7 @@ public static partial class InterlockMachine
             return Broken(TripCause.HostSupplyRange, $"plate rail {new Volts(block.MaxSupply)}", new Volts(limits.SupplyMax).ToString());
         if (block.MinSupply < limits.SupplyMin)
             return Broken(TripCause.HostSupplyRange, $"plate rail {new Volts(block.MinSupply)}", new Volts(limits.SupplyMin).ToString());
-        state = state with { Memory = BlockRules.Remember(state.Memory, state.Pass, block, limits), Clock = state.Clock with { SilentSince = happened.HostSeconds } };
+        state = state with { Memory = BlockRules.Remember(state.Memory, state.Pass, block, limits), Clock = state.Clock with { SilentSince = happened.HostSeconds, Heard = true } };
         return BlockRules.Broken(state.Memory, state.Pass, block, limits) is { } broken ? Broken(broken.Cause, broken.Measured, broken.Limit) : new(state, Nothing);
 
         InterlockStep Broken(TripCause cause, string measured, string limit) => Fire(state, Host(cause, measured, limit, nowUtc));

@@ -42,6 +42,47 @@ public sealed class ClockRuleTests
         Assert.Null(sweep.Cause);
     }
 
+    [Fact]
+    public void Passes_that_nobody_sees_anything_of_are_one_silence_less_the_time_between_them()
+    {
+        var sweep = new WatchedSweep();
+        Clocks(sweep, 3);
+        sweep.Next(new InterlockEvent.PassEnded(), 3);
+        Clocks(sweep, 3.1);
+        Clocks(sweep, 60, passRuns: false);
+        sweep.Next(new InterlockEvent.PassBegun(WatchedSweep.Pass, 60), 60);
+        Clocks(sweep, 61.9);
+        Assert.Null(sweep.Cause);
+        Clocks(sweep, 62.3);
+        Assert.Equal(TripCause.StaleData, sweep.Cause);
+    }
+
+    [Fact]
+    public void A_pass_after_one_that_was_heard_is_given_all_its_time()
+    {
+        var sweep = new WatchedSweep();
+        sweep.Block(WatchedSweep.Sound(1));
+        Clocks(sweep, 4);
+        sweep.Next(new InterlockEvent.PassEnded(), 4);
+        sweep.Next(new InterlockEvent.PassBegun(WatchedSweep.Pass, 4), 4);
+        Clocks(sweep, 8.9);
+        Assert.Null(sweep.Cause);
+        Clocks(sweep, 9.1);
+        Assert.Equal(TripCause.StaleData, sweep.Cause);
+    }
+
+    [Fact]
+    public void A_sweep_pays_nothing_for_the_silence_of_the_one_before()
+    {
+        var sweep = new WatchedSweep();
+        Clocks(sweep, 4);
+        sweep.Next(new InterlockEvent.SweepEnded(), 4);
+        sweep.Next(new InterlockEvent.SweepArmed(24), 4);
+        sweep.Next(new InterlockEvent.PassBegun(WatchedSweep.Pass, 4), 4);
+        Clocks(sweep, 8.9);
+        Assert.Null(sweep.Cause);
+    }
+
     [Theory]
     [InlineData(-3600)]
     [InlineData(11)]
