@@ -102,14 +102,20 @@ public sealed class FigureShelf(Workbench workbench)
 
     private static RunRecord[] OfSection(IReadOnlyList<RunRecord> recorded, int? section) => [.. recorded.Where(r => r.Header.Tube.Section == section)];
 
-    private Task<IReadOnlyDictionary<string, Figure>> LevelsAsync(RunStore store, RunRecord record, CancellationToken cancellationToken) => KeptAsync(
-        "levels " + record.Header.Id,
-        async () =>
-        {
-            var run = await RecordedRun.ReadAsync(store, record, cancellationToken);
-            return await workbench.RunAsync(() => TubeFigures.Levels(run), cancellationToken);
-        },
-        cancellationToken);
+    /// <summary>Levels of one sweep, by words without a section. They are not kept for it: who follows a tube through a night asks for each sweep once.</summary>
+    public async Task<IReadOnlyDictionary<string, Figure>> OfSweepAsync(RunStore store, RunRecord record, CancellationToken cancellationToken) =>
+        _kept.TryGetValue(LevelsKey(record), out var kept) ? kept : await FindLevelsAsync(store, record, cancellationToken);
+
+    private Task<IReadOnlyDictionary<string, Figure>> LevelsAsync(RunStore store, RunRecord record, CancellationToken cancellationToken) =>
+        KeptAsync(LevelsKey(record), () => FindLevelsAsync(store, record, cancellationToken), cancellationToken);
+
+    private async Task<IReadOnlyDictionary<string, Figure>> FindLevelsAsync(RunStore store, RunRecord record, CancellationToken cancellationToken)
+    {
+        var run = await RecordedRun.ReadAsync(store, record, cancellationToken);
+        return await workbench.RunAsync(() => TubeFigures.Levels(run), cancellationToken);
+    }
+
+    private static string LevelsKey(RunRecord record) => "levels " + record.Header.Id;
 
     private Task<IReadOnlyDictionary<string, Figure>> HealthAsync(RunStore store, IReadOnlyList<RunRecord> steps, CancellationToken cancellationToken) => KeptAsync(
         $"health {steps[0].Header.Screening!.ScreeningId} {steps.Count}",

@@ -13,9 +13,15 @@ public sealed record FollowedLevel(string Level, bool OfRig, string Advice)
     /// <summary>The level of the tube, or of the section of it, that a run is of.</summary>
     public NamedQuantity Of(RunHeader run)
     {
-        ArgumentNullException.ThrowIfNull(run);
-        var word = $"{BenchViews.Word(run.Plan.Connection.Kind)}.{Level}";
+        var word = WordOf(run);
         return StockQuantities.Find(run.Tube.Section is { } section ? StockQuantities.OfSection(word, section) : word, "").Value!;
+    }
+
+    /// <summary>Its word among the levels of the run alone, which names no section.</summary>
+    public string WordOf(RunHeader run)
+    {
+        ArgumentNullException.ThrowIfNull(run);
+        return $"{BenchViews.Word(run.Plan.Connection.Kind)}.{Level}";
     }
 
     /// <summary>All of them, the one that a circuit minds most first.</summary>

@@ -1,11 +1,11 @@
 using System.Collections.Concurrent;
 using System.Globalization;
 using System.Threading.Channels;
+using SweepRig.Analysis.Drift;
 using SweepRig.Domain.Logging;
 using SweepRig.Domain.Runs;
 using SweepRig.Domain.Watching;
 using SweepRig.Service.Cli.Rendering;
-using SweepRig.Service.Contract;
 using SweepRig.Service.Stock;
 using SweepRig.Storage;
 
@@ -69,18 +69,20 @@ public sealed class DriftWatch : IAsyncDisposable
         try
         {
             while (_missed.TryDequeue(out var missed)) _memory.Missed(missed);
-            var news = new List<(string Word, FollowedLevel Level, DriftPointView Point)>();
-            foreach (var followed in FollowedLevel.All)
+            if (await _runs.FindAsync(run.Id, _stopped.Token) is not { } record || !TubeFigures.IsSweepIn(record, run.Plan.Connection.Kind)) return;
+            var course = await CourseAsync(run);
+            var levels = await _shelf.OfSweepAsync(_runs, record, _stopped.Token);
+            var news = new List<(FollowedLevel Level, DriftPoint Point)>();
+            foreach (var (place, followed) in FollowedLevel.All.Index())
             {
-                var drift = await TubeDrift.ReadAsync(_runs, _shelf, run.Tube.Label, followed.Of(run), TubeDrift.UsualWeight, null, _stopped.Token);
-                if (drift.IsAccepted && _memory.News(rig, run.Tube.Label, followed, run.Id, drift.Value) is { } point) news.Add((drift.Value.Quantity.Word, followed, point));
+                if (course.Take(place, run, levels) is { } step && _memory.IsNews(rig, run.Tube.Label, followed, step)) news.Add((followed, step.Point));
             }
             _memory.Seen(run.Tube.Label);
             if (news.Count == 0) return;
             var label = run.Tube.Label;
             _watch.Post(BenchEvent.Of(_time.GetUtcNow(), rig, EventSeverity.Warning, EventKind.Drift,
-                $"{label} since its first sweep in this circuit: {string.Join("; ", news.Select(n => string.Create(CultureInfo.InvariantCulture, $"{n.Word} changed by {FigureText.Scaled(n.Point.Change!)}, {Math.Abs(n.Point.OverUncertainty!.Value):0.0} times what the two measurements can be wrong together")))}.",
-                $"Look at its chart with sweeprig drift {label} --of {news[0].Word}. {string.Join(' ', news.Select(n => n.Level.Advice))}") with { RunId = run.Id, Tube = label });
+                $"{label} since its first sweep in this circuit: {string.Join("; ", news.Select(n => string.Create(CultureInfo.InvariantCulture, $"{n.Level.Of(run).Word} changed by {FigureText.Scaled(n.Point.Change!)}, {Math.Abs(n.Point.BeyondUncertainty!.Value):0.0} times what the two measurements can be wrong together")))}.",
+                $"Look at its chart with sweeprig drift {label} --of {news[0].Level.Of(run).Word}. {string.Join(' ', news.Select(n => n.Level.Advice))}") with { RunId = run.Id, Tube = label });
         }
         catch (Exception fault) when (fault is not OperationCanceledException)
         {
@@ -88,5 +90,16 @@ public sealed class DriftWatch : IAsyncDisposable
             _memory.Missed(run.Tube.Label);
             _logger.LogWarning(LogEvents.DriftUnseen, "The drift of {Tube} was not looked at: {Fault}", run.Tube.Label, fault.Message);
         }
+    }
+
+    private async Task<TubeCourse> CourseAsync(RunHeader run)
+    {
+        if (_memory.Course(run) is { } known) return known;
+        var recorded = await _runs.OfTubeAsync(run.Tube.Label, _stopped.Token);
+        var earlier = recorded.SkipWhile(r => r.Header.Id != run.Id).Skip(1)
+            .Where(r => r.Header.Tube.Section == run.Tube.Section && TubeFigures.IsSweepIn(r, run.Plan.Connection.Kind) && r.Header.Plan.Connection == run.Plan.Connection);
+        var read = await TubeCourse.ReadAsync(_runs, _shelf, [.. earlier.Take(TubeDrift.MostPoints)], _stopped.Token);
+        _memory.TakeUp(run, read);
+        return read;
     }
 }
