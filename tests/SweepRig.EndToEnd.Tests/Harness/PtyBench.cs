@@ -110,9 +110,19 @@ public sealed class PtyBench : IAsyncDisposable
     public Task<JsonNode> UntilBenchAsync(string what, Func<JsonNode, bool> condition, double seconds = 30) =>
         Waiting.ForAsync(what, TimeSpan.FromSeconds(seconds), async () => await BenchAsync() is { } bench && condition(bench) ? bench : null);
 
-    public Task<JsonNode> UntilRunAsync(string runId, Func<JsonNode, bool> condition, double seconds = 60) =>
-        Waiting.ForAsync($"run {runId}", TimeSpan.FromSeconds(seconds), async () =>
-            await Http.GetFromJsonAsync<JsonNode>($"/api/runs/{runId}") is { } run && condition(run) ? run : null);
+    public async Task<JsonNode> UntilRunAsync(string runId, Func<JsonNode, bool> condition, double seconds = 60)
+    {
+        JsonNode? last = null;
+        try
+        {
+            return await Waiting.ForAsync($"run {runId}", TimeSpan.FromSeconds(seconds), async () =>
+                (last = await Http.GetFromJsonAsync<JsonNode>($"/api/runs/{runId}")) is { } run && condition(run) ? run : null);
+        }
+        catch (TimeoutException fault)
+        {
+            throw new TimeoutException($"{fault.Message} It is {last?["state"]} with {last?["samples"]} samples; trips: {last?["trips"]?.ToJsonString()}.", fault);
+        }
+    }
 
     /// <summary>Asks for a run; returns the status code and the answer, whatever it is.</summary>
     public async Task<(int Status, JsonNode Answer)> AskForRunAsync(JsonNode plan, int socket = 0)

@@ -15,6 +15,7 @@ public sealed class SeveralRigsHubTests
     {
         await using var bench = await TestBench.StartAsync(["left", "right"]);
         await using var viewer = await Viewer.ConnectAsync(bench, rig: rig);
+        await viewer.GreetedAsync();
         var header = Examples.Header();
         bench.Runners[1 - chosen].Feed.Publish(new LiveUpdate.RunEnded("another", RunState.Tripped));
         bench.Runners[chosen].Feed.Publish(new LiveUpdate.RunEnded(header.Id, RunState.Complete));
@@ -40,6 +41,7 @@ public sealed class SeveralRigsHubTests
     {
         await using var bench = await TestBench.StartAsync();
         await using var viewer = await Viewer.ConnectAsync(bench);
+        await viewer.GreetedAsync();
         bench.Runner.State = bench.Runner.State with { Link = RigLinkState.Lost };
         bench.Runner.Feed.Publish(new LiveUpdate.State(bench.Runner.State));
         bench.Runner.Feed.Publish(new LiveUpdate.RunEnded("7", RunState.Complete));

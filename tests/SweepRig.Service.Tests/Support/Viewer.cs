@@ -41,6 +41,9 @@ public sealed class Viewer : IAsyncDisposable
         return viewer;
     }
 
+    /// <summary>Once the service has shown it the bench: what is published before that need not reach it.</summary>
+    public Task GreetedAsync() => UntilAsync<BenchView>(_ => true);
+
     /// <summary>The next message, which must be of this kind.</summary>
     public async Task<T> NextAsync<T>()
     {
