@@ -14,7 +14,7 @@ public sealed record TrialPlan(int Rigs, int Sockets, int Jobs, int Hours, int J
     public static TrialPlan Whole { get; } = new(8, 4, 10_000, 8, 50, 2, 1);
 
     /// <summary>One that a test can wait for.</summary>
-    public static TrialPlan Short { get; } = new(8, 4, 80, 1, 4, 1, 2);
+    public static TrialPlan Short { get; } = new(8, 4, 400, 1, 10, 1, 2);
 
     public int JobsOfRig => Jobs / Rigs;
 
