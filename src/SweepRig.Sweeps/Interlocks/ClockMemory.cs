@@ -11,6 +11,9 @@ public readonly record struct ClockMemory(double SilentSince, double RigLast, do
     /// <summary>Host clock when the clocks were last told.</summary>
     public double Told { get; init; } = double.NaN;
 
+    /// <summary>Host clock when the rig last told its status, or the clocks were first told.</summary>
+    public double StatusAt { get; init; } = double.NaN;
+
     /// <summary>A block was heard since the last pass began.</summary>
     public bool Heard { get; init; }
 
@@ -23,6 +26,7 @@ public readonly record struct ClockMemory(double SilentSince, double RigLast, do
     public ClockMemory At(double hostSeconds, bool passRuns) => this with
     {
         Told = hostSeconds,
+        StatusAt = double.IsNaN(StatusAt) ? hostSeconds : StatusAt,
         SilentSince = double.IsNaN(SilentSince) ? hostSeconds
             : passRuns ? SilentSince
             : Heard || double.IsNaN(Told) ? hostSeconds
@@ -33,5 +37,5 @@ public readonly record struct ClockMemory(double SilentSince, double RigLast, do
     public ClockMemory ForNextRun() => this with { SilentSince = double.NaN, Heard = false };
 
     /// <summary>Another link or a restart: the rig's clock is another one.</summary>
-    public ClockMemory WithoutRig() => this with { RigLast = double.NaN, RigFrom = double.NaN, HostFrom = double.NaN };
+    public ClockMemory WithoutRig() => this with { RigLast = double.NaN, RigFrom = double.NaN, HostFrom = double.NaN, StatusAt = double.NaN };
 }

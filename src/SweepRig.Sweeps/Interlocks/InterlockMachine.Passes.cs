@@ -60,6 +60,8 @@ public static partial class InterlockMachine
         if (Math.Abs(jump) > limits.WallJumpSeconds)
             return EndPermit(after, $"the computer's clock jumped by {jump:0.#} s, more than {limits.WallJumpSeconds:0.#} s", nowUtc, TripCause.ClockTrouble);
         if (state.IsTripped || state.Pass is not { } pass) return new(after, Nothing);
+        var unknown = clocks.HostSeconds - clock.StatusAt;
+        if (unknown > limits.StaleSeconds) return Fire(after, Host(TripCause.StaleData, $"no status of the rig for {unknown:0.0} s", $"{limits.StaleSeconds:0.0} s", nowUtc));
         var silent = clocks.HostSeconds - clock.SilentSince;
         var longest = limits.StaleSeconds + SilentPoints * pass.PointSeconds;
         return silent > longest ? Fire(after, Host(TripCause.StaleData, $"no samples for {silent:0.0} s", $"{longest:0.0} s", nowUtc)) : new(after, Nothing);

@@ -78,6 +78,7 @@ public static partial class InterlockMachine
     private static InterlockStep Status(InterlockState state, InterlockEvent.RigStatus status, DateTimeOffset nowUtc)
     {
         if (!state.LinkIsUp) return new(state, Nothing);
+        if (!double.IsNaN(status.HostSeconds)) state = state with { Clock = state.Clock with { StatusAt = status.HostSeconds } };
         if (!state.IsTripped)
         {
             if (status.LatchedBy is { } cause && cause != TripCause.PowerUp) return Fire(state, new(cause, true, "", "", nowUtc, null));

@@ -33,9 +33,9 @@ public static class ReadingRules
     };
 
     public static InterlockRule StaleData { get; } = new(
-        "stale-data", "No samples from a pass that runs",
+        "stale-data", "No samples from a pass that runs, or no status",
         "A tube is driven and nobody sees what it does.",
-        "Time since the last block while the rig says that it runs a pass, beyond four points of the plan at their slowest; trips.",
+        "Time since the last block while the rig says that it runs a pass, beyond four points of the plan at their slowest, passes without any block counted together; and time since the last status within a pass; trips.",
         [TripCause.StaleData])
     {
         Limit = new(RuleUnit.Seconds, 5, 3, 1, 30, "frames leave the rig at least every 65 ms or one a point; dozens lost in a row are no bad luck (link-protocol.md)"),

@@ -15,6 +15,7 @@ public sealed class ClockRuleTests
         sweep.Block(WatchedSweep.Sound(4.9));
         Clocks(sweep, 9.9);
         Assert.Null(sweep.Cause);
+        Status(sweep, 10, 10);
         Clocks(sweep, 10.1);
         Assert.Equal(TripCause.StaleData, sweep.Cause);
         Assert.Contains("no samples for", sweep.State.Trip!.Measured, StringComparison.Ordinal);
@@ -51,6 +52,7 @@ public sealed class ClockRuleTests
         Clocks(sweep, 3.1);
         Clocks(sweep, 60, passRuns: false);
         sweep.Next(new InterlockEvent.PassBegun(WatchedSweep.Pass, 60), 60);
+        Status(sweep, 61, 61);
         Clocks(sweep, 61.9);
         Assert.Null(sweep.Cause);
         Clocks(sweep, 62.3);
@@ -69,6 +71,19 @@ public sealed class ClockRuleTests
         Assert.Null(sweep.Cause);
         Clocks(sweep, 9.1);
         Assert.Equal(TripCause.StaleData, sweep.Cause);
+    }
+
+    [Fact]
+    public void A_sweep_whose_rig_tells_no_status_trips_though_samples_come()
+    {
+        var sweep = new WatchedSweep();
+        Status(sweep, 1, 1);
+        sweep.Block(WatchedSweep.Sound(5.9));
+        Clocks(sweep, 5.9);
+        Assert.Null(sweep.Cause);
+        Clocks(sweep, 6.1);
+        Assert.Equal(TripCause.StaleData, sweep.Cause);
+        Assert.Equal("no status of the rig for 5.1 s", sweep.State.Trip!.Measured);
     }
 
     [Fact]
@@ -102,6 +117,7 @@ public sealed class ClockRuleTests
         var sweep = new WatchedSweep();
         for (var t = 1; t < 3_500; t += 4)
         {
+            Status(sweep, t, t);
             sweep.Block(WatchedSweep.Sound(t));
             Clocks(sweep, t, wall: t * 1.0005);
         }

@@ -38,7 +38,7 @@ internal static class OutcomeText
         Permit permit => $"up to {permit.Ceiling.Value.ToString(CultureInfo.InvariantCulture)} V for {permit.Duration:c}",
         HostLimits limits => limits == Tight ? "unattended" : limits == WatchedSweep.Limits ? "attended" : "others",
         PassFacts pass => pass == WatchedSweep.Pass ? "the pass" : "another",
-        ClockMemory clock => string.Join('/', new[] { clock.SilentSince, clock.RigLast, clock.RigFrom, clock.HostFrom, clock.WallAhead, clock.Told }.Select(t => Value(t))) + (clock.Heard ? "/heard" : ""),
+        ClockMemory clock => string.Join('/', new[] { clock.SilentSince, clock.RigLast, clock.RigFrom, clock.HostFrom, clock.WallAhead, clock.Told, clock.StatusAt }.Select(t => Value(t))) + (clock.Heard ? "/heard" : ""),
         BlockMemory memory => memory.Equals(BlockMemory.None) ? "nothing"
             : $"({string.Join(' ', Remembered.Where(p => !Equals(p.GetValue(memory), p.GetValue(BlockMemory.None))).Select(p => $"{p.Name} {Value(p.GetValue(memory))}"))})",
         Exposure exposure => $"{Value(exposure.PassSeconds)} s of the pass, {Value(exposure.MinuteSeconds)} s of the minute",
