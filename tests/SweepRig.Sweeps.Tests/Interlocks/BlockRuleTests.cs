@@ -25,6 +25,7 @@ public sealed class BlockRuleTests
         ["screen hot"] = new(TripCause.ScreenDissipation, 3, n => Sound(n) with { ScreenWatts = 0.501 }, n => Sound(n) with { ScreenWatts = 0.499 }),
         ["clipped"] = new(TripCause.ChannelClipped, 8, n => Sound(n) with { ClippedAtEnd = 8 }, n => Sound(n) with { ClippedAtEnd = 7 }),
         ["grid stuck"] = new(TripCause.ChannelStuck, 6, n => Moving(n) with { GridCode = 77 }, n => Moving(n) with { GridCode = n }),
+        ["grid stuck at the lowest code"] = new(TripCause.ChannelStuck, 6, n => Moving(n) with { GridCode = 0 }, n => Moving(n) with { GridCode = n }),
         ["plate stuck"] = new(TripCause.ChannelStuck, 6, n => Moving(n) with { PlateCode = 77 }, n => Moving(n) with { PlateCode = n / 4 }),
         ["screen stuck"] = new(TripCause.ChannelStuck, 6, n => Moving(n) with { ScreenCode = 77 }, n => Moving(n) with { ScreenCode = -1 }),
         ["read-back stuck"] = new(TripCause.ChannelStuck, 6, n => Moving(n) with { ReadBackCode = 77 }, n => Sound(n) with { ReadBackCode = 77 }),
@@ -66,6 +67,28 @@ public sealed class BlockRuleTests
     {
         var sweep = new WatchedSweep();
         for (var n = 1; n <= 14; n++) Assert.True(sweep.Block(Cases[name].Near(n)).State.Trip is null, $"block {n}: {sweep.State.Trip}");
+    }
+
+    private static readonly HostLimits Limits = WatchedSweep.Limits;
+
+    /// <summary>A limit is what is still let.</summary>
+    private static readonly IReadOnlyDictionary<string, Func<int, BlockSummary>> AtItsLimit = new Dictionary<string, Func<int, BlockSummary>>
+    {
+        ["read-back"] = n => Sound(n) with { ReadBackError = Limits.ReadBackVolts + Limits.ReadBackRoomVolts },
+        ["reverse"] = n => Sound(n) with { MinGridCurrent = -(Limits.ReverseGridCurrent + Limits.GridRoomVolts / WatchedSweep.Pass.StopperOhms) },
+        ["grid hot"] = n => Sound(n) with { GridWatts = Limits.GridWatts },
+        ["plate hot"] = n => Sound(n) with { PlateWatts = Limits.PlateShare * WatchedSweep.Pass.PlateWatts },
+        ["screen hot"] = n => Sound(n) with { ScreenWatts = Limits.ScreenShare * WatchedSweep.Pass.ScreenWatts },
+    };
+
+    public static TheoryData<string> LimitNames => [.. AtItsLimit.Keys];
+
+    [Theory]
+    [MemberData(nameof(LimitNames))]
+    public void At_its_very_limit_it_does_not_fire(string name)
+    {
+        var sweep = new WatchedSweep();
+        for (var n = 1; n <= 14; n++) Assert.True(sweep.Block(AtItsLimit[name](n)).State.Trip is null, $"block {n}: {sweep.State.Trip}");
     }
 
     /// <summary>What acts on several blocks in a row begins anew after a good one.</summary>
