@@ -77,6 +77,17 @@ public sealed class SchematicTests
         Assert.Equal("Schematic of a < b & \"c\"", XElement.Parse(SvgWriter.Write(PlainSchematic.Of(network))).Attribute("aria-label")!.Value);
     }
 
+    [Fact]
+    public void Sheets_part_the_rows_and_draw_every_part_once()
+    {
+        var gates = GateExamples.FullAdder(Rails, new());
+        var sheets = GateSchematic.Sheets(gates, Tube("6AU6"), null, 2, 2);
+        Assert.Equal(5, sheets.Count);
+        Assert.Equal("Schematic of full-adder, sheet 5 of 5", sheets[^1].Title);
+        Assert.Equal(Wired(gates, "6AU6").Parts.Select(p => p.Name).Order(), sheets.SelectMany(s => s.Parts).Select(p => p.Name).Order());
+        foreach (var sheet in sheets) NoWordsOverlap(sheet);
+    }
+
     private static void Check(Schematic drawing, Network network)
     {
         Assert.Equal(network.Parts.Select(p => p.Name).Order(), drawing.Parts.Select(p => p.Name).Order());
