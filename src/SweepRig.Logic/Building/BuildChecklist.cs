@@ -30,13 +30,12 @@ public sealed record BuildChecklist(IReadOnlyList<string> Cautions, double Meter
     {
         ArgumentNullException.ThrowIfNull(plan);
         var (voltages, list) = (TestVoltages.Of(plan, tolerances, meterOhms), PartsList.Of(plan, tolerances));
-        var stages = Stages(plan);
         return new(Usual, meterOhms,
         [
             new("Sort", [$"Lay out all parts by the list and measure every resistor: within {tolerances.Parts.ResistorTolerance * 100:0.#} % of its value. Read the number of every tube."], [], []),
             Heaters(list),
             new("Before power", ["With no tube in, measure from each rail to ground and from rail to rail: no short. Connect the meter's other lead to ground and leave it there."], [], []),
-            .. stages.Select(s => Stage(s.Name, s.Parts, plan, voltages)),
+            .. plan.Gates is { } gates ? Stages(gates).Select(s => Stage(s.Stage, s.Before, plan, tolerances, meterOhms)) : [Whole(plan)],
             Table(plan, voltages, meterOhms),
         ]);
     }
@@ -52,38 +51,44 @@ public sealed record BuildChecklist(IReadOnlyList<string> Cautions, double Meter
         return new("Heaters", text, [], []);
     }
 
-    private static BuildStep Stage(string name, IReadOnlyList<Part> parts, BuildPlan plan, IReadOnlyList<TestVoltage> voltages)
+    private static BuildStep Stage(List<Gate> gates, List<Gate> before, BuildPlan plan, BuildTolerances tolerances, double meterOhms)
     {
-        var nodes = parts.SelectMany(p => p.Nodes).Intersect(plan.Nodes).ToHashSet(StringComparer.Ordinal);
-        var signals = plan.Gates?.Gates.Select(g => g.Output).Where(o => o != name).ToHashSet(StringComparer.Ordinal) ?? [];
-        nodes.ExceptWith(signals);
-        return new(name.Length == 0 ? "All parts" : $"Stage {name}",
-            ["Rails off, capacitors discharged. Fit the parts, then the tubes. Heaters on, a minute later the bias rail, then the plate rail; the readings below hold once every stage before it is in."],
-            parts, [.. voltages.Where(v => nodes.Contains(v.Node))]);
+        Part[] parts = [.. gates.SelectMany(g => Names(plan.Gates!, g, plan)).Select(n => plan.Network.Parts.First(p => p.Name == n))];
+        string[] names = [.. gates.Select(g => g.Output)];
+        // What a stage will feed is not there yet, and loads it later: it is read as it then stands.
+        var partly = BuildPlan.Of(plan.Gates! with { Gates = [.. before, .. gates], Outputs = names }, position => plan.Network.Tubes.First(t => t.Name == position));
+        var nodes = parts.SelectMany(p => p.Nodes).ToHashSet(StringComparer.Ordinal);
+        nodes.ExceptWith(before.Select(g => g.Output));
+        return new(
+            $"{(gates.Count == 1 ? "Stage" : "Stages")} {string.Join(", ", names)}",
+            ["Rails off, capacitors discharged. Fit the parts, then the tubes. Heaters on, a minute later the bias rail, then the plate rail. The readings hold while what comes in later steps is not fitted yet."],
+            parts, partly.Value is { } part ? [.. TestVoltages.Of(part, tolerances, meterOhms).Where(v => nodes.Contains(v.Node))] : []);
     }
+
+    private static BuildStep Whole(BuildPlan plan) =>
+        new("All parts", ["Rails off, capacitors discharged. Fit the parts, then the tubes. Heaters on, a minute later the bias rail, then the plate rail."], [.. plan.Network.Parts.Where(p => p is not Source)], []);
 
     private static BuildStep Table(BuildPlan plan, IReadOnlyList<TestVoltage> voltages, double meterOhms)
     {
-        var outputs = (plan.Gates?.Outputs ?? plan.Nodes).ToHashSet(StringComparer.Ordinal);
-        List<string> text = [$"Set the inputs row by row and read the outputs with a meter of {Engineering.Format(meterOhms, "Ω", 3)}; its resistance is part of what it shows, so type it in with the readings when you have them checked."];
+        var signals = (plan.Gates?.Gates.Select(g => g.Output) ?? plan.Nodes).ToHashSet(StringComparer.Ordinal);
+        List<string> text = [$"Set the inputs row by row, with everything fitted, and read every signal with a meter of {Engineering.Format(meterOhms, "Ω", 3)}; its resistance is part of what it shows, so type it in with the readings when you have them checked."];
         if (plan.Rows.Any(r => r.Set.Count > 0))
             text.Add($"Inputs: {string.Join("; ", plan.Rows.SelectMany(r => r.Set.Values).Distinct().Order().Select(v => Engineering.Format(v, "V", 3)).Distinct())}, from a supply or the output of another stage.");
-        return new("Every row", text, [], [.. voltages.Where(v => outputs.Contains(v.Node))]);
+        return new("Every row", text, [], [.. voltages.Where(v => signals.Contains(v.Node))]);
     }
 
-    // From the inputs on, so that each stage is tried with what drives it in place; within a loop, as the network names them.
-    private static List<(string Name, IReadOnlyList<Part> Parts)> Stages(BuildPlan plan)
+    // From the inputs on, so that each stage is tried with what drives it in place; those of a loop, and what hangs on it, at once.
+    private static IEnumerable<(List<Gate> Stage, List<Gate> Before)> Stages(GateNetwork gates)
     {
-        if (plan.Gates is not { } gates) return [("", [.. plan.Network.Parts.Where(p => p is not Source)])];
-        var (ready, left, order) = (gates.Inputs.ToHashSet(StringComparer.Ordinal), gates.Gates.ToList(), new List<Gate>());
+        var (ready, left, before) = (gates.Inputs.ToHashSet(StringComparer.Ordinal), gates.Gates.ToList(), new List<Gate>());
         while (left.Count > 0)
         {
-            var next = left.Find(g => g.Inputs.All(ready.Contains)) ?? left[0];
-            left.Remove(next);
-            ready.Add(next.Output);
-            order.Add(next);
+            List<Gate> next = left.Find(g => g.Inputs.All(ready.Contains)) is { } gate ? [gate] : [.. left];
+            yield return (next, [.. before]);
+            left.RemoveAll(next.Contains);
+            before.AddRange(next);
+            ready.UnionWith(next.Select(g => g.Output));
         }
-        return [.. order.Select(g => (g.Output, (IReadOnlyList<Part>)[.. Names(gates, g, plan).Select(n => plan.Network.Parts.First(p => p.Name == n))]))];
     }
 
     private static IEnumerable<string> Names(GateNetwork gates, Gate gate, BuildPlan plan) =>

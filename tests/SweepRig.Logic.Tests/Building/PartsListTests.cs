@@ -63,7 +63,11 @@ public sealed class PartsListTests
         Assert.True(order.IndexOf("Stage carry") > order.IndexOf("Stage na") && order.IndexOf("Stage sum") > order.IndexOf("Stage carry"));
         Assert.Contains(checklist.Cautions, c => c.Contains("discharged", StringComparison.Ordinal));
         Assert.Contains(checklist.Cautions, c => c.Contains("licensed electrician", StringComparison.Ordinal));
-        Assert.Equal(4 * 2, checklist.Steps[^1].Readings.Count);
+        Assert.Equal(4 * 5, checklist.Steps[^1].Readings.Count);
+        // A stage that feeds nothing yet stands higher than with the dividers that it will feed.
+        double High(BuildStep step) => step.Readings.Single(r => r.Node == "na" && r.Row == "a=0 b=0").ReadVolts;
+        Assert.True(High(checklist.Steps.Single(s => s.Title == "Stage na")) > High(checklist.Steps[^1]) + 0.5);
+        Assert.Contains(BuildChecklist.Of(Plan(GateExamples.Latch(Rails, new())), BuildTolerances.Usual).Steps, s => s.Title == "Stages q, p" && s.Readings.Count > 0);
         Assert.Equal(plan.Nodes.Order(), checklist.Steps.Where(s => s.Parts.Count > 0).SelectMany(s => s.Readings).Select(r => r.Node).Distinct().Order());
     }
 
