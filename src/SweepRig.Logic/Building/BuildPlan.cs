@@ -49,6 +49,7 @@ public sealed record BuildPlan(Network Network, IReadOnlyList<BuildRow> Rows, Ga
         var nominal = NominalTable.Of(gates, tube);
         if (nominal.Value is not { } table) return Outcome<BuildPlan>.Refuse(nominal.Refusals);
         var network = table.Values.Circuit.Network;
+        if (TooLarge(network) is { } refusal) return Outcome<BuildPlan>.Refuse(refusal);
         var names = table.Values.Circuit.Nodes;
         var rows = table.Rows.Select(row =>
         {
@@ -65,11 +66,16 @@ public sealed record BuildPlan(Network Network, IReadOnlyList<BuildRow> Rows, Ga
     public static Outcome<BuildPlan> Of(Network network, CancellationToken cancel = default)
     {
         ArgumentNullException.ThrowIfNull(network);
+        if (TooLarge(network) is { } refusal) return Outcome<BuildPlan>.Refuse(refusal);
         var states = StateFinder.Find(new CircuitValues(Circuit.Of(network)), cancel: cancel).Stable;
         if (states.Count == 0)
             return Outcome<BuildPlan>.Refuse(new Refusal("no-stable-state", "", $"{network.Name} has no stable state", "test voltages are those of a network at rest", "Correct the network, or look at it in time."));
         return Outcome<BuildPlan>.Accept(new(network, [.. states.Select((s, at) => new BuildRow(states.Count == 1 ? "at rest" : $"state {at + 1}", new Dictionary<string, double>(), Named(s.Point.Circuit.Nodes, [.. s.Point.Volts])))], null));
     }
+
+    // A meter at each node is a part too.
+    private static Refusal? TooLarge(Network network) => network.Parts.Count + network.Nodes.Count < Network.MostParts ? null : new(
+        "build-too-large", "", $"{network.Name} has {network.Parts.Count} parts at {network.Nodes.Count} nodes", $"parts and nodes together must be fewer than {Network.MostParts}", "Build and check it in smaller networks.");
 
     private static Dictionary<string, double> Named(IReadOnlyList<string> names, double[] volts) =>
         names.Select((name, at) => (name, at)).Where(n => n.name != Network.Ground).ToDictionary(n => n.name, n => volts[n.at], StringComparer.Ordinal);

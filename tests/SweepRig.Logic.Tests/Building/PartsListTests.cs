@@ -101,6 +101,13 @@ public sealed class PartsListTests
         Assert.InRange(inside / (double)all, 0.93, 0.995);
     }
 
+    [Fact]
+    public void A_network_with_no_room_for_a_meter_at_each_node_is_refused()
+    {
+        var chain = new Network("chain", [new Source("E", "n0", "0", Waveform.Steady(20)), .. Enumerable.Range(0, 1_000).Select(n => new Resistor($"R{n}", $"n{n}", n == 999 ? "0" : $"n{n + 1}", 1_000))]);
+        Assert.Equal("build-too-large", Assert.Single(BuildPlan.Of(chain, TestContext.Current.CancellationToken).Refusals).Code);
+    }
+
     internal static BuildPlan Plan(GateNetwork gates)
     {
         var outcome = BuildPlan.Of(gates, position => new(position, "p", "s", "g", "0", Samples.Tube()) { Number = "SKUA-" + position, TypeName = "6AU6", HeaterAmps = 0.3 });
