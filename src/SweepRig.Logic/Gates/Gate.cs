@@ -72,7 +72,11 @@ public sealed record Gate(string Output, GateKind Kind, IReadOnlyList<string> In
 /// <param name="Plate">Positive rail.</param>
 /// <param name="Bias">Negative rail.</param>
 /// <param name="Heater">Of all heaters.</param>
-public sealed record GateRails(double Plate, double Bias, double Heater);
+public sealed record GateRails(double Plate, double Bias, double Heater)
+{
+    /// <summary>Supply of the screens where they have one of their own; null where they hang on the positive rail.</summary>
+    public double? Screen { get; init; }
+}
 
 /// <summary>Stages wired together by signals.</summary>
 /// <param name="Inputs">Signals that come from outside.</param>

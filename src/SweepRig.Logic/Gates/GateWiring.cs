@@ -11,7 +11,7 @@ public sealed record PlacedTube(string Position, TubePart Part);
 public static class GateWiring
 {
     /// <summary>Nodes of the rails.</summary>
-    public const string PlateRail = "plate_rail", BiasRail = "bias_rail";
+    public const string PlateRail = "plate_rail", BiasRail = "bias_rail", ScreenRail = "screen_rail";
 
     /// <param name="tube">The tube for each place.</param>
     /// <param name="inputs">Voltage of each input, held by a source.</param>
@@ -25,15 +25,19 @@ public static class GateWiring
         [
             new Source("Eplate", PlateRail, Network.Ground, Waveform.Steady(network.Rails.Plate)),
             new Source("Ebias", BiasRail, Network.Ground, Waveform.Steady(network.Rails.Bias)),
+            .. network.Rails.Screen is { } screens && TakesScreenRail(network) ? (Part[])[new Source("Escreen", ScreenRail, Network.Ground, Waveform.Steady(screens))] : [],
             .. network.Inputs.Select((name, at) => new Source(name, name, Network.Ground, inputs[at])),
         ];
         foreach (var gate in network.Gates)
         {
             var from = gate.Inputs.Select((input, at) => noise is null ? input : Noisy(parts, gate, at, noise(gate, at))).ToList();
-            Stage(parts, gate, from, tube);
+            Stage(parts, gate, from, network.Rails.Screen is null ? PlateRail : ScreenRail, tube);
         }
         return new(network.Name, parts);
     }
+
+    /// <summary>Whether any stage has a screen that a supply feeds.</summary>
+    internal static bool TakesScreenRail(GateNetwork network) => network.Gates.Any(g => g.Kind is GateKind.Nor or GateKind.NorAtGrid or GateKind.NandAtGrid && !g.Values.IsTriode);
 
     private static string Noisy(List<Part> parts, Gate gate, int at, double volts)
     {
@@ -42,7 +46,7 @@ public static class GateWiring
         return node;
     }
 
-    private static void Stage(List<Part> parts, Gate gate, List<string> from, Func<string, TubePart> tube)
+    private static void Stage(List<Part> parts, Gate gate, List<string> from, string screens, Func<string, TubePart> tube)
     {
         var (output, values) = (gate.Output, gate.Values);
         switch (gate.Kind)
@@ -52,12 +56,12 @@ public static class GateWiring
                 for (var n = 0; n < from.Count; n++)
                 {
                     var grid = Divider(parts, gate, $"{output}_{n + 1}", [from[n]]);
-                    Tube(parts, gate, n + 1, grid, Screen(parts, gate, n + 1), tube);
+                    Tube(parts, gate, n + 1, grid, Screen(parts, gate, n + 1, screens), tube);
                 }
                 break;
             case GateKind.NorAtGrid or GateKind.NandAtGrid:
                 parts.Add(new Resistor($"Rp_{output}", PlateRail, output, values.PlateOhms));
-                Tube(parts, gate, 1, Divider(parts, gate, output, from), Screen(parts, gate, 1), tube);
+                Tube(parts, gate, 1, Divider(parts, gate, output, from), Screen(parts, gate, 1, screens), tube);
                 break;
             case GateKind.NandAtScreen:
                 parts.Add(new Resistor($"Rp_{output}", PlateRail, output, values.PlateOhms));
@@ -89,11 +93,11 @@ public static class GateWiring
         return $"g_{label}";
     }
 
-    private static string Screen(List<Part> parts, Gate gate, int number)
+    private static string Screen(List<Part> parts, Gate gate, int number, string screens)
     {
         if (gate.Values.IsTriode) return gate.Output;
         var node = $"s_{gate.Output}_{number}";
-        parts.Add(new Resistor($"Rs_{gate.Output}_{number}", PlateRail, node, gate.Values.ScreenOhms));
+        parts.Add(new Resistor($"Rs_{gate.Output}_{number}", screens, node, gate.Values.ScreenOhms));
         return node;
     }
 

@@ -38,7 +38,9 @@ internal sealed class StageBench
     {
         var network = new GateNetwork("stage", rails, ["x"], ["y"],
             [new("y", GateKind.Nor, ["x"], values), .. Enumerable.Range(1, fanOut).Select(n => new Gate($"z{n}", GateKind.Nor, ["y"], values))]);
-        _circuit = Circuit.Of(GateWiring.Wire(network, _ => tube, [Waveform.Steady(0)]));
+        // The same tube stands for all stages here, which no bench could do: it goes without its number.
+        var anyTube = tube with { Number = null };
+        _circuit = Circuit.Of(GateWiring.Wire(network, _ => anyTube, [Waveform.Steady(0)]));
         _values = new(_circuit);
         _solver = new(_values, balanceShare);
         _last = new double[_circuit.Nodes.Count];

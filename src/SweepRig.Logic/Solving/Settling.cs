@@ -16,10 +16,11 @@ internal sealed class Settling
     private readonly double[] _before, _rest;
     private double _perFarad;
 
-    public Settling(CircuitValues values)
+    /// <param name="balanceShare">See <see cref="DcSolver"/>.</param>
+    public Settling(CircuitValues values, double balanceShare = Newton.Exact)
     {
         _values = values;
-        _newton = new(values) { Beside = e => e.AddCapacitors(_perFarad, _rest!) };
+        _newton = new(values) { BalanceShare = balanceShare, Beside = e => e.AddCapacitors(_perFarad, _rest!) };
         _before = new double[values.Circuit.Nodes.Count];
         _rest = new double[values.Farads.Length];
     }

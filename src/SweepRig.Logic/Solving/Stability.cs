@@ -38,6 +38,6 @@ internal static class Stability
         var times = slopes.Solve(stores).Evd().EigenValues;
         var slowest = times.Max(t => t.Magnitude);
         // A part a thousand million times quicker than the slowest is rounding of the one at 0.
-        return new(times.All(t => t.Real > 0 || t.Magnitude < 1e-9 * slowest), slowest);
+        return new(times.All(t => t.Real > 0 || t.Magnitude <= 1e-9 * slowest), slowest);
     }
 }

@@ -1,5 +1,6 @@
 using System.Globalization;
 using System.Xml.Linq;
+using SweepRig.Logic.Drawing;
 
 namespace SweepRig.Service.Reports;
 
@@ -26,6 +27,7 @@ public static class HtmlReport
                         new XElement("h2", s.Heading),
                         s.Lead.Select(n => new XElement("p", new XAttribute("class", "lead"), n)),
                         s.Figures.Select(f => Figure(f, ++figure)),
+                        s.Drawings.Select(d => new XElement("figure", new XAttribute("class", "drawing"), XElement.Parse(SvgWriter.Write(d)), new XElement("figcaption", d.Title))),
                         s.Tables.Select(t => Table(t, s.Heading)),
                         s.Notes.Select(n => new XElement("p", n))))),
                 new XElement("footer", report.Footer)));

@@ -36,6 +36,7 @@ internal static class HtmlStyle
           h2 { break-after: avoid; }
           figure, table, dl, p { break-inside: avoid; }
           figure svg { max-height: 82mm; }
+          figure.drawing svg { max-height: 220mm; }
           .wide { overflow: visible; }
         }
 

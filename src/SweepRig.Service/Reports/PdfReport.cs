@@ -20,9 +20,10 @@ public static class PdfReport
         foreach (var section in report.Sections)
         {
             sheet.Heading(section.Heading);
-            var follows = section.Figures.Count + section.Tables.Count > 0;
+            var follows = section.Figures.Count + section.Drawings.Count + section.Tables.Count > 0;
             foreach (var lead in section.Lead) sheet.Text(lead, PdfSheet.TextSize, bold: true, keepWithNext: follows);
             foreach (var drawn in section.Figures) sheet.Figure(drawn, ++figure, (paper.Height - AroundFigures) * (drawn.IsSmall ? SmallShare : figure == 1 ? CurvesShare : OtherShare));
+            foreach (var drawn in section.Drawings) sheet.Drawing(drawn);
             foreach (var table in section.Tables) sheet.Table(table);
             foreach (var note in section.Notes) sheet.Text(note, PdfSheet.TextSize);
         }

@@ -1,5 +1,6 @@
 using ScottPlot;
 using SkiaSharp;
+using SweepRig.Logic.Drawing;
 
 namespace SweepRig.Service.Reports;
 
@@ -58,6 +59,23 @@ internal sealed class PdfSheet(Paper paper, string family) : IDisposable
             canvas.Restore();
         }, keepWithNext: true);
         Text($"Figure {number}. {figure.Caption}", TextSize, bold: true);
+    }
+
+    /// <summary>A circuit, as large as the page lets it but no larger than its words need.</summary>
+    public void Drawing(Schematic drawing)
+    {
+        const float MostScale = 1.05f, ShareOfPage = 0.86f;
+        var scale = Math.Min(MostScale, Math.Min(Width / (float)drawing.Width, ShareOfPage * (Bottom - Margin) / (float)drawing.Height));
+        SKFont plain = Font(1), bold = Font(1, bold: true);
+        Add((float)drawing.Height * scale + 6, (canvas, y) =>
+        {
+            canvas.Save();
+            canvas.Translate(Margin, y);
+            canvas.Scale(scale);
+            SchematicOnCanvas.Draw(drawing, canvas, plain, bold, _ink);
+            canvas.Restore();
+        }, keepWithNext: true);
+        Text(drawing.Title, TextSize, bold: true);
     }
 
     public void Table(ReportTable table)

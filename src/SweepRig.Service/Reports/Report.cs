@@ -13,7 +13,7 @@ public sealed record Report(string Title, string Subtitle, IReadOnlyList<ReportS
         Title, Subtitle, Footer,
         .. Sections.SelectMany(s => (string[])
         [
-            s.Heading, .. s.Lead, .. s.Notes, .. s.Tables.SelectMany(t => (string[])[t.Caption, .. t.Columns, .. t.Rows.SelectMany(r => r)]),
+            s.Heading, .. s.Lead, .. s.Notes, .. s.Drawings.SelectMany(d => (string[])[d.Title, .. d.Labels.Select(l => l.Text)]), .. s.Tables.SelectMany(t => (string[])[t.Caption, .. t.Columns, .. t.Rows.SelectMany(r => r)]),
             .. s.Figures.SelectMany(f => (string[])[f.Caption, f.Horizontal, f.Vertical, .. f.Curves.Select(c => c.Label), .. f.Lines.Select(l => l.Label), .. f.Limits.Select(l => l.Label)]),
         ]),
     ];

@@ -1,3 +1,5 @@
+using SweepRig.Logic.Drawing;
+
 namespace SweepRig.Service.Reports;
 
 /// <summary>One part of a report; each list may be empty.</summary>
@@ -5,6 +7,9 @@ public sealed record ReportSection(string Heading, IReadOnlyList<ReportFigure> F
 {
     /// <summary>What must be known before any number of the section; stands above them.</summary>
     public IReadOnlyList<string> Lead { get; init; } = [];
+
+    /// <summary>Circuits, below the figures; each at most a page high.</summary>
+    public IReadOnlyList<Schematic> Drawings { get; init; } = [];
 }
 
 /// <param name="Caption">Empty for none.</param>
