@@ -80,6 +80,12 @@ public sealed record GateRails(double Plate, double Bias, double Heater);
 /// <param name="Gates">Each makes one signal.</param>
 public sealed record GateNetwork(string Name, GateRails Rails, IReadOnlyList<string> Inputs, IReadOnlyList<string> Outputs, IReadOnlyList<Gate> Gates)
 {
+    /// <summary>Edges that are led to gates; empty for a network that levels alone rule.</summary>
+    public IReadOnlyList<Steer> Steers { get; init; } = [];
+
+    /// <summary>What hangs on signals from outside.</summary>
+    public IReadOnlyList<GateLoad> Loads { get; init; } = [];
+
     /// <summary>Places of all tubes.</summary>
     public IReadOnlyList<string> Positions => [.. Gates.SelectMany(g => g.Positions)];
 

@@ -1,0 +1,71 @@
+using SweepRig.Logic.Solving;
+
+namespace SweepRig.Logic.Timing;
+
+/// <summary>From one signal passing half of its swing to another doing so.</summary>
+/// <param name="AtSeconds">Moment of the first.</param>
+/// <param name="CauseRises">The first goes up.</param>
+/// <param name="EffectRises">The other goes up.</param>
+/// <param name="Seconds">Between them, above 0.</param>
+public sealed record EdgeDelay(double AtSeconds, bool CauseRises, bool EffectRises, double Seconds);
+
+/// <summary>Propagation delays, from 50 % to 50 % of the restored levels.</summary>
+public static class EdgeDelays
+{
+    private const int MostDoublings = 14;
+    private const double FirstHoldSeconds = 5e-6, SettledShare = 0.01;
+
+    /// <summary>Every edge of one signal that another answers before the first has its next edge.</summary>
+    /// <param name="level">That counts as passed, the same for both. Unit: V.</param>
+    public static IReadOnlyList<EdgeDelay> Of(Transient transient, string cause, string effect, double level)
+    {
+        ArgumentNullException.ThrowIfNull(transient);
+        double[] edges = [.. transient.Crossings(cause, level)], answers = [.. transient.Crossings(effect, level)];
+        var delays = new List<EdgeDelay>();
+        for (var n = 0; n < edges.Length; n++)
+        {
+            var until = n + 1 < edges.Length ? edges[n + 1] : double.PositiveInfinity;
+            var answer = Array.FindIndex(answers, a => a > edges[n] && a <= until);
+            if (answer < 0) continue;
+            delays.Add(new(edges[n], Rises(transient, cause, edges[n]), Rises(transient, effect, answers[answer]), answers[answer] - edges[n]));
+        }
+        return delays;
+    }
+
+    /// <summary>One input goes high and low again; the network comes to rest in between.</summary>
+    /// <param name="input">Of the network.</param>
+    /// <param name="output">Any signal that a gate makes.</param>
+    /// <param name="others">What all inputs are; that of <paramref name="input"/> itself is not read.</param>
+    /// <returns>One or two delays; empty when the output does not answer this input.</returns>
+    /// <exception cref="ArgumentException">The network has no such input.</exception>
+    public static Domain.Outcome<IReadOnlyList<EdgeDelay>> Measure(SequencePlayer player, string input, string output, IReadOnlyList<bool> others, SequenceOptions? options = null, CancellationToken cancel = default)
+    {
+        ArgumentNullException.ThrowIfNull(player);
+        ArgumentNullException.ThrowIfNull(others);
+        var at = player.Network.Inputs.ToList().IndexOf(input);
+        if (at < 0) throw new ArgumentException($"{player.Network.Name} has no input {input}.", nameof(input));
+        bool[] low = [.. others], high = [.. others];
+        (low[at], high[at]) = (false, true);
+        if (player.Starts(low) is not [var start, ..]) return Never();
+        var (hold, half) = (FirstHoldSeconds, 0.5 * (player.Levels.Low + player.Levels.High));
+        for (var n = 0; n < MostDoublings; n++, hold *= 2)
+        {
+            var played = player.Play([new(low, hold), new(high, hold), new(low, hold)], start, options, cancel);
+            if (played.Value is not { } run) return Domain.Outcome<IReadOnlyList<EdgeDelay>>.Refuse(played.Refusals);
+            var swing = player.Levels.High - player.Levels.Low;
+            if (Enumerable.Range(1, 3).All(s => Math.Abs(run.Transient.At(output, s * hold) - run.Transient.At(output, (s - 0.3) * hold)) < SettledShare * swing))
+                return Domain.Outcome<IReadOnlyList<EdgeDelay>>.Accept(Of(run.Transient, input, output, half));
+        }
+        return Never();
+
+        Domain.Outcome<IReadOnlyList<EdgeDelay>> Never() => Domain.Outcome<IReadOnlyList<EdgeDelay>>.Refuse(new Domain.Refusal(
+            "no-rest", "", $"{player.Network.Name} does not come to rest after {input} changes", "a delay is told between states of rest", "Look at its transient, or take another input."));
+    }
+
+    private static bool Rises(Transient transient, string node, double at)
+    {
+        var (seconds, volts) = (transient.Seconds, transient.Of(node));
+        var after = Array.FindIndex(seconds, s => s >= at);
+        return volts[after] > volts[Math.Max(0, after - 1)];
+    }
+}
