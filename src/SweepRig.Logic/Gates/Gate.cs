@@ -22,6 +22,9 @@ public enum GateKind
 /// <summary>Resistors and wiring of a stage. Values in ohms and farads.</summary>
 public sealed record StageValues
 {
+    /// <summary>Values with which a miniature pentode in triode connection restores its levels: it cuts off later and pulls less far down than in pentode connection.</summary>
+    public static StageValues UsualTriode { get; } = new() { IsTriode = true, PlateOhms = 22_000, LowerOhms = 82_000 };
+
     /// <summary>Screen tied to the plate.</summary>
     public bool IsTriode { get; init; }
 

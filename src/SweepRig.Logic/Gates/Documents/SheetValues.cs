@@ -27,7 +27,12 @@ internal static class SheetValues
     {
         if (part.Object("values", false, [.. Keys.Select(k => k.Name), "connection"]) is not { } read) return null;
         var values = otherwise;
-        if (read.Has("connection")) values = values with { Stage = values.Stage with { IsTriode = read.Word("connection", "pentode", "triode") == "triode" } };
+        if (read.Has("connection"))
+        {
+            var isTriode = read.Word("connection", "pentode", "triode") == "triode";
+            // What is usual for a pentode is no use to a triode.
+            values = values with { Stage = isTriode && values.Stage == CellValues.Usual.Stage ? StageValues.UsualTriode : values.Stage with { IsTriode = isTriode } };
+        }
         foreach (var key in Keys)
             if (read.Has(key.Name) && read.Number(key.Name, key.Low, key.High, key.Unit) is { } value) values = key.With(values, value / key.Scale);
         return values;
