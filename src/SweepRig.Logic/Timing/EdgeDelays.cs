@@ -1,3 +1,4 @@
+using SweepRig.Domain;
 using SweepRig.Logic.Solving;
 
 namespace SweepRig.Logic.Timing;
@@ -38,29 +39,28 @@ public static class EdgeDelays
     /// <param name="others">What all inputs are; that of <paramref name="input"/> itself is not read.</param>
     /// <returns>One or two delays; empty when the output does not answer this input.</returns>
     /// <exception cref="ArgumentException">The network has no such input.</exception>
-    public static Domain.Outcome<IReadOnlyList<EdgeDelay>> Measure(SequencePlayer player, string input, string output, IReadOnlyList<bool> others, SequenceOptions? options = null, CancellationToken cancel = default)
+    public static Outcome<IReadOnlyList<EdgeDelay>> Measure(SequencePlayer player, string input, string output, IReadOnlyList<bool> others, SequenceOptions? options = null, CancellationToken cancel = default)
     {
         ArgumentNullException.ThrowIfNull(player);
         ArgumentNullException.ThrowIfNull(others);
-        var at = player.Network.Inputs.ToList().IndexOf(input);
-        if (at < 0) throw new ArgumentException($"{player.Network.Name} has no input {input}.", nameof(input));
-        bool[] low = [.. others], high = [.. others];
-        (low[at], high[at]) = (false, true);
-        if (player.Starts(low) is not [var start, ..]) return Never();
+        var stimulus = Stimulus.Of(player.Network, input, output, others);
+        if (stimulus is null) return Never();
         var (hold, half) = (FirstHoldSeconds, 0.5 * (player.Levels.Low + player.Levels.High));
         for (var n = 0; n < MostDoublings; n++, hold *= 2)
         {
-            var played = player.Play([new(low, hold), new(high, hold), new(low, hold)], start, options, cancel);
-            if (played.Value is not { } run) return Domain.Outcome<IReadOnlyList<EdgeDelay>>.Refuse(played.Refusals);
-            var swing = player.Levels.High - player.Levels.Low;
-            if (Enumerable.Range(1, 3).All(s => Math.Abs(run.Transient.At(output, s * hold) - run.Transient.At(output, (s - 0.3) * hold)) < SettledShare * swing))
-                return Domain.Outcome<IReadOnlyList<EdgeDelay>>.Accept(Of(run.Transient, input, output, half));
+            var played = player.Play([new(stimulus.Low, hold), new(stimulus.High, hold), new(stimulus.Low, hold)], stimulus.Start, options, cancel);
+            if (played.Value is not { } run) return Outcome<IReadOnlyList<EdgeDelay>>.Refuse(played.Refusals);
+            if (Rests(run.Transient, hold, SettledShare * (player.Levels.High - player.Levels.Low))) return Outcome<IReadOnlyList<EdgeDelay>>.Accept(Of(run.Transient, input, output, half));
         }
         return Never();
 
-        Domain.Outcome<IReadOnlyList<EdgeDelay>> Never() => Domain.Outcome<IReadOnlyList<EdgeDelay>>.Refuse(new Domain.Refusal(
+        Outcome<IReadOnlyList<EdgeDelay>> Never() => Outcome<IReadOnlyList<EdgeDelay>>.Refuse(new Refusal(
             "no-rest", "", $"{player.Network.Name} does not come to rest after {input} changes", "a delay is told between states of rest", "Look at its transient, or take another input."));
     }
+
+    // Every node has to stand still before the next edge, steering too: an edge that comes too soon does less than it should.
+    private static bool Rests(Transient transient, double hold, double still) =>
+        transient.Circuit.Nodes.Skip(1).All(n => Enumerable.Range(1, 3).All(step => Math.Abs(transient.At(n, step * hold) - transient.At(n, (step - 0.3) * hold)) < still));
 
     private static bool Rises(Transient transient, string node, double at)
     {

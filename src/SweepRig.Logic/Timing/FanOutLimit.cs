@@ -71,7 +71,7 @@ public sealed record FanOutLimit(int Most, double MarginVolts, double? NextMargi
 
     private static double Margin(GateRails rails, StageValues values, IReadOnlyList<TubePart> tubes, int loads)
     {
-        var order = new SearchOrder(rails, values, tubes, loads, [values.PlateOhms], [values.UpperOhms], [values.LowerOhms], new()) { Points = Points };
+        var order = new SearchOrder(rails, values, [.. tubes.Select(t => t with { Number = null })], loads, [values.PlateOhms], [values.UpperOhms], [values.LowerOhms], new()) { Points = Points };
         return new SearchBench(order).Measure(new(values.PlateOhms, values.UpperOhms, values.LowerOhms), [.. Enumerable.Range(0, tubes.Count)]).Margin;
     }
 

@@ -30,7 +30,7 @@ public sealed record NetworkNeeds(
     {
         ArgumentNullException.ThrowIfNull(network);
         ArgumentNullException.ThrowIfNull(tube);
-        var restored = StageTransfer.Levels(network, tube);
+        var restored = StageTransfer.Levels(network, p => tube(p) with { Number = null });
         if (restored.Value is not { } levels) return Outcome<NetworkNeeds>.Refuse(restored.Refusals);
         var values = new CircuitValues(Circuit.Of(GateWiring.Wire(network, tube, [.. network.Inputs.Select(_ => Waveform.Steady(0))])));
         var (settling, solver) = (new Settling(values), new DcSolver(values));

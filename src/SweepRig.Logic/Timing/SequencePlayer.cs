@@ -24,7 +24,8 @@ public sealed class SequencePlayer
     {
         ArgumentNullException.ThrowIfNull(network);
         ArgumentNullException.ThrowIfNull(tube);
-        return StageTransfer.Levels(network, tube).Map(levels => new SequencePlayer(network, tube, levels));
+        // A chain of like stages is reckoned with one tube many times over, which no bench could do: it goes without its number.
+        return StageTransfer.Levels(network, p => tube(p) with { Number = null }).Map(levels => new SequencePlayer(network, tube, levels));
     }
 
     /// <summary>Every state in which the network may stand before a sequence.</summary>
