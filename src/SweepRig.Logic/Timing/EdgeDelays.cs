@@ -37,14 +37,17 @@ public static class EdgeDelays
     /// <param name="input">Of the network.</param>
     /// <param name="output">Any signal that a gate makes.</param>
     /// <param name="others">What all inputs are; that of <paramref name="input"/> itself is not read.</param>
-    /// <returns>One or two delays; empty when the output does not answer this input.</returns>
+    /// <returns>One or two delays, from the state in which it answers most; empty when the output does not answer this input.</returns>
     /// <exception cref="ArgumentException">The network has no such input.</exception>
     public static Outcome<IReadOnlyList<EdgeDelay>> Measure(SequencePlayer player, string input, string output, IReadOnlyList<bool> others, SequenceOptions? options = null, CancellationToken cancel = default)
     {
         ArgumentNullException.ThrowIfNull(player);
         ArgumentNullException.ThrowIfNull(others);
-        var stimulus = Stimulus.Of(player.Network, input, output, others);
-        if (stimulus is null) return Never();
+        return Stimulus.Of(player.Network, input, output, others) is [var first, ..] ? Measure(player, input, output, first, options, cancel) : NoRest(player, input);
+    }
+
+    internal static Outcome<IReadOnlyList<EdgeDelay>> Measure(SequencePlayer player, string input, string output, Stimulus stimulus, SequenceOptions? options, CancellationToken cancel)
+    {
         var (hold, half) = (FirstHoldSeconds, 0.5 * (player.Levels.Low + player.Levels.High));
         for (var n = 0; n < MostDoublings; n++, hold *= 2)
         {
@@ -52,11 +55,11 @@ public static class EdgeDelays
             if (played.Value is not { } run) return Outcome<IReadOnlyList<EdgeDelay>>.Refuse(played.Refusals);
             if (Rests(run.Transient, hold, SettledShare * (player.Levels.High - player.Levels.Low))) return Outcome<IReadOnlyList<EdgeDelay>>.Accept(Of(run.Transient, input, output, half));
         }
-        return Never();
-
-        Outcome<IReadOnlyList<EdgeDelay>> Never() => Outcome<IReadOnlyList<EdgeDelay>>.Refuse(new Refusal(
-            "no-rest", "", $"{player.Network.Name} does not come to rest after {input} changes", "a delay is told between states of rest", "Look at its transient, or take another input."));
+        return NoRest(player, input);
     }
+
+    private static Outcome<IReadOnlyList<EdgeDelay>> NoRest(SequencePlayer player, string input) => Outcome<IReadOnlyList<EdgeDelay>>.Refuse(new Refusal(
+        "no-rest", "", $"{player.Network.Name} does not come to rest after {input} changes", "a delay is told between states of rest", "Look at its transient, or take another input."));
 
     // Every node has to stand still before the next edge, steering too: an edge that comes too soon does less than it should.
     private static bool Rests(Transient transient, double hold, double still) =>

@@ -5,7 +5,7 @@ using SweepRig.Logic.Networks;
 
 namespace SweepRig.Logic.Timing;
 
-/// <summary>How late an output answers an input.</summary>
+/// <summary>How late an output answers an input. A path whose edges come from different states stands several times.</summary>
 /// <param name="Others">What all inputs are meanwhile, in the order of the network; that of the input itself changes.</param>
 /// <param name="Delays">One or two.</param>
 public sealed record PathDelay(string Input, string Output, IReadOnlyList<bool> Others, IReadOnlyList<EdgeDelay> Delays);
@@ -36,8 +36,8 @@ public sealed record TimingReport(ChainLevels Levels, IReadOnlyList<PathDelay> D
         {
             foreach (var output in network.Outputs)
             {
-                if (Stimulus.Best(network, input, output) is not { } stimulus) continue;
-                if (Kept(EdgeDelays.Measure(player, input, output, stimulus.Low, cancel: cancel)) is { Count: > 0 } found) delays.Add(new(input, output, stimulus.Low, found));
+                foreach (var stimulus in Stimulus.Covering(network, input, output))
+                    if (Kept(EdgeDelays.Measure(player, input, output, stimulus, null, cancel)) is { Count: > 0 } found) delays.Add(new(input, output, stimulus.Low, found));
             }
         }
         foreach (var input in network.Inputs.Where(i => network.Steers.Any(s => s.Trigger == i)))
