@@ -1,5 +1,4 @@
 using SweepRig.Logic.Gates;
-using SweepRig.Logic.Networks;
 using SweepRig.Logic.Tests.Support;
 using SweepRig.Logic.Timing;
 

@@ -1,7 +1,6 @@
 using System.Text.Json;
 using System.Text.Json.Nodes;
 using Json.Schema;
-using SweepRig.Domain;
 using SweepRig.Logic.Gates;
 using SweepRig.Logic.Gates.Documents;
 using SweepRig.Logic.Networks;
