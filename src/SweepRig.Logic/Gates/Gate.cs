@@ -22,6 +22,9 @@ public enum GateKind
 /// <summary>Resistors and wiring of a stage. Values in ohms and farads.</summary>
 public sealed record StageValues
 {
+    /// <summary>Values with which a miniature pentode in triode connection restores its levels: it cuts off later and pulls less far down than in pentode connection.</summary>
+    public static StageValues UsualTriode { get; } = new() { IsTriode = true, PlateOhms = 22_000, LowerOhms = 82_000 };
+
     /// <summary>Screen tied to the plate.</summary>
     public bool IsTriode { get; init; }
 
@@ -84,6 +87,12 @@ public sealed record GateRails(double Plate, double Bias, double Heater)
 /// <param name="Gates">Each makes one signal.</param>
 public sealed record GateNetwork(string Name, GateRails Rails, IReadOnlyList<string> Inputs, IReadOnlyList<string> Outputs, IReadOnlyList<Gate> Gates)
 {
+    /// <summary>Edges that are led to gates; empty for a network that levels alone rule.</summary>
+    public IReadOnlyList<Steer> Steers { get; init; } = [];
+
+    /// <summary>What hangs on signals from outside.</summary>
+    public IReadOnlyList<GateLoad> Loads { get; init; } = [];
+
     /// <summary>Places of all tubes.</summary>
     public IReadOnlyList<string> Positions => [.. Gates.SelectMany(g => g.Positions)];
 

@@ -1,6 +1,6 @@
 namespace SweepRig.Logic.Gates;
 
-/// <summary>What the signals of a network are to be, by the rules of its gates alone.</summary>
+/// <summary>What the signals of a network are to be, by the rules of its gates alone. What edges do is told by <see cref="SequenceTable"/>.</summary>
 public static class GateTable
 {
     /// <summary>Most signals that feed back; each doubles the patterns to try.</summary>

@@ -16,6 +16,7 @@ public static class GateWiring
     /// <param name="tube">The tube for each place.</param>
     /// <param name="inputs">Voltage of each input, held by a source.</param>
     /// <param name="noise">Voltage put in series with each input of each gate, by gate and place of the input; null for none.</param>
+    /// <exception cref="ArgumentException">A steer leads to no divider.</exception>
     public static Network Wire(GateNetwork network, Func<string, TubePart> tube, IReadOnlyList<Waveform> inputs, Func<Gate, int, double>? noise = null)
     {
         ArgumentNullException.ThrowIfNull(network);
@@ -33,6 +34,7 @@ public static class GateWiring
             var from = gate.Inputs.Select((input, at) => noise is null ? input : Noisy(parts, gate, at, noise(gate, at))).ToList();
             Stage(parts, gate, from, network.Rails.Screen is null ? PlateRail : ScreenRail, tube);
         }
+        SteerWiring.Add(network, parts);
         return new(network.Name, parts);
     }
 

@@ -17,6 +17,8 @@ public static class LogicExampleCommand
     // The rails of a low-voltage bench; whoever has others writes them into the document.
     private static readonly GateRails Rails = new(28, -14, 6.3);
 
+    private static readonly IReadOnlyList<(string Word, string Says, Func<GateRails, StageValues, GateNetwork> Make)> Examples = [.. GateExamples.All, .. SequenceExamples.All];
+
     public static Command Build(CliContext context)
     {
         var command = new ExampledCommand(
@@ -38,12 +40,12 @@ public static class LogicExampleCommand
     private static int Show(CliContext context, string? asked, string[] tubes, bool triode, bool json)
     {
         if (asked is null) return List(context, json);
-        if (GateExamples.All.FirstOrDefault(e => e.Word == asked) is not { Make: { } make })
+        if (Examples.FirstOrDefault(e => e.Word == asked) is not { Make: { } make })
         {
-            var nearest = NearestKey.Of(asked, [.. GateExamples.All.Select(e => e.Word)]);
+            var nearest = NearestKey.Of(asked, [.. Examples.Select(e => e.Word)]);
             return context.Tell([new Refusal("example-unknown", "", $"example {asked}", "there is none of that name", nearest is null ? "See sweeprig logic example for their names." : $"Did you mean {nearest}? See sweeprig logic example.")], json, ExitCode.BadInput);
         }
-        var network = make(Rails, new StageValues { IsTriode = triode });
+        var network = make(Rails, triode ? StageValues.UsualTriode : new());
         if (tubes.Length > network.Positions.Count)
             return context.Tell([new Refusal("tubes-left-over", "", $"{tubes.Length} tubes", $"{asked} has {network.Positions.Count} {(network.Positions.Count == 1 ? "place" : "places")}", $"Name at most {network.Positions.Count}.")], json, ExitCode.BadInput);
         var model = new TubeModel(ExampleTubes.Sound6AU6, new Volts(Rails.Heater));
@@ -58,7 +60,7 @@ public static class LogicExampleCommand
 
     private static int List(CliContext context, bool json)
     {
-        var networks = GateExamples.All.Select(e => (e.Word, e.Says, Network: e.Make(Rails, new()))).ToList();
+        var networks = Examples.Select(e => (e.Word, e.Says, Network: e.Make(Rails, new()))).ToList();
         if (json)
         {
             CliJson.Write(context.Terminal, new { networks = networks.Select(n => new { name = n.Word, says = n.Says, inputs = n.Network.Inputs, outputs = n.Network.Outputs, tubes = n.Network.Positions }) });

@@ -1,0 +1,61 @@
+using SweepRig.Domain;
+using SweepRig.Logic.Gates;
+using SweepRig.Logic.Margins;
+using SweepRig.Logic.Networks;
+
+namespace SweepRig.Logic.Timing;
+
+/// <summary>How late an output answers an input. A path whose edges come from different states stands several times.</summary>
+/// <param name="Others">What all inputs are meanwhile, in the order of the network; that of the input itself changes.</param>
+/// <param name="Delays">One or two.</param>
+public sealed record PathDelay(string Input, string Output, IReadOnlyList<bool> Others, IReadOnlyList<EdgeDelay> Delays);
+
+/// <summary>How fast and how small the edges of an input may be.</summary>
+/// <param name="Pattern">As it was played.</param>
+/// <param name="Period">Seconds, at full swing; null when refused.</param>
+/// <param name="Fall">Volts, with the pulse in <paramref name="WidthSeconds"/>; null when refused.</param>
+/// <param name="WidthSeconds">For how long it was low while its size was looked for.</param>
+public sealed record TriggerReport(TriggerPattern Pattern, LimitBracket? Period, LimitBracket? Fall, double WidthSeconds);
+
+/// <summary>Everything that time and supplies ask of a network, with the very tubes that it is to have.</summary>
+/// <param name="Levels">What stands for low and high.</param>
+/// <param name="Delays">Every input with every output that answers it.</param>
+/// <param name="Triggers">Every input whose edges count.</param>
+/// <param name="Needs">What it takes at rest; null when refused.</param>
+/// <param name="Refused">Why something is missing here.</param>
+public sealed record TimingReport(ChainLevels Levels, IReadOnlyList<PathDelay> Delays, IReadOnlyList<TriggerReport> Triggers, NetworkNeeds? Needs, IReadOnlyList<Refusal> Refused)
+{
+    /// <param name="tube">For each place of <see cref="GateNetwork.Positions"/>.</param>
+    /// <returns>Refused when a chain of its stages restores no levels.</returns>
+    public static Outcome<TimingReport> Of(GateNetwork network, Func<string, TubePart> tube, CancellationToken cancel = default)
+    {
+        var made = SequencePlayer.For(network, tube);
+        if (made.Value is not { } player) return Outcome<TimingReport>.Refuse(made.Refusals);
+        var (delays, triggers, refused) = (new List<PathDelay>(), new List<TriggerReport>(), new List<Refusal>());
+        foreach (var input in network.Inputs)
+        {
+            foreach (var output in network.Outputs)
+            {
+                foreach (var stimulus in Stimulus.Covering(network, input, output))
+                    if (Kept(EdgeDelays.Measure(player, input, output, stimulus, null, cancel)) is { Count: > 0 } found) delays.Add(new(input, output, stimulus.Low, found));
+            }
+        }
+        foreach (var input in network.Inputs.Where(i => network.Steers.Any(s => s.Trigger == i)))
+        {
+            // Data change from edge to edge, so that each has something to do; what clears or starts stays low.
+            var pattern = new TriggerPattern(input, Alternating: [.. network.Inputs.Where(i => i != input && network.Steers.Any(s => s.Level == i))]);
+            var period = Kept(TriggerLimits.ShortestPeriod(player, pattern, cancel: cancel));
+            var width = 0.5 * (period?.Works ?? 0);
+            var fall = period is null ? null : Kept(TriggerLimits.SmallestFall(player, pattern, width, 4 * period.Works, cancel: cancel));
+            triggers.Add(new(pattern, period, fall, width));
+        }
+        return Outcome<TimingReport>.Accept(new(player.Levels, delays, triggers, Kept(NetworkNeeds.Of(network, tube, cancel)), refused));
+
+        T? Kept<T>(Outcome<T> outcome)
+            where T : class
+        {
+            refused.AddRange(outcome.Refusals);
+            return outcome.Value;
+        }
+    }
+}
