@@ -20,6 +20,7 @@ public static class LogicCommand
         Solve(context),
         Netlist(context),
         LogicExampleCommand.Build(context),
+        LogicSheetCommands.Build(context),
         Schema(context),
     };
 
