@@ -81,12 +81,14 @@ internal sealed class RowBench
     private double Upwards(int row, ReadOnlySpan<int> tubes, double high)
     {
         if (!Holds(row, tubes, 0)) return 0;
-        var (low, step, top) = (0.0, Most / Looks, high);
-        while (low < top && high == top)
+        var low = 0.0;
+        for (var failed = false; !failed;)
         {
-            var noise = Math.Min(top, low + step);
-            if (Holds(row, tubes, noise)) low = noise;
-            else high = noise;
+            if (low >= high) return high;
+            var noise = Math.Min(high, low + Most / Looks);
+            failed = !Holds(row, tubes, noise);
+            if (failed) high = noise;
+            else low = noise;
         }
         while (high - low > MarginStep)
         {
