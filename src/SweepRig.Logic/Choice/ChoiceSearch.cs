@@ -3,7 +3,7 @@ namespace SweepRig.Logic.Choice;
 /// <summary>Narrows down the greatest worst margin between what a placement was found to have and what is proven to be out of reach.</summary>
 /// <remarks>
 /// At each noise a program proposes placements and the solver tries them on the whole network. What fails is cut down to the few tubes that fail even beside the best ones; they, and
-/// worse ones in their places, are never proposed together again (Benders' cuts by logic; Hooker and Ottosson 2003, Math. Program. 96, 33, from memory). When nothing is left to
+/// others in their places that fail too, are never proposed together again (Benders' cuts by logic; Hooker and Ottosson 2003, Math. Program. 96, 33, from memory). When nothing is left to
 /// propose, that noise is out of reach.
 /// </remarks>
 internal sealed class ChoiceSearch
@@ -12,9 +12,6 @@ internal sealed class ChoiceSearch
     private const int Parts = 4;
 
     private const double Near = 2e-3, FirstShare = 0.93, LeastShare = 0.02;
-
-    // A tube counts as worse in a row when its cost is higher by this at least. Unit: V.
-    private const double Guard = 5e-3;
 
     private readonly ChoiceProblem _problem;
     private readonly BenchPool _pool;
@@ -117,18 +114,18 @@ internal sealed class ChoiceSearch
     // From every row that fails.
     private void Learn(int[] proposal, double noise)
     {
-        var found = new Conflict?[_problem.Rows.Length];
+        var found = new IReadOnlyList<Conflict>[_problem.Rows.Length];
         _pool.ForEach(found.Length, (bench, row) =>
         {
-            if (!bench.Holds(row, proposal, noise)) found[row] = Shrink(bench, row, proposal, noise);
+            found[row] = bench.Holds(row, proposal, noise) ? [] : Shrink(bench, row, proposal, noise);
         });
-        _conflicts.AddRange(found.OfType<Conflict>());
+        _conflicts.AddRange(found.SelectMany(c => c));
         // Where the margin ended within its last step, no row need fail here: this placement alone is out then.
-        if (found.All(c => c is null)) _conflicts.Add(new(noise, [.. proposal.Select((t, p) => (p, (int[])[t]))]));
+        if (found.All(c => c.Count == 0)) _conflicts.Add(new(noise, [.. proposal.Select((t, p) => (p, (int[])[t]))]));
     }
 
-    // The least harmful go first.
-    private Conflict Shrink(RowBench bench, int row, int[] proposal, double noise)
+    // The least harmful go first. Of what is left one tube after another is exchanged for worse ones, each tried: which tube is worse hangs on the others.
+    private List<Conflict> Shrink(RowBench bench, int row, int[] proposal, double noise)
     {
         int[] at = [.. proposal];
         var costs = _singles.Costs[row];
@@ -140,8 +137,20 @@ internal sealed class ChoiceSearch
             if (bench.Holds(row, at, noise)) at[position] = kept;
             else blamed.Remove(position);
         }
-        return new(noise, [.. blamed.Select(p => (p, Worse(costs[p], at[p])))]);
+        return [.. blamed.Select(varied => new Conflict(noise, [.. blamed.Select(p => (p, p == varied ? Failing(bench, row, at, p, noise) : [at[p]]))]))];
     }
 
-    private static int[] Worse(double[] costs, int tube) => [.. Enumerable.Range(0, costs.Length).Where(t => t == tube || costs[t] >= costs[tube] + Guard)];
+    private int[] Failing(RowBench bench, int row, int[] conflict, int position, double noise)
+    {
+        int[] at = [.. conflict];
+        var costs = _singles.Costs[row][position];
+        var failing = new List<int> { conflict[position] };
+        foreach (var tube in _problem.Allowed[position])
+        {
+            if (tube == conflict[position] || !(costs[tube] >= costs[conflict[position]])) continue;
+            at[position] = tube;
+            if (!bench.Holds(row, at, noise)) failing.Add(tube);
+        }
+        return [.. failing];
+    }
 }
