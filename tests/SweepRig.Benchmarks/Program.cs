@@ -48,6 +48,7 @@ var figures = new SortedDictionary<string, Func<Task<FigureLine>>>
     ["spice-agreement"] = SpiceAgreementFigure.MeasureAsync,
     ["store-scale"] = StoreScaleFigure.MeasureAsync,
     ["transient-vs-spice"] = TransientVsSpiceFigure.MeasureAsync,
+    ["tube-choice"] = TubeChoiceFigure.MeasureAsync,
     ["value-search"] = ValueSearchFigure.MeasureAsync,
     ["yield-speed"] = YieldSpeedFigure.MeasureAsync,
     ["sweep-overhead"] = SweepOverhead.MeasureAsync,

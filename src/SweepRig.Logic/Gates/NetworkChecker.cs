@@ -12,7 +12,7 @@ namespace SweepRig.Logic.Gates;
 /// </remarks>
 public sealed class NetworkChecker
 {
-    private const double MarginStep = 1e-3;
+    private const double MarginStep = 1e-3, MostStepShare = 1.0 / 16;
 
     private readonly GateNetwork _network;
     private readonly Circuit _circuit;
@@ -39,7 +39,15 @@ public sealed class NetworkChecker
         ArgumentNullException.ThrowIfNull(network);
         ArgumentNullException.ThrowIfNull(tube);
         var restored = StageTransfer.Levels(network, tube);
-        if (restored.Value is not { } levels) return Outcome<NetworkCheck>.Refuse(restored.Refusals);
+        return restored.Map(levels => Check(network, tube, levels, cancel));
+    }
+
+    /// <summary>The same with the inputs held at levels of another chain.</summary>
+    public static NetworkCheck Check(GateNetwork network, Func<string, TubePart> tube, ChainLevels levels, CancellationToken cancel = default)
+    {
+        ArgumentNullException.ThrowIfNull(network);
+        ArgumentNullException.ThrowIfNull(tube);
+        ArgumentNullException.ThrowIfNull(levels);
         var checker = new NetworkChecker(network, tube, levels);
         var rows = new List<CheckedRow>();
         foreach (var inputs in GateTable.InputPatterns(network))
@@ -50,7 +58,7 @@ public sealed class NetworkChecker
                 rows.Add(checker.Row(inputs, wanted));
             }
         }
-        return Outcome<NetworkCheck>.Accept(new(levels.Low, levels.High, levels.Middle, rows));
+        return new(levels.Low, levels.High, levels.Middle, rows);
     }
 
     private CheckedRow Row(bool[] inputs, IReadOnlyDictionary<string, bool> wanted)
@@ -64,7 +72,8 @@ public sealed class NetworkChecker
         double[] kept = [.. _solver.Volts];
         while (high - low > MarginStep)
         {
-            var noise = 0.5 * (low + high);
+            // In steps, not from the top: beyond a noise that it does not bear a row may hold again where tubes differ much.
+            var noise = low + Math.Min(0.5 * (high - low), MostStepShare * (_levels.High - _levels.Low));
             if (Holds(kept, wanted, noise, out wrong))
             {
                 low = noise;

@@ -4,7 +4,7 @@ namespace SweepRig.Logic.Solving;
 /// Order and places for eliminating matrices of one pattern, worked out once: factors and solutions then cost only the arithmetic on what is not zero.
 /// Pivots are taken on the diagonal in an order that fills in little (Markowitz 1957, Management Science 3, 255, from memory). Immutable.
 /// </summary>
-internal sealed class SparseFactors
+internal sealed partial class SparseFactors
 {
     private readonly Dictionary<(int Row, int Column), int> _places = [];
     private readonly int[] _order, _diagonal;

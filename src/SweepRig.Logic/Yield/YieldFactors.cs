@@ -1,3 +1,4 @@
+using System.Numerics;
 using SweepRig.Domain.Quantities;
 using SweepRig.Logic.Networks;
 using SweepRig.Tubes.Model;
@@ -48,9 +49,34 @@ internal sealed class YieldFactors
         for (var r = 0; r < _rails.Length; r++) values.Sources[_table.Rails[r]] = Waveform.Steady(_rails[r] * (1 + _tolerances.RailTolerance * at[_siemens.Length + r]));
         var first = _siemens.Length + _rails.Length;
         for (var t = 0; t < _tubes.Length; t++)
+            if (Varies[first + 3 * t] || Varies[first + 3 * t + 1] || Varies[first + 3 * t + 2]) values.Tubes[t] = Moved(t, at);
+    }
+
+    /// <summary>Puts a set of numbers for each lane.</summary>
+    public void Put(double[][] at, LaneBench bench)
+    {
+        for (var r = 0; r < _siemens.Length; r++) bench.Siemens[r] = new Vector<double>(_siemens[r]) / (Vector<double>.One + _tolerances.ResistorTolerance * Gather(at, r));
+        for (var r = 0; r < _rails.Length; r++) bench.SetSource(_table.Rails[r], _rails[r] * (Vector<double>.One + _tolerances.RailTolerance * Gather(at, _siemens.Length + r)));
+        var first = _siemens.Length + _rails.Length;
+        for (var t = 0; t < _tubes.Length; t++)
         {
-            var part = _tubes[t];
-            values.Tubes[t] = new TubeModel(_tolerances.Moved(part.Model.Parameters, at[first + 3 * t], at[first + 3 * t + 1], at[first + 3 * t + 2]), new Volts(part.HeaterVolts));
+            if (!Varies[first + 3 * t] && !Varies[first + 3 * t + 1] && !Varies[first + 3 * t + 2]) continue;
+            for (var lane = 0; lane < at.Length; lane++) bench.Put(t, lane, Moved(t, at[lane]));
         }
+        bench.Begin();
+    }
+
+    private TubeModel Moved(int tube, ReadOnlySpan<double> at)
+    {
+        var first = _siemens.Length + _rails.Length + 3 * tube;
+        var part = _tubes[tube];
+        return new(_tolerances.Moved(part.Model.Parameters, at[first], at[first + 1], at[first + 2]), new Volts(part.HeaterVolts));
+    }
+
+    private static Vector<double> Gather(double[][] at, int factor)
+    {
+        Span<double> lanes = stackalloc double[Vector<double>.Count];
+        for (var lane = 0; lane < at.Length; lane++) lanes[lane] = at[lane][factor];
+        return new(lanes);
     }
 }

@@ -1,0 +1,64 @@
+using SweepRig.Domain;
+using SweepRig.Domain.Quantities;
+using SweepRig.Logic.Gates;
+
+namespace SweepRig.Logic.Choice;
+
+/// <summary>Chooses tubes of a stock for the positions of a network so that its worst margin is largest.</summary>
+/// <remarks>
+/// Each tube is used once. Among placements with the greatest margin followers get the tubes with the least emission, for a follower asks little of its cathode. The same order gives
+/// the same placement on any machine.
+/// </remarks>
+public static class TubeChoice
+{
+    // What is given away for tubes that are better kept. Unit: V.
+    private const double Small = 1e-3;
+
+    // Everything but followers: only where these do not care. Unit: 1/V.
+    private const double Aside = 1e-3;
+
+    /// <returns>Refused, with every reason, when the order is wrong, tubes are too few, or no placement is right in all rows.</returns>
+    public static Outcome<TubeChoiceResult> Run(ChoiceOrder order, CancellationToken cancel = default)
+    {
+        ArgumentNullException.ThrowIfNull(order);
+        var made = ChoiceProblem.Of(order, cancel);
+        if (made.Value is not { } problem) return Outcome<TubeChoiceResult>.Refuse(made.Refusals);
+        var pool = new BenchPool(problem, cancel);
+        var search = new ChoiceSearch(problem, pool, cancel);
+        search.Run();
+        if (search.Placement is not { } best || search.Margin <= 0) return Outcome<TubeChoiceResult>.Refuse(NoPlacement(problem, search));
+        best = SparingFollowers(problem, search, best);
+        var (chosen, margin) = Measure(problem, pool, best);
+        var runnerUp = search.Other(best) is { } other ? Measure(problem, pool, other).Placement : null;
+        var spares = new SpareFinder(problem, pool, best, margin).Find();
+        var check = NetworkChecker.Check(order.Network, position => problem.Tubes[best[Array.IndexOf(problem.Positions, position)]].Part!, problem.Levels, cancel);
+        return Outcome<TubeChoiceResult>.Accept(new(
+            chosen, Math.Max(search.Bound, margin), runnerUp, spares,
+            [.. order.Stock.Where(t => t.Part is null).Select(t => new TubeLeftOut(t.Number, "it has no model", ChoiceChecks.Remedy(t)))],
+            problem.Levels, check, pool.Solutions));
+    }
+
+    private static (TubePlacement Placement, double Margin) Measure(ChoiceProblem problem, BenchPool pool, int[] tubes)
+    {
+        var margin = pool.With(b => b.Margin(tubes, out _));
+        var numbers = new OrderedDictionary<string, string>(StringComparer.Ordinal);
+        for (var p = 0; p < tubes.Length; p++) numbers.Add(problem.Positions[p], problem.Tubes[tubes[p]].Number);
+        return (new(numbers, margin), margin);
+    }
+
+    private static int[] SparingFollowers(ChoiceProblem problem, ChoiceSearch search, int[] best)
+    {
+        var followers = problem.Order.Network.Gates.Where(g => g.Kind == GateKind.Follower).SelectMany(g => g.Positions).ToHashSet(StringComparer.Ordinal);
+        if (followers.Count == 0) return best;
+        var most = problem.Models.Max(m => m.SaturationCurrent);
+        return search.Cheapest(search.Margin - Small, (p, t) => followers.Contains(problem.Positions[p]) ? problem.Models[t].SaturationCurrent / most : Aside * search.Burden(p, t)) ?? best;
+    }
+
+    private static Refusal NoPlacement(ChoiceProblem problem, ChoiceSearch search)
+    {
+        var (position, left) = search.Scarcest();
+        return new("no-placement", "", $"with none of the {problem.Tubes.Length} tubes that can be used is {problem.Order.Network.Name} right in all {problem.Rows.Length} rows",
+            $"the worst margin must be above 0 V; it can be {Engineering.Format(Math.Max(0, search.Bound), "V", 3)} at most",
+            left == 0 ? $"No tube does at {position}: choose other values there, or sweep more tubes." : "Choose other values, unpin tubes, or sweep more tubes.");
+    }
+}
