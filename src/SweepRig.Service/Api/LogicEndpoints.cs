@@ -12,7 +12,7 @@ namespace SweepRig.Service.Api;
 /// <summary>Circuits of measured tubes, before anything is soldered. Worked out when asked; nothing is stored. An answer that takes long can be followed by a name given in work.</summary>
 public static class LogicEndpoints
 {
-    private const string Follow = " With work=NAME, GET /api/logic/work/NAME tells how far it has come; who hangs up ends it.";
+    private const string Follow = " With work=NAME, GET /api/logic/progress/NAME tells how far it has come; who hangs up ends it.";
     private const string Tubes = " Tubes by number or a lot; neither for an example tube. A lot is fitted first, a second or so a tube, once.";
 
     public static void MapLogic(this IEndpointRouteBuilder api)
@@ -34,7 +34,7 @@ public static class LogicEndpoints
         logic.MapPost("/solve", async (LogicDesk desk, [FromBody] JsonElement network, CancellationToken c) => Answer(await desk.SolveAsync(network.GetRawText(), c)))
             .WithName("solveNetwork").RefusesInput().WithSummary("Every balance of a network (network/1), stable or not.");
         logic.MapGet("/schema", () => TypedResults.Ok(JsonElement.Parse(NetworkDocument.Schema))).WithName("getNetworkSchema").WithSummary("JSON Schema (2020-12) of a network.");
-        logic.MapGet("/work/{name}", Results<Ok<LogicWorkView>, JsonHttpResult<ProblemView>> (LogicProgress progress, string name) =>
+        logic.MapGet("/progress/{name}", Results<Ok<LogicWorkView>, JsonHttpResult<ProblemView>> (LogicProgress progress, string name) =>
                 progress.Of(name) is { } now ? TypedResults.Ok(now) : Problems.NotFound($"work {name}", "It has ended, or was never begun.")).WithName("getLogicWork").MayNotExist().WithSummary("How far an answer has come.");
     }
 

@@ -65,7 +65,7 @@ public sealed class LogicEndpointsTests(SweptBench swept) : IClassFixture<SweptB
     [Fact]
     public async Task A_search_within_a_tolerance_has_less_margin_than_without_and_says_what_binds()
     {
-        const string Space = """ "series": "E12", "plate": {"lowest": 8200, "highest": 22000}, "upper": {"lowest": 82000, "highest": 120000}, "lower": {"lowest": 100000, "highest": 180000}""";
+        const string Space = """ "series": "E12", "plate": {"lowest": 8200, "highest": 22000}, "upper": {"lowest": 82000, "highest": 120000}, "lower": {"lowest": 82000, "highest": 180000}""";
         var loose = await AnswerAsync("search", $$"""{"tubes": ["skua-001", "SKUA-003"], "tolerancePercent": 5, {{Space}}}""");
         var exact = await AnswerAsync("search", $$"""{"tubes": ["SKUA-001", "SKUA-003"], "tolerancePercent": 0, {{Space}}}""");
         Assert.True((double)loose["marginVolts"]! < (double)exact["marginVolts"]!);
@@ -108,7 +108,7 @@ public sealed class LogicEndpointsTests(SweptBench swept) : IClassFixture<SweptB
         var solved = await AnswerAsync("solve", Divider);
         Assert.Equal(9, (double)solved["states"]![0]!["nodes"]!.AsArray().Single(n => (string?)n!["node"] == "b")!["volts"]!, 9);
         await TestBench.ProblemAsync(await _bench.SendAsync("POST", "/api/logic/solve", """{"format": "network/1"}"""), HttpStatusCode.UnprocessableEntity);
-        Assert.Equal(HttpStatusCode.NotFound, (await _bench.SendAsync("GET", "/api/logic/work/none", null)).StatusCode);
+        Assert.Equal(HttpStatusCode.NotFound, (await _bench.SendAsync("GET", "/api/logic/progress/none", null)).StatusCode);
     }
 
     [Theory]

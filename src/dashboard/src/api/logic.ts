@@ -15,7 +15,7 @@ export const logicApi = {
   pairs: (body: unknown, work: string, signal: AbortSignal) => ask<BistablePairs>('pairs', body, work, signal),
   check: (body: unknown, work: string, signal: AbortSignal) => ask<GateCheck>('check', body, work, signal),
   yields: (body: unknown, work: string, signal: AbortSignal) => ask<GateYield>('yield', body, work, signal),
-  progress: (work: string) => call<LogicWork>('GET', `/logic/work/${encodeURIComponent(work)}`),
+  progress: (work: string) => call<LogicWork>('GET', `/logic/progress/${encodeURIComponent(work)}`),
   /** @returns the deck, or null when the service refused it or is away */
   async netlist(body: unknown): Promise<string | null> {
     try {

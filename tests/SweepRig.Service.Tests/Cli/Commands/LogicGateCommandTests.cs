@@ -26,7 +26,7 @@ public sealed class LogicGateCommandTests : IDisposable
     [Fact]
     public async Task A_lot_gives_its_pairs_and_json_has_the_names_of_rest()
     {
-        await ModelledLot.StoreAsync(_data.Path, 4);
+        await ModelledLot.StoreAsync(_data.Path, 5);
         var run = await CliRun.OfAsync(_data.Path, ["logic", "pair", "--lot", "skua", "--json"]);
         using var json = JsonDocument.Parse(run.Output);
         Assert.Equal(3, json.RootElement.GetProperty("lookedAt").GetInt32());
