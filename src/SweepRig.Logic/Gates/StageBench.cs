@@ -54,11 +54,20 @@ internal sealed class StageBench
         _triode = values.IsTriode;
     }
 
-    public void Fit(StageResistors resistors)
+    public void Fit(StageResistors resistors) => Fit(resistors, resistors);
+
+    /// <param name="own">Of the stage.</param>
+    /// <param name="loads">Of the stages that it feeds.</param>
+    public void Fit(StageResistors own, StageResistors loads)
     {
-        foreach (var r in _plate) _values.Siemens[r] = 1 / resistors.Plate;
-        foreach (var r in _upper) _values.Siemens[r] = 1 / resistors.Upper;
-        foreach (var r in _lower) _values.Siemens[r] = 1 / resistors.Lower;
+        Put(_plate, own.Plate, loads.Plate);
+        Put(_upper, own.Upper, loads.Upper);
+        Put(_lower, own.Lower, loads.Lower);
+
+        void Put(int[] places, double first, double others)
+        {
+            for (var n = 0; n < places.Length; n++) _values.Siemens[places[n]] = 1 / (n == 0 ? first : others);
+        }
     }
 
     /// <param name="tube">In the stage.</param>

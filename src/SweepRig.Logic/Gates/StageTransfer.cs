@@ -16,7 +16,10 @@ public static class StageTransfer
     /// <param name="fanOut">How many it feeds; 0 for none.</param>
     /// <param name="points">At least 5, spread evenly from 0 V to the rail.</param>
     /// <returns>Null when a point could not be solved, which no network of tubes and resistors is known to do.</returns>
-    public static Transfer? Of(GateRails rails, StageValues values, TubePart tube, TubePart load, int fanOut, int points = UsualPoints)
+    public static Transfer? Of(GateRails rails, StageValues values, TubePart tube, TubePart load, int fanOut, int points = UsualPoints) => Measure(rails, values, tube, load, fanOut, points)?.Curve;
+
+    /// <summary>As <see cref="Of"/>, with what the stage takes at its worst on the way.</summary>
+    public static (Transfer Curve, StageBurden Burden)? Measure(GateRails rails, StageValues values, TubePart tube, TubePart load, int fanOut, int points = UsualPoints)
     {
         ArgumentNullException.ThrowIfNull(rails);
         ArgumentNullException.ThrowIfNull(values);
@@ -26,7 +29,7 @@ public static class StageTransfer
         var bench = new StageBench(rails, values, tube, fanOut, Newton.Exact);
         bench.Plug(tube.Model, load.Model);
         double[] inputs = [.. Enumerable.Range(0, points).Select(n => rails.Plate * n / (points - 1))], outputs = new double[points], slopes = new double[points];
-        return bench.Sweep(inputs, outputs, slopes, out _) ? Transfer.Through(inputs, outputs, slopes) : null;
+        return bench.Sweep(inputs, outputs, slopes, out var burden) ? (Transfer.Through(inputs, outputs, slopes), burden) : null;
     }
 
     /// <summary>What stands for low and high in a network: the levels that a long chain of stages like its first restores.</summary>

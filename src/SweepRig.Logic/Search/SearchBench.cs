@@ -27,20 +27,35 @@ internal sealed class SearchBench
     /// <returns>Margin, worst levels and burden over these tubes; a margin of 0 when a stage has no solution.</returns>
     public (double Margin, double Low, double High, StageBurden Burden) Measure(StageResistors values, IReadOnlyList<int> tubes)
     {
-        _bench.Fit(values);
         _lot.Clear();
         StageBurden burden = default;
-        foreach (var t in tubes)
+        foreach (var (own, loads) in Corners(values, _order.ResistorTolerance))
         {
-            var tube = _order.Tubes[t].Model;
-            Sweeps++;
-            // What a stage feeds is taken to be tubes like its own: their grids draw nothing until far above their middle.
-            _bench.Plug(tube, tube);
-            if (!_bench.Sweep(_inputs, _outputs, _slopes, out var one)) return (0, 0, 0, burden);
-            burden = burden.Or(one);
-            _lot.Add(_outputs, _slopes);
+            _bench.Fit(own, loads);
+            foreach (var t in tubes)
+            {
+                var tube = _order.Tubes[t].Model;
+                Sweeps++;
+                // What a stage feeds is taken to be tubes like its own: their grids draw nothing until far above their middle.
+                _bench.Plug(tube, tube);
+                if (!_bench.Sweep(_inputs, _outputs, _slopes, out var one)) return (0, 0, 0, burden);
+                burden = burden.Or(one);
+                _lot.Add(_outputs, _slopes);
+            }
         }
         var (margin, low, high) = _lot.Measure();
         return (margin, low, high, burden);
+    }
+
+    // Output high: little plate resistance, a grid that gets little and loses much, loads that take little. Output low: all the other way.
+    internal static IReadOnlyList<(StageResistors Own, StageResistors Loads)> Corners(StageResistors nominal, double tolerance)
+    {
+        if (tolerance == 0) return [(nominal, nominal)];
+        double more = 1 + tolerance, less = 1 - tolerance;
+        return
+        [
+            (new(nominal.Plate * less, nominal.Upper * more, nominal.Lower * less), new(nominal.Plate, nominal.Upper * more, nominal.Lower * more)),
+            (new(nominal.Plate * more, nominal.Upper * less, nominal.Lower * more), new(nominal.Plate, nominal.Upper * less, nominal.Lower * less)),
+        ];
     }
 }

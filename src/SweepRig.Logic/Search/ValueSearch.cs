@@ -34,6 +34,9 @@ public sealed record SearchOrder(
 {
     /// <summary>Inputs at which each stage is solved.</summary>
     public int Points { get; init; } = 43;
+
+    /// <summary>Half width of the resistors' tolerance, as a share: 0.05 for 5 %. The margin then holds for every resistor within it, each by itself. 0 to below 1.</summary>
+    public double ResistorTolerance { get; init; }
 }
 
 /// <summary>The best values, and what stood in the way of better ones.</summary>
@@ -58,12 +61,17 @@ public static class ValueSearch
 
     /// <returns>The best; refused when none has a margin within the limits.</returns>
     /// <exception cref="ArgumentException">No tubes, or nothing to choose from.</exception>
-    public static Outcome<SearchResult> Run(SearchOrder order, CancellationToken cancel = default)
+    public static Outcome<SearchResult> Run(SearchOrder order, CancellationToken cancel = default) => Run(order, null, cancel);
+
+    /// <inheritdoc cref="Run(SearchOrder, CancellationToken)"/>
+    /// <param name="progress">Told now and then how many combinations have been judged, of how many, from any thread; null for nobody.</param>
+    public static Outcome<SearchResult> Run(SearchOrder order, Action<int, int>? progress, CancellationToken cancel)
     {
         ArgumentNullException.ThrowIfNull(order);
         if (order.Tubes.Count == 0 || order.Plate.Count == 0 || order.Upper.Count == 0 || order.Lower.Count == 0)
             throw new ArgumentException("A search needs a tube and a value for each resistor.", nameof(order));
         long solved = 0;
+        var judged = 0;
         var all = (from p in order.Plate from u in order.Upper from l in order.Lower select new StageResistors(p, u, l)).ToList();
         var ranked = Rank(order, new(order.Plate[order.Plate.Count / 2], order.Upper[order.Upper.Count / 2], order.Lower[order.Lower.Count / 2]), ref solved);
         int[] witnesses = [.. ranked.Take(2)];
@@ -71,6 +79,7 @@ public static class ValueSearch
         Parallel.ForEach(all, new ParallelOptions { CancellationToken = cancel }, () => new SearchBench(order), (values, _, bench) =>
         {
             promises.Add(new(values, bench.Measure(values, witnesses).Margin));
+            if (Interlocked.Increment(ref judged) is var done && done % 64 == 0) progress?.Invoke(done, all.Count);
             return bench;
         }, bench => Interlocked.Add(ref solved, bench.Sweeps));
 

@@ -6,6 +6,7 @@ using SweepRig.Service.Doctor;
 using SweepRig.Service.Fits;
 using SweepRig.Service.Interlocks;
 using SweepRig.Service.Live;
+using SweepRig.Service.Logic;
 using SweepRig.Service.Stations;
 using SweepRig.Service.Stock;
 using SweepRig.Service.Types;
@@ -48,6 +49,10 @@ public static class BenchServices
         services.AddHostedService<DirectoryOwner>();
         services.AddSingleton<Workbench>();
         services.AddSingleton<FigureShelf>();
+        services.AddSingleton<FittedTubes>();
+        services.AddSingleton<LogicTubes>();
+        services.AddSingleton<LogicDesk>();
+        services.AddSingleton<LogicProgress>();
         services.AddSingleton<AdaptiveChooser>();
         services.AddSingleton<StationMaker>();
         services.AddSingleton(provider => provider.GetRequiredService<StationMaker>().MakeAll());

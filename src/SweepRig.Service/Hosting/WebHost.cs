@@ -71,6 +71,7 @@ public static class WebHost
         api.MapLots();
         api.MapTubes();
         api.MapExports();
+        api.MapLogic();
         app.MapHub<BenchHub>(BenchHub.Path, hub =>
         {
             hub.Transports = HttpTransportType.WebSockets;

@@ -1,3 +1,4 @@
+using SweepRig.Analysis.Models;
 using SweepRig.Domain.Quantities;
 using SweepRig.Logic.Networks;
 using SweepRig.Logic.Solving;
@@ -43,10 +44,14 @@ public static class NetworkViewMaker
         return new(tube.Name, tube.Number, grid, screen, plate, i.Grid, i.Screen, i.Plate, i.Grid + i.Screen + i.Plate, plate * i.Plate, screen * i.Screen, Outside(tube, plate, i));
     }
 
-    private static string? Outside(TubePart tube, double plate, TubeCurrents i)
+    private static string? Outside(TubePart tube, double plate, TubeCurrents i) => Outside(tube.Range, plate, i.Grid + i.Screen + i.Plate);
+
+    /// <summary>Why a model is asked outside of where its sweeps have shown it to hold; null when it is not, or when nobody can tell.</summary>
+    /// <param name="plate">Plate against cathode. Unit: V.</param>
+    /// <param name="cathode">Cathode current. Unit: A.</param>
+    public static string? Outside(ValidRange? range, double plate, double cathode)
     {
-        if (tube.Range is not { } range) return null;
-        var cathode = i.Grid + i.Screen + i.Plate;
+        if (range is null) return null;
         if (plate < range.LowestPlate - 0.5) return $"its plate is at {Engineering.Format(plate, "V", 3)}, and its sweeps went down to {Engineering.Format(range.LowestPlate, "V", 3)}";
         return cathode > 1.1 * range.HighestCathodeAmps ? $"its cathode gives {Engineering.Format(cathode, "A", 3)}, and its sweeps went up to {Engineering.Format(range.HighestCathodeAmps, "A", 3)}" : null;
     }

@@ -1,6 +1,7 @@
 using SweepRig.Logic.Gates;
 using SweepRig.Logic.Networks;
 using SweepRig.Logic.Search;
+using SweepRig.Logic.Solving;
 using SweepRig.Logic.Tests.Support;
 using SweepRig.Tubes.Catalogue;
 
@@ -33,6 +34,31 @@ public sealed class ValueSearchTests
         var refusal = Assert.Single(ValueSearch.Run(order, TestContext.Current.CancellationToken).Refusals);
         Assert.Equal("no-values-within-limits", refusal.Code);
         Assert.Contains("grid current", refusal.Remedy, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void The_corners_of_a_tolerance_enclose_every_other_corner()
+    {
+        var order = Order(3, 1, [15_000], [100_000], [120_000], new());
+        var bench = new StageBench(order.Rails, order.Values, order.Tubes[0], 1, DcSolver.Rough);
+        bench.Plug(order.Tubes[0].Model, order.Tubes[0].Model);
+        StageResistors nominal = new(15_000, 100_000, 120_000);
+        double[] inputs = [.. Enumerable.Range(0, 43).Select(n => 28.0 * n / 42)];
+        var (high, low) = (Outputs(SearchBench.Corners(nominal, 0.1)[0]), Outputs(SearchBench.Corners(nominal, 0.1)[1]));
+        for (var pattern = 0; pattern < 32; pattern++)
+        {
+            double Part(double ohms, int bit) => ohms * ((pattern >> bit & 1) == 1 ? 1.1 : 0.9);
+            var outputs = Outputs((new(Part(15_000, 0), Part(100_000, 1), Part(120_000, 2)), new(15_000, Part(100_000, 3), Part(120_000, 4))));
+            for (var n = 0; n < inputs.Length; n++) Assert.InRange(outputs[n], low[n] - 0.02, high[n] + 0.02);
+        }
+
+        double[] Outputs((StageResistors Own, StageResistors Loads) at)
+        {
+            var (outputs, slopes) = (new double[inputs.Length], new double[inputs.Length]);
+            bench.Fit(at.Own, at.Loads);
+            Assert.True(bench.Sweep(inputs, outputs, slopes, out _));
+            return outputs;
+        }
     }
 
     private static SearchOrder Order(int seed, int tubes, IReadOnlyList<double> plate, IReadOnlyList<double> upper, IReadOnlyList<double> lower, StageLimits limits)

@@ -80,6 +80,16 @@ export type EventList = Schemas['EventListView'];
 export type InterlockList = Schemas['InterlockListView'];
 export type InterlockRule = Schemas['InterlockRuleView'];
 export type InterlockLimit = Schemas['InterlockLimitView'];
+export type GateList = Schemas['GateListView'];
+export type GateKind = Schemas['GateKindView'];
+export type LogicTubes = Schemas['LogicTubesView'];
+export type LogicWork = Schemas['LogicWorkView'];
+export type Stage = Schemas['StageView'];
+export type ValueSearch = Schemas['SearchView'];
+export type BistablePairs = Schemas['BistablePairsView'];
+export type BistablePair = Schemas['BistablePairView'];
+export type GateCheck = Schemas['CheckView'];
+export type GateYield = Schemas['YieldView'];
 export interface PlanExample {
   name: string;
   explains: string;

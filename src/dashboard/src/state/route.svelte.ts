@@ -1,7 +1,7 @@
-export type Screen = 'bench' | 'round' | 'stock' | 'lot' | 'runs' | 'run' | 'calibration' | 'night' | 'interlocks';
+export type Screen = 'bench' | 'round' | 'stock' | 'lot' | 'runs' | 'run' | 'calibration' | 'night' | 'logic' | 'interlocks';
 
 /** Screens that are about nothing in particular. */
-const plain = ['bench', 'round', 'stock', 'runs', 'calibration', 'night', 'interlocks'] as const;
+const plain = ['bench', 'round', 'stock', 'runs', 'calibration', 'night', 'logic', 'interlocks'] as const;
 
 /** Where the page is: the screen, the run or lot it is about, and what was asked there. All of it is in the address, so that back, a bookmark and a reload lead to it. */
 class Route {

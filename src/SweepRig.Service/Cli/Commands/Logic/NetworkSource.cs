@@ -20,7 +20,8 @@ public static class NetworkSource
             return Outcome<Network>.Refuse(new Refusal("network-not-readable", "", "the network cannot be read", why, "Give a file of the format network/1, or - for standard input."));
         }
         var types = Service.Types.UserTypes.Read(DataPlace.Of(data, context.Variable)).Catalogue;
+        using var workbench = new Fits.Workbench();
         await using var runs = await RunsCommand.OpenAsync(context, data, cancellation);
-        return NetworkDocument.Parse(text, await StockShelf.LoadAsync(runs, types, text, cancellation));
+        return NetworkDocument.Parse(text, await StockShelf.LoadAsync(runs, new FittedTubes(workbench, types), text, cancellation));
     }
 }

@@ -1,0 +1,65 @@
+using SweepRig.Domain;
+using SweepRig.Domain.Plans.Reading;
+using SweepRig.Logic.Gates;
+using SweepRig.Logic.Networks;
+using SweepRig.Service.Contract;
+
+namespace SweepRig.Service.Logic;
+
+/// <summary>A gate with rails and values, as a request names it.</summary>
+/// <param name="Network">Its stages.</param>
+public sealed record AskedGate(GateNetwork Network)
+{
+    public static GateListView List => new(
+        [.. GateExamples.All.Select(e => Kind(e.Word, e.Says, e.Make(new(28, -14, 6.3), new())))], StageSettings.UsualRails, StageSettings.UsualValues, StageSearch.UsualLimits, StageSearch.UsualPlate,
+        StageSearch.UsualDivider, new(), Domain.Tubes.ExtraLowVoltage.Limit.Value);
+
+    /// <returns>Refused with every fault of the request.</returns>
+    public static Outcome<AskedGate> Read(GateRequest request)
+    {
+        ArgumentNullException.ThrowIfNull(request);
+        var settings = StageSettings.Read(request.Rails, request.Values);
+        List<Refusal> faults = [.. settings.Refusals];
+        var made = GateExamples.All.FirstOrDefault(e => e.Word == request.Gate).Make;
+        if (made is null)
+        {
+            var nearest = NearestKey.Of(request.Gate, [.. GateExamples.All.Select(e => e.Word)]);
+            faults.Add(new("gate-unknown", "/gate", $"gate \"{request.Gate}\"", $"there are {string.Join(", ", GateExamples.All.Select(e => e.Word))}", nearest is null ? "Write one of these." : $"Did you mean {nearest}?"));
+        }
+        return faults.Count > 0 ? Outcome<AskedGate>.Refuse(faults) : Outcome<AskedGate>.Accept(new(made!(settings.Value!.Rails, settings.Value.Values)));
+    }
+
+    /// <summary>Its tubes by place.</summary>
+    public Func<string, TubePart> Placed(ChosenTubes chosen)
+    {
+        ArgumentNullException.ThrowIfNull(chosen);
+        var at = Network.Positions.Select((p, n) => (p, n)).ToDictionary(p => p.p, p => chosen.Tubes[p.n].Part, StringComparer.Ordinal);
+        return position => at[position];
+    }
+
+    private static GateKindView Kind(string word, string says, GateNetwork network)
+    {
+        var stores = GateTable.InputPatterns(network).Any(inputs => GateTable.States(network, inputs).Count > 1);
+        return new(word, says, [.. network.Inputs], [.. network.Outputs], [.. network.Positions], stores, stores ? [.. Loop(network)] : []);
+    }
+
+    // A tube of its own for each input is how a NOR is built: of those, the ones that are driven by what their own gate drives.
+    private static IEnumerable<string> Loop(GateNetwork network)
+    {
+        foreach (var gate in network.Gates)
+            foreach (var (position, at) in gate.Positions.Select((p, at) => (p, at)))
+                if ((gate.TubeCount > 1 ? [gate.Inputs[at]] : gate.Inputs).Any(i => Reaches(network, gate.Output, i))) yield return position;
+    }
+
+    private static bool Reaches(GateNetwork network, string from, string to)
+    {
+        var (seen, open) = (new HashSet<string>(StringComparer.Ordinal), new Queue<string>([from]));
+        while (open.TryDequeue(out var signal))
+        {
+            if (signal == to && seen.Count > 0) return true;
+            foreach (var next in network.Gates.Where(g => g.Inputs.Contains(signal)).Select(g => g.Output))
+                if (seen.Add(next)) open.Enqueue(next);
+        }
+        return false;
+    }
+}

@@ -1,0 +1,128 @@
+import type { GateKind, ValueSearch } from '../api/types';
+import { trimmed } from './figures';
+import { number, ohms } from './planForm';
+
+/** Which tubes the stage is asked about. */
+export type TubesOf = 'example' | 'lot' | 'tubes';
+
+/** What is typed on the Logic screen, as it is typed. */
+export interface LogicForm {
+  gate: string;
+  of: TubesOf;
+  lot: string;
+  /** Numbers with blanks or commas between. */
+  tubes: string;
+  /** A number for each place of the gate; empty for the example tube. */
+  placed: string[];
+  connection: 'pentode' | 'triode';
+  plateRail: string;
+  biasRail: string;
+  heater: string;
+  plate: string;
+  screen: string;
+  stopper: string;
+  upper: string;
+  lower: string;
+  cathode: string;
+  speedUp: string;
+  fanOut: string;
+  series: string;
+  tolerance: string;
+  gridLimit: string;
+  plateLimit: string;
+  trials: string;
+}
+
+export const usualForm: LogicForm = {
+  gate: 'inverter', of: 'example', lot: '', tubes: '', placed: [], connection: 'pentode', plateRail: '28', biasRail: '-14', heater: '6.3', plate: '10k', screen: '100', stopper: '4.7k',
+  upper: '100k', lower: '120k', cathode: '22k', speedUp: '0', fanOut: '1', series: 'E24', tolerance: '5', gridLimit: '100', plateLimit: '0.5', trials: '2000',
+};
+
+type Words = Exclude<keyof LogicForm, 'placed'>;
+const words = Object.keys(usualForm).filter((k) => k !== 'placed') as Words[];
+
+/** What stands in the address: only what is not usual, so that a bookmark is short. */
+export function formQuery(form: LogicForm): URLSearchParams {
+  const query = new URLSearchParams();
+  for (const word of words) if (form[word] !== usualForm[word]) query.set(word, form[word]);
+  if (form.placed.some((p) => p.trim() !== '')) query.set('placed', form.placed.map((p) => p.trim()).join(','));
+  return query;
+}
+
+export function formOf(query: URLSearchParams): LogicForm {
+  const form: LogicForm = { ...usualForm, placed: query.get('placed')?.split(',') ?? [] };
+  for (const word of words) {
+    const asked = query.get(word);
+    if (asked !== null) (form as Record<Words, string>)[word] = asked;
+  }
+  if (!['example', 'lot', 'tubes'].includes(form.of)) form.of = 'example';
+  if (!['pentode', 'triode'].includes(form.connection)) form.connection = 'pentode';
+  return form;
+}
+
+/** Numbers out of a line of text. */
+export const numbers = (text: string): string[] => text.split(/[\s,;]+/).filter((t) => t !== '');
+
+const scaled = (typed: string, by: number): number | string | null => {
+  if (typed.trim() === '') return null;
+  const value = number(typed);
+  return typeof value === 'number' ? value * by : value;
+};
+
+function circuit(form: LogicForm): object {
+  return {
+    rails: { plateVolts: number(form.plateRail), biasVolts: number(form.biasRail), heaterVolts: number(form.heater) },
+    values: {
+      connection: form.connection, plateOhms: ohms(form.plate), screenOhms: ohms(form.screen), stopperOhms: ohms(form.stopper), upperOhms: ohms(form.upper), lowerOhms: ohms(form.lower),
+      speedUpPicofarads: number(form.speedUp), cathodeOhms: ohms(form.cathode),
+    },
+  };
+}
+
+const tubesOf = (form: LogicForm): object => (form.of === 'lot' ? { lot: form.lot } : form.of === 'tubes' ? { tubes: numbers(form.tubes) } : {});
+
+export const stageRequest = (form: LogicForm): object => ({ ...circuit(form), ...tubesOf(form), fanOut: number(form.fanOut) });
+
+/** A stage of a pair feeds the other at least. */
+export const pairRequest = (form: LogicForm): object => ({ ...circuit(form), ...tubesOf(form), fanOut: form.fanOut.trim() === '0' ? 1 : number(form.fanOut), most: 12 });
+
+/** Currents are typed in microamperes; an end that is left empty is no limit. */
+export const searchRequest = (form: LogicForm): object => ({
+  ...circuit(form), ...tubesOf(form), fanOut: form.fanOut.trim() === '0' ? 1 : number(form.fanOut), series: form.series, tolerancePercent: number(form.tolerance),
+  limits: { gridAmperes: scaled(form.gridLimit, 1e-6), plateWatts: scaled(form.plateLimit, 1) },
+});
+
+export const gateRequest = (form: LogicForm, kind: GateKind): object => ({ gate: form.gate, ...circuit(form), tubes: placesOf(form, kind).map((p) => (p === '' ? null : p)) });
+
+export const yieldRequest = (form: LogicForm, kind: GateKind): object => ({
+  ...gateRequest(form, kind), trials: number(form.trials), tolerances: { resistorPercent: number(form.tolerance) },
+});
+
+/** As many numbers as the gate has places. */
+export const placesOf = (form: LogicForm, kind: GateKind): string[] => kind.positions.map((_, i) => (form.placed[i] ?? '').trim());
+
+/** The values that a search found, as they are typed. */
+export function withFound(form: LogicForm, found: ValueSearch): LogicForm {
+  return { ...form, plate: ohmsTyped(found.values.plateOhms), upper: ohmsTyped(found.values.upperOhms), lower: ohmsTyped(found.values.lowerOhms) };
+}
+
+/** `4700` as `4.7k`. */
+export function ohmsTyped(value: number): string {
+  return value >= 1e6 ? `${trimmed(value / 1e6)}M` : value >= 1e3 ? `${trimmed(value / 1e3)}k` : trimmed(value);
+}
+
+/** The two tubes of a pair at the places through which a gate holds itself; a tube that stood elsewhere leaves there. */
+export function withPair(form: LogicForm, kind: GateKind, first: string, second: string): LogicForm {
+  const placed = placesOf(form, kind).map((p) => (p === first || p === second ? '' : p));
+  const [a, b] = kind.loop.map((position) => kind.positions.indexOf(position));
+  if (a === undefined || b === undefined) return form;
+  [placed[a], placed[b]] = [first, second];
+  return { ...form, placed };
+}
+
+/** Tubes at every place that is still empty, the first of the list first; none twice. */
+export function filled(form: LogicForm, kind: GateKind, tubes: readonly string[]): LogicForm {
+  const placed = placesOf(form, kind);
+  const free = tubes.filter((t) => !placed.includes(t));
+  return { ...form, placed: placed.map((p) => (p === '' ? free.shift() ?? '' : p)) };
+}

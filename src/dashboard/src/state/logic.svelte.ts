@@ -1,0 +1,104 @@
+import { logicApi } from '../api/logic';
+import type { BistablePairs, GateCheck, GateKind, GateList, GateYield, LogicTubes, LogicWork, Stage, ValueSearch } from '../api/types';
+import type { Outcome } from '../api/client';
+import { gateRequest, pairRequest, placesOf, searchRequest, stageRequest, usualForm, yieldRequest, type LogicForm } from '../model/logicForm';
+import { Asked } from './asked.svelte';
+
+const pause = 350;
+const between = 500;
+
+/** A long answer: asked, followed, and ended when nobody wants it any more. */
+class Followed<T> extends Asked<T> {
+  /** How far it is; null in the first second and when nothing is under way. */
+  work = $state.raw<LogicWork | null>(null);
+
+  async follow(question: (work: string, signal: AbortSignal) => Promise<Outcome<T>>): Promise<void> {
+    const name = crypto.randomUUID();
+    this.work = null;
+    const timer = setInterval(() => void logicApi.progress(name).then((answer) => (this.work = answer.ok && this.busy ? answer.value : this.work)), between);
+    await this.ask((signal) => question(name, signal));
+    clearInterval(timer);
+    if (!this.busy) this.work = null;
+  }
+}
+
+/** Circuits of measured tubes: what is asked about, and the newest answers. */
+class LogicStore {
+  gates = $state.raw<GateList | null>(null);
+  tubes = $state.raw<LogicTubes | null>(null);
+  form = $state<LogicForm>({ ...usualForm });
+  stage = new Followed<Stage>();
+  search = new Followed<ValueSearch>();
+  pairs = new Followed<BistablePairs>();
+  check = new Followed<GateCheck>();
+  yields = new Followed<GateYield>();
+  /** Why a netlist did not come; empty when it did. */
+  netlistFault = $state('');
+
+  private stageTimer: ReturnType<typeof setTimeout> | undefined;
+  private checkTimer: ReturnType<typeof setTimeout> | undefined;
+
+  get kind(): GateKind | null {
+    return this.gates?.gates.find((g) => g.name === this.form.gate) ?? this.gates?.gates[0] ?? null;
+  }
+
+  async learn(): Promise<void> {
+    const [gates, tubes] = await Promise.all([this.gates === null ? logicApi.gates() : null, logicApi.tubes()]);
+    if (gates?.ok) this.gates = gates.value;
+    if (tubes.ok) this.tubes = tubes.value;
+  }
+
+  /** Asks what the stage does once typing rests. */
+  askStage(): void {
+    clearTimeout(this.stageTimer);
+    const body = stageRequest($state.snapshot(this.form));
+    this.stageTimer = setTimeout(() => void this.stage.follow((work, signal) => logicApi.stage(body, work, signal)), pause);
+  }
+
+  askCheck(): void {
+    clearTimeout(this.checkTimer);
+    const kind = this.kind;
+    if (kind === null) return;
+    const body = gateRequest($state.snapshot(this.form), kind);
+    this.yields.clear();
+    this.netlistFault = '';
+    this.checkTimer = setTimeout(() => void this.check.follow((work, signal) => logicApi.check(body, work, signal)), pause);
+  }
+
+  async askSearch(): Promise<void> {
+    const body = searchRequest($state.snapshot(this.form));
+    await this.search.follow((work, signal) => logicApi.search(body, work, signal));
+  }
+
+  async askPairs(): Promise<void> {
+    const body = pairRequest($state.snapshot(this.form));
+    await this.pairs.follow((work, signal) => logicApi.pairs(body, work, signal));
+  }
+
+  async askYield(): Promise<void> {
+    if (this.kind === null) return;
+    const body = yieldRequest($state.snapshot(this.form), this.kind);
+    await this.yields.follow((work, signal) => logicApi.yields(body, work, signal));
+  }
+
+  /** Hands the netlist of a row to the browser as a file. */
+  async saveNetlist(row: number): Promise<void> {
+    const kind = this.kind;
+    if (kind === null) return;
+    const deck = await logicApi.netlist({ ...gateRequest($state.snapshot(this.form), kind), row });
+    this.netlistFault = deck === null ? 'The netlist did not come. Check that `sweeprig serve` runs, then try again.' : '';
+    if (deck === null) return;
+    const url = URL.createObjectURL(new Blob([deck], { type: 'text/plain' }));
+    const link = document.createElement('a');
+    link.href = url;
+    link.download = `${kind.name}-row-${row + 1}.cir`;
+    link.click();
+    setTimeout(() => URL.revokeObjectURL(url), 10_000);
+  }
+
+  get placed(): string[] {
+    return this.kind === null ? [] : placesOf(this.form, this.kind);
+  }
+}
+
+export const logic = new LogicStore();

@@ -1,0 +1,169 @@
+using System.Diagnostics;
+using System.Globalization;
+using System.Text.RegularExpressions;
+using Microsoft.Playwright;
+using SweepRig.EndToEnd.Tests.Harness;
+using SweepRig.EndToEnd.Tests.Page;
+using static Microsoft.Playwright.Assertions;
+
+namespace SweepRig.EndToEnd.Tests.Walkthrough;
+
+/// <summary>From swept tubes to a half adder of named ones, in Chromium alone; ngspice then gives the levels that the page shows.</summary>
+public sealed partial class LogicWalkTests
+{
+    private const int Tubes = 12;
+
+    private const float Long = 240_000;
+
+    [Fact]
+    public async Task Values_are_searched_the_best_pair_is_put_into_a_latch_and_the_netlist_of_a_half_adder_gives_the_levels_shown()
+    {
+        await using var service = await SimulatedService.StartAsync();
+        await using var browser = await Browser.LaunchAsync();
+        var screen = new BenchPage(await browser.OpenAsync(service.Url));
+
+        await screen.Page.Keyboard.PressAsync("d");
+        await Expect(screen.At("logic-empty")).ToContainTextAsync("no tubes booked in");
+        await Expect(screen.At("stage")).ToHaveAttributeAsync("data-tubes", "1");
+        await service.BookAsync("Skua", Tubes, "6AU6");
+        await SweepAllAsync(screen);
+
+        await SearchAsync(screen);
+        await PairAsync(screen);
+        await AddAsync(screen);
+        await OnATelephoneAsync(browser, screen.Page.Url);
+    }
+
+    private static async Task SweepAllAsync(BenchPage screen)
+    {
+        await screen.Page.Keyboard.PressAsync("b");
+        await screen.At("plan-points").FillAsync("41");
+        await screen.At("estimate").WaitForAsync();
+        await screen.At("nav-stock").ClickAsync();
+        await screen.At("to-round").ClickAsync();
+        await screen.At("round-lot").SelectOptionAsync("Skua");
+        await screen.At("round-plan").SelectOptionAsync(new SelectOptionValue { Label = "as planned on the Bench" });
+        await screen.At("round-start").ClickAsync();
+        await screen.FinishRoundAsync(240);
+    }
+
+    private static async Task SearchAsync(BenchPage screen)
+    {
+        await screen.At("nav-logic").ClickAsync();
+        await screen.At("logic-of").SelectOptionAsync("lot");
+        await screen.At("logic-lot").FillAsync("Skua");
+        // Each tube is fitted once; one of the crate does not conduct and is left out by itself.
+        await Expect(screen.At("stage")).ToHaveAttributeAsync("data-tubes", new Regex("^1[0-2]$"), new() { Timeout = Long });
+        await LeaveOutWeakAsync(screen);
+        var before = await NumberAsync(screen.At("stage"), "data-square");
+
+        await screen.At("search-tolerance").FillAsync("200");
+        await screen.At("search").ClickAsync();
+        await Expect(screen.At("refusal").First).ToContainTextAsync("0 to 20 % is allowed");
+        await screen.At("search-tolerance").FillAsync("5");
+        await screen.At("search-series").SelectOptionAsync("E12");
+        await screen.At("search").ClickAsync();
+        await Expect(screen.At("search-found")).ToHaveAttributeAsync("data-tubes", (await TubesAsync(screen)).ToString(CultureInfo.InvariantCulture), new() { Timeout = Long });
+        var found = await NumberAsync(screen.At("search-found"), "data-margin");
+        await screen.At("search-take").ClickAsync();
+        await Expect(screen.At("stage")).ToHaveAttributeAsync("aria-busy", "false");
+        await Waiting.UntilAsync("the margin of the new values", TimeSpan.FromSeconds(60), async () => await NumberAsync(screen.At("stage"), "data-square") >= found);
+
+        // With nominal resistors there is more than with every resistor within its tolerance, and more than before.
+        Assert.True(found > 0.3, $"{found} V");
+        Assert.True(await NumberAsync(screen.At("stage"), "data-square") > before);
+        await Expect(screen.At("loop-plot")).ToHaveAttributeAsync("data-squares", "2");
+        await screen.Page.SetViewportSizeAsync(1280, 1500);
+        await Screenshots.TakeAsync(screen.Page, "logic-inverter");
+        await Legible.AssertAsync(screen.Page, "logic-light");
+    }
+
+    /// <summary>The weakest tubes go, until those that are left restore levels for one another.</summary>
+    private static async Task LeaveOutWeakAsync(BenchPage screen)
+    {
+        for (var left = await TubesAsync(screen); left > 8 && !(await NumberAsync(screen.At("stage"), "data-square") > 0); left--)
+        {
+            await screen.At("leave-out").ClickAsync();
+            await Expect(screen.At("stage")).ToHaveAttributeAsync("data-tubes", (left - 1).ToString(CultureInfo.InvariantCulture), new() { Timeout = Long });
+        }
+    }
+
+    private static async Task<int> TubesAsync(BenchPage screen) => (int)await NumberAsync(screen.At("stage"), "data-tubes");
+
+    private static async Task PairAsync(BenchPage screen)
+    {
+        await screen.At("logic-gate").SelectOptionAsync("latch");
+        await screen.At("logic-pair").ClickAsync();
+        var best = screen.At("logic-pair-row").First;
+        await best.WaitForAsync(new() { Timeout = Long });
+        var tubes = await TubesAsync(screen);
+        Assert.Equal(tubes * (tubes - 1) / 2, (int)await NumberAsync(screen.At("pair-says"), "data-looked"));
+        Assert.True(await NumberAsync(best, "data-margin") >= await NumberAsync(screen.At("logic-pair-row").Last, "data-margin"));
+        await screen.At("logic-pair-take").First.ClickAsync();
+        await Expect(screen.At("place").Nth(1)).ToHaveValueAsync((await best.GetAttributeAsync("data-first"))!);
+        await Expect(screen.At("place").Nth(3)).ToHaveValueAsync((await best.GetAttributeAsync("data-second"))!);
+        await screen.At("places-fill").ClickAsync();
+        // Set, reset, and two states while neither is asked for.
+        await Expect(screen.At("gate-row")).ToHaveCountAsync(5, new() { Timeout = Long });
+        await Expect(screen.At("check")).ToHaveAttributeAsync("data-right", "true");
+        await Expect(screen.At("check-remark").Filter(new() { HasText = "example" })).ToHaveCountAsync(0);
+    }
+
+    private static async Task AddAsync(BenchPage screen)
+    {
+        await screen.At("logic-gate").SelectOptionAsync("half-adder");
+        await screen.At("places-fill").ClickAsync();
+        await Expect(screen.At("check")).ToHaveAttributeAsync("data-rows", "4", new() { Timeout = Long });
+        await Expect(screen.At("check")).ToHaveAttributeAsync("data-right", "true");
+        await Waiting.UntilAsync("the table with tubes of the stock alone", TimeSpan.FromSeconds(60), async () => await screen.At("check-remark").Filter(new() { HasText = "example" }).CountAsync() == 0 && await screen.At("check").CountAsync() == 1);
+        for (var place = 0; place < 8; place++) Assert.StartsWith("SKUA-", await screen.At("place").Nth(place).InputValueAsync(), StringComparison.Ordinal);
+
+        var row = screen.Page.Locator("[data-testid='gate-row'][data-inputs='10']");
+        var download = await screen.Page.RunAndWaitForDownloadAsync(() => row.GetByTestId("netlist").ClickAsync());
+        var said = await NgspiceAsync((await download.PathAsync())!);
+        foreach (var signal in new[] { "sum", "carry" })
+        {
+            var shown = await NumberAsync(row.Locator($"[data-signal='{signal}']"), "data-volts");
+            Assert.True(said.TryGetValue(signal, out var simulated) && Math.Abs(simulated - shown) < 1e-3, $"{signal}: shown {shown} V, ngspice {(said.TryGetValue(signal, out var v) ? v : double.NaN)} V");
+        }
+        Assert.True(said["sum"] > said["carry"]);
+
+        await screen.At("yield-trials").FillAsync("500");
+        await screen.At("yield").ClickAsync();
+        await Expect(screen.At("yield-says")).ToHaveAttributeAsync("data-trials", "500", new() { Timeout = Long });
+        await screen.Page.SetViewportSizeAsync(1280, 2000);
+        await Screenshots.TakeAsync(screen.Page, "logic-half-adder");
+        await screen.Page.SetViewportSizeAsync(1280, 900);
+    }
+
+    /// <summary>The same address beside the bench: as it was left, legible, no wider than its window, and nothing moves once it is there.</summary>
+    private static async Task OnATelephoneAsync(Browser browser, string url)
+    {
+        var screen = new BenchPage(await browser.OpenAsync(url, 390, 844, ColorScheme.Dark));
+        await screen.WatchShiftsAsync();
+        await Expect(screen.At("check")).ToHaveAttributeAsync("data-rows", "4", new() { Timeout = Long });
+        await Expect(screen.At("stage")).Not.ToHaveAttributeAsync("data-tubes", "0", new() { Timeout = Long });
+        await Legible.AssertNotWiderThanItsWindowAsync(screen.Page);
+        await Legible.AssertAsync(screen.Page, "logic-narrow");
+        var shifts = await screen.ShiftsAsync();
+        Assert.True(shifts.Length == 0, string.Join('\n', shifts));
+        await Screenshots.TakeAsync(screen.Page, "logic-narrow", fullPage: true);
+        await screen.Page.CloseAsync();
+    }
+
+    private static async Task<double> NumberAsync(ILocator at, string attribute) =>
+        double.TryParse(await at.GetAttributeAsync(attribute), CultureInfo.InvariantCulture, out var value) ? value : double.NaN;
+
+    private static async Task<Dictionary<string, double>> NgspiceAsync(string deck)
+    {
+        using var process = Process.Start(new ProcessStartInfo("ngspice", ["-b", deck]) { RedirectStandardOutput = true, RedirectStandardError = true })!;
+        var output = await process.StandardOutput.ReadToEndAsync(TestContext.Current.CancellationToken);
+        await process.WaitForExitAsync(TestContext.Current.CancellationToken);
+        var volts = new Dictionary<string, double>(StringComparer.Ordinal);
+        foreach (Match line in NodeVoltage().Matches(output)) volts[line.Groups[1].Value] = double.Parse(line.Groups[2].Value, CultureInfo.InvariantCulture);
+        return volts;
+    }
+
+    [GeneratedRegex(@"^\s*v\((\w+)\)\s*=\s*([-+.\deE]+)\s*$", RegexOptions.Multiline)]
+    private static partial Regex NodeVoltage();
+}

@@ -1,0 +1,56 @@
+using System.Text.Json;
+using SweepRig.Service.Tests.Cli.Support;
+using SweepRig.Service.Tests.Support;
+
+namespace SweepRig.Service.Tests.Cli.Commands;
+
+public sealed class LogicGateCommandTests : IDisposable
+{
+    private readonly TemporaryData _data = new();
+
+    public void Dispose() => _data.Dispose();
+
+    [Theory]
+    [InlineData("levels", "largest square")]
+    [InlineData("check half-adder", "half-adder: right in all 4 rows, margin ")]
+    [InlineData("yield inverter --trials 100", "inverter: ")]
+    [InlineData("search --series E12 --plate 10000..15000 --divider 82000..120000", "Margin ")]
+    public async Task An_example_tube_serves_where_none_is_named(string asked, string says)
+    {
+        var run = await CliRun.OfAsync(_data.Path, ["logic", .. asked.Split(' ')]);
+        Assert.Equal(0, run.ExitCode);
+        Assert.Contains(says, run.Output, StringComparison.Ordinal);
+        Assert.Contains("an example 6AU6, none of yours", run.Output.Replace("These are an", "an", StringComparison.Ordinal), StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public async Task A_lot_gives_its_pairs_and_json_has_the_names_of_rest()
+    {
+        await ModelledLot.StoreAsync(_data.Path, 5);
+        var run = await CliRun.OfAsync(_data.Path, ["logic", "pair", "--lot", "skua", "--json"]);
+        using var json = JsonDocument.Parse(run.Output);
+        Assert.Equal(3, json.RootElement.GetProperty("lookedAt").GetInt32());
+        Assert.StartsWith("SKUA-", json.RootElement.GetProperty("pairs")[0].GetProperty("first").GetString(), StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public async Task A_gate_that_is_wrong_ends_with_another_code()
+    {
+        var run = await CliRun.OfAsync(_data.Path, ["logic", "check", "nand-at-grid"]);
+        Assert.Equal(run.Output.Contains("wrong in", StringComparison.Ordinal) ? 1 : 0, run.ExitCode);
+    }
+
+    [Theory]
+    [InlineData("levels --tube SKUA-014", "sweeprig sweep gentle-pentode --tube SKUA-014")]
+    [InlineData("pair --lot Skua", "sweeprig stock book")]
+    [InlineData("search --series E13", "E12, E24 or E96")]
+    [InlineData("search --plate 20000..10000", "above 0 and rising")]
+    [InlineData("levels --plate-rail 90", "Extra-low voltage only")]
+    [InlineData("check half-addr", "Did you mean half-adder?")]
+    public async Task What_cannot_be_answered_says_what_to_do(string asked, string remedy)
+    {
+        var run = await CliRun.OfAsync(_data.Path, ["logic", .. asked.Split(' ')]);
+        Assert.Equal(2, run.ExitCode);
+        Assert.Contains(remedy, run.Error, StringComparison.Ordinal);
+    }
+}
