@@ -168,7 +168,9 @@ public sealed partial class SweepRunner : ISweepRunner, IBeats, IAsyncDisposable
                 }
                 catch (TimeoutException)
                 {
-                    _logger.LogWarning(LogEvents.SilentWhileStopping, "The rig did not answer while stopping; it makes itself safe when its lease ends, if it has one.");
+                    _logger.LogWarning(LogEvents.SilentWhileStopping, "The rig did not answer while stopping; it is ordered safe, and makes itself safe when its lease ends, if it has one.");
+                    // Its rail may be on, and the lease goes on for as long as the link does.
+                    await Task.WhenAny(QuietlyAsync(_rig.MakeSafeAsync(CancellationToken.None)), Task.Delay(SafeWithin, _time)).ConfigureAwait(false);
                 }
             }
         }

@@ -1,8 +1,9 @@
+using System.Globalization;
 using SweepRig.Nights;
 
 namespace SweepRig.Benchmarks.Nights;
 
-/// <summary>A whole night of eight rigs on a virtual clock, with faults. SWEEPRIG_NIGHT=short runs the one of the test suite.</summary>
+/// <summary>A whole night of eight rigs on a virtual clock, with faults. SWEEPRIG_NIGHT=short runs the one of the test suite, SWEEPRIG_NIGHT=2000 one of so many jobs, a multiple of 64.</summary>
 internal static class NightFigure
 {
     private const int Shown = 20;
@@ -10,7 +11,12 @@ internal static class NightFigure
 
     public static async Task<FigureLine> MeasureAsync()
     {
-        var plan = Environment.GetEnvironmentVariable("SWEEPRIG_NIGHT") == "short" ? TrialPlan.Short : TrialPlan.Whole;
+        var plan = Environment.GetEnvironmentVariable("SWEEPRIG_NIGHT") switch
+        {
+            "short" => TrialPlan.Short,
+            { } jobs => TrialPlan.Whole with { Jobs = int.Parse(jobs, CultureInfo.InvariantCulture) },
+            _ => TrialPlan.Whole,
+        };
         using var directory = new TrialDirectory();
         var verdict = await new SimulatedNight(plan, directory.Path, Console.WriteLine).RunAsync();
         foreach (var one in verdict.UnsafeStates.Concat(verdict.Violations).Take(Shown)) Console.WriteLine($"  {one}");

@@ -15,6 +15,8 @@ public sealed class SimulatedNight
 {
     private static readonly TimeSpan LookEvery = TimeSpan.FromSeconds(1), Longest = TimeSpan.FromHours(14);
 
+    private static readonly TimeSpan WeighEvery = TimeSpan.FromMinutes(7);
+
     /// <summary>Of the clock. Real timers are as coarse on a busy computer; rigs keep their own time to the microsecond in between.</summary>
     private static readonly TimeSpan Grain = TimeSpan.FromMilliseconds(5);
 
@@ -26,6 +28,8 @@ public sealed class SimulatedNight
     private readonly ConcurrentQueue<string> _violations = new();
     private readonly List<string> _unsafe = [];
     private readonly List<long> _heap = [], _resident = [];
+    private long _leastHeap = long.MaxValue, _leastResident = long.MaxValue;
+    private TimeSpan _nextWeighing = WeighEvery;
 
     /// <summary>Steps of nights that were over before the service ended, by rig: the next service has nothing to take up there.</summary>
     private readonly ConcurrentDictionary<string, int> _overBefore = new();
@@ -40,7 +44,7 @@ public sealed class SimulatedNight
     public SimulatedNight(TrialPlan plan, string directory, Action<string> tell)
     {
         (_plan, _directory, _tell) = (plan, directory, tell);
-        (_faults, _operator) = (new(plan.Seed, _clock), new(_clock));
+        (_faults, _operator) = (new(plan.Seed, _clock), new(_clock, _violations.Enqueue));
     }
 
     private long Now => (long)_clock.Elapsed.TotalMicroseconds;
@@ -64,6 +68,7 @@ public sealed class SimulatedNight
             if (_clock.Elapsed < nextLook) continue;
             nextLook = _clock.Elapsed + LookEvery;
             Judge();
+            if (_clock.Elapsed >= _nextWeighing) Weigh();
             if (_clock.Elapsed.TotalHours >= hours + 1) Hour(++hours, over, took.Elapsed);
             if (_clock.Elapsed > Longest + LookEvery) throw new InvalidOperationException($"The trial does not come to its end; over are {over} steps.");
             if (!work.IsCompleted) continue;
@@ -129,14 +134,16 @@ public sealed class SimulatedNight
     private async Task EndAsync()
     {
         var bench = _bench!;
-        await bench.DisposeAsync().ConfigureAwait(false);
+        var told = await bench.StopAsync(_clock).ConfigureAwait(false);
+        _unsafe.AddRange(told.Select(name => $"{name}: drives on after the service has ended, which told it to be safe"));
         _bench = null;
         foreach (var rig in bench.Rigs)
         {
             Judge(rig);
-            if (!rig.Simulated.Journal.IsSafe) _unsafe.Add($"{rig.Station.Name}: drives on after the service has ended");
+            if (!rig.Simulated.Journal.IsSafe) _unsafe.Add($"{rig.Station.Name}: drives on beyond its lease after the service has ended");
             lock (_unsafe) _unsafe.AddRange(rig.Watcher.Unsafe);
         }
+        await bench.DisposeAsync().ConfigureAwait(false);
         foreach (var (run, sum) in _recorder.Acknowledged) _acknowledged[run] = sum;
     }
 
@@ -166,12 +173,22 @@ public sealed class SimulatedNight
         rig.Watcher.Judge([.. entries.Select(e => e with { AtMicroseconds = e.AtMicroseconds + rig.SwitchedOnAt })], Now);
     }
 
-    private void Hour(int hour, int over, TimeSpan took)
+    /// <summary>What the sweeps under way hold at a moment is no part of what grows: of several looks within an hour the least counts.</summary>
+    private void Weigh()
     {
+        _nextWeighing = _clock.Elapsed + WeighEvery;
         GC.Collect(2, GCCollectionMode.Aggressive, blocking: true, compacting: true);
         GC.WaitForPendingFinalizers();
-        _heap.Add(GC.GetTotalMemory(forceFullCollection: true));
-        using (var process = Process.GetCurrentProcess()) _resident.Add(process.WorkingSet64);
+        _leastHeap = Math.Min(_leastHeap, GC.GetTotalMemory(forceFullCollection: true));
+        using var process = Process.GetCurrentProcess();
+        _leastResident = Math.Min(_leastResident, process.WorkingSet64);
+    }
+
+    private void Hour(int hour, int over, TimeSpan took)
+    {
+        _heap.Add(_leastHeap);
+        _resident.Add(_leastResident);
+        _leastHeap = _leastResident = long.MaxValue;
         _tell(FormattableString.Invariant($"  {hour,2} h: {over} steps over, heap {_heap[^1] / 1e6:0.0} MB, resident {_resident[^1] / 1e6:0} MB, after {took.TotalSeconds:0} s and {Environment.CpuUsage.TotalTime.TotalSeconds:0} s of processors"));
     }
 
@@ -194,7 +211,11 @@ public sealed class SimulatedNight
             var steps = (await bench.Nights.StepsAsync(night.Id, default).ConfigureAwait(false)).GroupBy(s => s.Step).ToDictionary(g => g.Key, g => g.MaxBy(s => s.Attempt)!);
             for (var i = 0; i < _plan.JobsOfRig; i++)
             {
-                if (!steps.TryGetValue(i, out var step) || step.State == StoredNightStep.Running || string.IsNullOrEmpty(step.Verdict)) unaccounted++;
+                if (!steps.TryGetValue(i, out var step) || step.State == StoredNightStep.Running || string.IsNullOrEmpty(step.Verdict))
+                {
+                    unaccounted++;
+                    _violations.Enqueue($"step {i} of night {night.Id} is {step?.State ?? "nowhere"} after attempt {step?.Attempt}: \"{step?.Verdict}\"");
+                }
                 else if (step.State == "passed") passed++;
                 else reported++;
                 if (step is { Attempt: > 1 }) repeated++;

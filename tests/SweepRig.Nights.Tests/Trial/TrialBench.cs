@@ -7,6 +7,7 @@ using SweepRig.Service.Fits;
 using SweepRig.Service.Hosting;
 using SweepRig.Service.Stations;
 using SweepRig.Storage;
+using SweepRig.Sweeps.Running;
 using SweepRig.Tubes.Catalogue;
 using SweepRig.Tubes.Lots;
 using SweepRig.Wire.Campaign;
@@ -18,6 +19,9 @@ internal sealed class TrialBench : IAsyncDisposable
 {
     /// <summary>Of the tubes in the sockets of all rigs: the rest ages but works.</summary>
     private const int Defective = 2;
+
+    /// <summary>By which a rig notices late that its lease is over.</summary>
+    private static readonly TimeSpan Margin = TimeSpan.FromMilliseconds(50);
 
     private readonly IHost _host;
     private readonly Dictionary<string, Rig> _rigs;
@@ -79,11 +83,21 @@ internal sealed class TrialBench : IAsyncDisposable
     /// <summary>The rig of a run.</summary>
     public Rig Of(RunHeader header) => _rigs.Values.First(r => r.Simulated.Options.SerialNumber == header.Rig.SerialNumber);
 
-    /// <summary>Ends as a service does that is told to: rigs safe first, then the rest.</summary>
-    public async ValueTask DisposeAsync()
+    /// <summary>Ends as a service does that is told to: rigs safe first, then the rest. The rigs stay on for another lease, for who was not heard.</summary>
+    /// <returns>Rigs that were connected to the last and drive on all the same.</returns>
+    public async Task<IReadOnlyList<string>> StopAsync(TimeProvider clock)
     {
         _narrow.Dispose();
+        var before = _rigs.Values.ToDictionary(r => r.Station.Name, r => r.Station.Runner.State);
         await _host.StopAsync().ConfigureAwait(false);
+        var told = _rigs.Values.Where(r => r.Station.Runner.State.Link == RigLinkState.Connected && !r.Simulated.Journal.IsSafe)
+            .Select(r => FormattableString.Invariant($"{r.Station.Name}, at {clock.GetUtcNow():HH:mm:ss}, before in {before[r.Station.Name].Run?.Phase}, trip {before[r.Station.Name].Trip?.Cause}, now {r.Station.Runner.State.Run?.Phase}, trip {r.Station.Runner.State.Trip?.Cause}")).ToArray();
+        await Task.Delay(_rigs.Values.Max(r => TimeSpan.FromMilliseconds(r.Simulated.Options.LeaseMilliseconds)) + Margin, clock).ConfigureAwait(false);
+        return told;
+    }
+
+    public async ValueTask DisposeAsync()
+    {
         if (_host is IAsyncDisposable host) await host.DisposeAsync().ConfigureAwait(false);
         foreach (var rig in _rigs.Values) await rig.Port.Port.DisposeAsync().ConfigureAwait(false);
     }

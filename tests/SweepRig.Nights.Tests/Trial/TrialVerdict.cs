@@ -10,8 +10,8 @@ namespace SweepRig.Nights;
 /// <param name="SamplesLost">Of these, those that are not there, or otherwise than they were measured.</param>
 /// <param name="UnsafeStates">What the watchers of the rigs must never see, in words.</param>
 /// <param name="Faults">Faults put in, by kind.</param>
-/// <param name="HeapByHour">Managed memory after a collection, bytes, at the end of each hour.</param>
-/// <param name="ResidentByHour">Memory of the process, bytes, at the end of each hour.</param>
+/// <param name="HeapByHour">Managed memory after a collection, bytes, the least of several looks in each hour.</param>
+/// <param name="ResidentByHour">Memory of the process, bytes, likewise.</param>
 /// <param name="NightTime">As the rigs' clocks have it.</param>
 /// <param name="RealTime">That it took.</param>
 /// <param name="Violations">All else that must not happen, in words.</param>
@@ -19,7 +19,7 @@ public sealed record TrialVerdict(
     int Passed, int Repeated, int Reported, int Unaccounted, int Runs, long SamplesAcknowledged, long SamplesLost, IReadOnlyList<string> UnsafeStates, IReadOnlyDictionary<string, int> Faults,
     IReadOnlyList<long> HeapByHour, IReadOnlyList<long> ResidentByHour, TimeSpan NightTime, TimeSpan RealTime, IReadOnlyList<string> Violations)
 {
-    /// <summary>Memory at the end of the last hour over that of the second.</summary>
+    /// <summary>Memory of the last hour over that of the second.</summary>
     public double HeapRatio => HeapByHour.Count < 3 ? 1 : (double)HeapByHour[^1] / HeapByHour[1];
 
     /// <inheritdoc cref="HeapRatio"/>

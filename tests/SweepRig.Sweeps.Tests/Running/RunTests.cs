@@ -260,4 +260,16 @@ public sealed class RunTests
         Assert.False(bench.Rig.Supplies.PlateRail);
         Assert.Contains(bench.Log.Lines, l => l.Contains("Permit", StringComparison.Ordinal) && l.Contains("ended", StringComparison.Ordinal));
     }
+
+    [Fact]
+    public async Task Disposing_orders_a_rig_safe_that_does_not_answer_while_its_rail_is_on()
+    {
+        var bench = await TestBench.PermittedAsync();
+        await bench.StartAndHoldAsync(Samples.FarPositive);
+        bench.Rig.SuppliesGate = new();
+        await bench.DisposeAsync();
+        Assert.Contains("rig safe asked", bench.Journal);
+        Assert.False(bench.Rig.Supplies.PlateRail);
+        Assert.Equal(RunState.Incomplete, bench.Recording.State);
+    }
 }

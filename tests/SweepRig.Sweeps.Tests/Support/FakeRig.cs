@@ -61,6 +61,9 @@ internal sealed class FakeRig(TimeProvider time, ConcurrentQueue<string> journal
     /// <summary>Holds the answer to make safe.</summary>
     public TaskCompletionSource? SafeGate { get; set; }
 
+    /// <summary>While set, supplies are switched once it is done.</summary>
+    public TaskCompletionSource? SuppliesGate { get; set; }
+
     /// <summary>Grid pin at a drive; the default holds the grid like a diode.</summary>
     public Func<double, double> GridAt { get; set; } = drive => drive > 0 ? 0.1 * drive : drive;
 
@@ -134,14 +137,18 @@ internal sealed class FakeRig(TimeProvider time, ConcurrentQueue<string> journal
 
     public Task<RigReply> SetLimitsAsync(RigLimits limits, CancellationToken cancellationToken) => Do("limits", () => LimitsSet = limits);
 
-    public Task<RigReply> SetSuppliesAsync(SupplySetting setting, CancellationToken cancellationToken) => Do(
-        $"supplies heater {(setting.Heater ? "on" : "off")} rail {(setting.PlateRail ? "on" : "off")}",
-        () =>
-        {
-            if (setting.Heater && !Supplies.Heater) _heaterOnSince = time.GetTimestamp();
-            Supplies = setting;
-        },
-        refusesLatched: setting.PlateRail || setting.Heater && !Supplies.Heater);
+    public async Task<RigReply> SetSuppliesAsync(SupplySetting setting, CancellationToken cancellationToken)
+    {
+        if (SuppliesGate is { } gate) await gate.Task.WaitAsync(cancellationToken);
+        return await Do(
+            $"supplies heater {(setting.Heater ? "on" : "off")} rail {(setting.PlateRail ? "on" : "off")}",
+            () =>
+            {
+                if (setting.Heater && !Supplies.Heater) _heaterOnSince = time.GetTimestamp();
+                Supplies = setting;
+            },
+            refusesLatched: setting.PlateRail || setting.Heater && !Supplies.Heater);
+    }
 
     public async Task<RigReply> RunAsync(RigProgram program, CancellationToken cancellationToken)
     {
