@@ -24,6 +24,7 @@ public sealed record TubeLeftOut(string Number, string Why, string Remedy);
 /// <summary>Which tube goes where.</summary>
 /// <param name="Best">The placement with the greatest worst margin that was found.</param>
 /// <param name="BoundVolts">No placement has a greater worst margin, as far as <see cref="BestTubes"/> holds. Unit: V.</param>
+/// <param name="IsBoundFirm">False for a network that holds itself: beside a weak tube others than the best can be better, so that there the bound is an estimate.</param>
 /// <param name="RunnerUp">The best of all other placements that was found; null when there is no other.</param>
 /// <param name="Spares">Of each position the best tubes that are left over, the best first; none at a position that is pinned.</param>
 /// <param name="LeftOut">Tubes without a model.</param>
@@ -31,5 +32,5 @@ public sealed record TubeLeftOut(string Number, string Why, string Remedy);
 /// <param name="Check">Every row of the best placement at those levels.</param>
 /// <param name="Solutions">Balances of the whole network that it took.</param>
 public sealed record TubeChoiceResult(
-    TubePlacement Best, double BoundVolts, TubePlacement? RunnerUp, IReadOnlyDictionary<string, IReadOnlyList<TubeSpare>> Spares, IReadOnlyList<TubeLeftOut> LeftOut,
+    TubePlacement Best, double BoundVolts, bool IsBoundFirm, TubePlacement? RunnerUp, IReadOnlyDictionary<string, IReadOnlyList<TubeSpare>> Spares, IReadOnlyList<TubeLeftOut> LeftOut,
     ChainLevels Levels, NetworkCheck Check, long Solutions);

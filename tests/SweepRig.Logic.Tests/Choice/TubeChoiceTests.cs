@@ -18,8 +18,12 @@ public sealed class TubeChoiceTests
         var result = ChoiceSamples.Run(order);
         var all = Exhaustive.Of(order);
         Assert.Equal(all[0].Margin, result.Best.MarginVolts, 3e-3);
-        Assert.True(result.BoundVolts >= all[0].Margin - 1e-3, $"{result.BoundVolts} {all[0].Margin}");
-        Assert.Equal(result.Best.MarginVolts, result.BoundVolts, 5e-3);
+        Assert.Equal(word != "latch", result.IsBoundFirm);
+        if (result.IsBoundFirm)
+        {
+            Assert.True(result.BoundVolts >= all[0].Margin - 1e-3, $"{result.BoundVolts} {all[0].Margin}");
+            Assert.Equal(result.Best.MarginVolts, result.BoundVolts, 5e-3);
+        }
         Assert.Equal(all[1].Margin, result.RunnerUp!.MarginVolts, 0.02 * all[1].Margin);
         // By another way: every state let settle by itself.
         Assert.True(result.Check.IsRight);
