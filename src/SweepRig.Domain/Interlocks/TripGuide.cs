@@ -149,7 +149,7 @@ public static class TripGuide
             "The heater's supply went off in mid-pass, or the rig switched it off for want of a host.",
             "Check the heater's supply, fuse and wiring, then acknowledge; the next sweep warms the tube first."),
         TripCause.StaleData => new(
-            "No samples come from a pass that runs, or no status of the rig",
+            "Samples or status of the rig stay away",
             "The line loses one kind of message, or the rig hangs in its measuring.",
             "Check cable and hub, look at the count of damaged frames, restart the rig if it recurs, then acknowledge."),
         TripCause.ClockTrouble => new(

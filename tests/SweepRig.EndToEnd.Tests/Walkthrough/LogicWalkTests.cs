@@ -9,7 +9,7 @@ using static Microsoft.Playwright.Assertions;
 namespace SweepRig.EndToEnd.Tests.Walkthrough;
 
 /// <summary>From swept tubes to a half adder of named ones, in Chromium alone; ngspice then gives the levels that the page shows.</summary>
-public sealed partial class LogicWalkTests
+public sealed class LogicWalkTests
 {
     private const int Tubes = 12;
 
@@ -159,11 +159,15 @@ public sealed partial class LogicWalkTests
         using var process = Process.Start(new ProcessStartInfo("ngspice", ["-b", deck]) { RedirectStandardOutput = true, RedirectStandardError = true })!;
         var output = await process.StandardOutput.ReadToEndAsync(TestContext.Current.CancellationToken);
         await process.WaitForExitAsync(TestContext.Current.CancellationToken);
+        // What .print writes: a line of names, a rule, a line of values, a few columns at a time.
         var volts = new Dictionary<string, double>(StringComparer.Ordinal);
-        foreach (Match line in NodeVoltage().Matches(output)) volts[line.Groups[1].Value] = double.Parse(line.Groups[2].Value, CultureInfo.InvariantCulture);
+        string[] names = [];
+        foreach (var words in output.Split('\n').Select(line => line.Split((char[]?)null, StringSplitOptions.RemoveEmptyEntries)).Where(words => words.Length > 1))
+        {
+            if (words[0] == "Index") names = words;
+            else if (words[0] == "0" && words.Length == names.Length)
+                for (var i = 1; i < words.Length; i++) volts[names[i][2..^1]] = double.Parse(words[i], CultureInfo.InvariantCulture);
+        }
         return volts;
     }
-
-    [GeneratedRegex(@"^\s*v\((\w+)\)\s*=\s*([-+.\deE]+)\s*$", RegexOptions.Multiline)]
-    private static partial Regex NodeVoltage();
 }
