@@ -34,3 +34,23 @@ public sealed record PartsOtherView(string Kind, int Count, string[] Names, doub
 /// <param name="MostAmperes">Largest of all rows, by magnitude.</param>
 /// <param name="MostWatts">Largest delivered; below 0 when it only takes.</param>
 public sealed record PartsSupplyView(string Node, double Volts, double MostAmperes, double MostWatts);
+
+/// <summary>What readings say of a build.</summary>
+/// <param name="Sound">The build as drawn explains them.</param>
+/// <param name="Explained">The best explanation fits them.</param>
+/// <param name="Explanations">Best first.</param>
+/// <param name="Looked">Faults that were solved.</param>
+/// <param name="Next">What to read next, the most telling first.</param>
+/// <param name="Says">In words, a sentence each.</param>
+public sealed record BuildVerdictView(string Of, int Readings, bool Sound, bool Explained, FaultView[] Explanations, int Looked, ReadNextView[] Next, string[] Says);
+
+/// <param name="Part">The part or node that it concerns; empty when nothing is wrong.</param>
+/// <param name="Look">How it is seen with the rails off.</param>
+/// <param name="Misfit">Chi-square of all readings.</param>
+/// <param name="Share">Its probability, if every fault were as likely beforehand. 0 to 1.</param>
+public sealed record FaultView(string Part, string Says, string Look, double Misfit, double Share);
+
+/// <param name="Expected">What each explanation would show there.</param>
+public sealed record ReadNextView(string Node, string Row, double MeterOhms, ExpectedView[] Expected);
+
+public sealed record ExpectedView(string Says, double Volts);
