@@ -31,6 +31,7 @@ public static class LogicEndpoints
         logic.MapPost("/yield", (LogicDesk desk, LogicProgress progress, YieldRequest request, CancellationToken c, string? work = null) => AnswerAsync(progress, work, p => desk.YieldAsync(request, p, c)))
             .WithName("getYield").RefusesInput().WithSummary("How many of many built gates would be right, and which part weighs most." + Follow);
         logic.MapPost("/netlist", NetlistAsync).WithName("getNetlist").RefusesInput().Produces<string>(StatusCodes.Status200OK, MediaTypeNames.Text.Plain).WithSummary("A row of the table of a gate as a netlist that ngspice runs as it is.");
+        logic.MapBuilds();
         logic.MapPost("/solve", async (LogicDesk desk, [FromBody] JsonElement network, CancellationToken c) => Answer(await desk.SolveAsync(network.GetRawText(), c)))
             .WithName("solveNetwork").RefusesInput().WithSummary("Every balance of a network (network/1), stable or not.");
         logic.MapGet("/schema", () => TypedResults.Ok(JsonElement.Parse(NetworkDocument.Schema))).WithName("getNetworkSchema").WithSummary("JSON Schema (2020-12) of a network.");

@@ -67,3 +67,10 @@ public sealed record YieldRequest(
 /// <param name="Row">Place in the table, from 0.</param>
 public sealed record NetlistRequest(string Gate, GateRailsView? Rails = null, GateValuesView? Values = null, string?[]? Tubes = null, int Row = 0)
     : GateRequest(Gate, Rails, Values, Tubes);
+
+/// <summary>Request: what it takes to build a gate with named tubes.</summary>
+/// <param name="Tolerances">Adverse ends of these are what parts must bear.</param>
+/// <param name="MeterOhms">Input resistance of the meter that readings are for, 1 kΩ to 1 TΩ.</param>
+public sealed record BuildRequest(
+    string Gate, GateRailsView? Rails = null, GateValuesView? Values = null, string?[]? Tubes = null, TolerancesView? Tolerances = null, double MeterOhms = 10e6)
+    : GateRequest(Gate, Rails, Values, Tubes);

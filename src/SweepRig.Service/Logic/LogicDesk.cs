@@ -17,6 +17,8 @@ public sealed class LogicDesk(LogicTubes tubes, Workbench workbench, FittedTubes
 {
     private const int MostPairs = 200;
 
+    public BuildDesk Builds { get; } = new(tubes, workbench, fitted, runs);
+
     public async Task<Outcome<StageView>> StageAsync(StageRequest request, Action<LogicWorkView>? progress, CancellationToken cancellation)
     {
         var (settings, chosen, faults) = await StageAsync(request, 1, [], progress, cancellation);

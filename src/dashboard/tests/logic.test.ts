@@ -1,4 +1,5 @@
 import { describe, expect, test } from 'vitest';
+import { drawingStyle } from '../src/model/drawing';
 import type { GateKind, Stage, ValueSearch } from '../src/api/types';
 import { filled, formOf, formQuery, gateRequest, numbers, ohmsTyped, pairRequest, placesOf, searchRequest, stageRequest, usualForm, withFound, withPair } from '../src/model/logicForm';
 import { at, eyes, ticks, transferMarks, transferSeries } from '../src/plot/logicSeries';
@@ -75,4 +76,10 @@ describe('the plots', () => {
     expect(ticks(28)).toEqual([0, 5, 10, 15, 20, 25]);
     for (const highest of [3, 12, 45, 60]) expect(ticks(highest).length).toBeLessThanOrEqual(9);
   });
+});
+
+test('a drawing is as wide as it was drawn, and is scrolled before it cannot be read', () => {
+  expect(drawingStyle('<svg viewBox="0 0 310.4 250" role="img">')).toBe('width: 311px; max-width: 100%; min-width: 249px');
+  expect(drawingStyle('<svg viewBox="0 0 980 610">')).toBe('width: 980px; max-width: 100%; min-width: 784px');
+  expect(drawingStyle('<svg>')).toBe('width: 100%');
 });

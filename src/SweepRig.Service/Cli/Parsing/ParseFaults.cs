@@ -20,7 +20,7 @@ public static class ParseFaults
             if (error.Message.StartsWith("Required argument missing", StringComparison.Ordinal))
             {
                 var missing = command.Arguments.Where(a => result.GetResult(a) is not { Tokens.Count: > 0 }).Select(a => a.Name);
-                lines.Add($"{string.Join(", ", missing)} missing. {help}");
+                lines.Add(error.SymbolResult is OptionResult { Option.Name: var option } ? $"{option} without a value. {help}" : $"{string.Join(", ", missing)} missing. {help}");
                 continue;
             }
             lines.Add(error.SymbolResult is OptionResult or ArgumentResult && error.Message.Contains(": allowed is", StringComparison.Ordinal)

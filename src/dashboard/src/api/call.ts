@@ -12,30 +12,38 @@ interface Asking {
   within?: number;
 }
 
-export async function call<T>(method: string, path: string, { body, signal, within = patience }: Asking = {}): Promise<Outcome<T>> {
+export async function call<T>(method: string, path: string, asking: Asking = {}): Promise<Outcome<T>> {
+  const answer = await answered(method, path, asking, (response) => response.text());
+  return answer.ok ? { ok: true, value: (answer.value === '' ? undefined : JSON.parse(answer.value)) as T } : answer;
+}
+
+/** Asks for what is no JSON: a drawing, a file. @param read takes it out of the answer */
+export const took = <T>(path: string, asking: Asking, read: (response: Response) => Promise<T>): Promise<Outcome<T>> => answered('POST', path, asking, read);
+
+async function answered<T>(method: string, path: string, { body, signal, within = patience }: Asking, read: (response: Response) => Promise<T>): Promise<Outcome<T>> {
   const tooLate = AbortSignal.timeout(within);
-  let response: Response;
   let text: string;
+  let status: number;
   try {
-    response = await fetch(`/api${path}`, {
+    const response = await fetch(`/api${path}`, {
       method,
       ...(body === undefined ? {} : { body: JSON.stringify(body), headers: { 'content-type': 'application/json' } }),
       signal: signal === undefined ? tooLate : AbortSignal.any([signal, tooLate]),
     });
-    text = await response.text();
+    if (response.ok) return { ok: true, value: await read(response) };
+    [status, text] = [response.status, await response.text()];
   } catch (fault) {
     if (signal?.aborted) throw fault;
     return failed('unreachable', 'The service does not answer', 'Check that `sweeprig serve` runs, then try again.');
   }
-  if (response.ok) return { ok: true, value: (text === '' ? undefined : JSON.parse(text)) as T };
   try {
     const problem = JSON.parse(text) as { title?: string; detail?: string; refusals?: Refusal[] };
     if (problem.refusals !== undefined && problem.refusals.length > 0) {
       return { ok: false, title: problem.title ?? 'Refused', refusals: problem.refusals };
     }
-    return failed('fault', problem.title ?? `The service answered ${response.status}`, problem.detail ?? '');
+    return failed('fault', problem.title ?? `The service answered ${status}`, problem.detail ?? '');
   } catch {
-    return failed('fault', `The service answered ${response.status} to ${method} ${path}`, 'Look at its log.');
+    return failed('fault', `The service answered ${status} to ${method} ${path}`, 'Look at its log.');
   }
 }
 

@@ -1,5 +1,5 @@
-import { call } from './call';
-import type { BistablePairs, GateCheck, GateList, GateYield, LogicTubes, LogicWork, Stage, ValueSearch } from './types';
+import { call, took, type Outcome } from './call';
+import type { BistablePairs, GateCheck, GateList, GateParts, GateYield, LogicTubes, LogicWork, Stage, ValueSearch } from './types';
 
 /** Milliseconds: a lot is fitted first, a second or so a tube, and a search tries thousands of values. */
 const patience = 900_000;
@@ -16,13 +16,9 @@ export const logicApi = {
   check: (body: unknown, work: string, signal: AbortSignal) => ask<GateCheck>('check', body, work, signal),
   yields: (body: unknown, work: string, signal: AbortSignal) => ask<GateYield>('yield', body, work, signal),
   progress: (work: string) => call<LogicWork>('GET', `/logic/progress/${encodeURIComponent(work)}`),
-  /** @returns the deck, or null when the service refused it or is away */
-  async netlist(body: unknown): Promise<string | null> {
-    try {
-      const answer = await fetch('/api/logic/netlist', { method: 'POST', headers: { 'content-type': 'application/json' }, body: JSON.stringify(body), signal: AbortSignal.timeout(patience) });
-      return answer.ok ? await answer.text() : null;
-    } catch {
-      return null;
-    }
-  },
+  parts: (body: unknown, signal: AbortSignal) => call<GateParts>('POST', '/logic/parts', { body, signal, within: patience }),
+  /** SVG in the colour of the text around it. */
+  schematic: (body: unknown, signal: AbortSignal) => took('/logic/schematic', { body, signal, within: patience }, (answer) => answer.text()),
+  netlist: (body: unknown): Promise<Outcome<Blob>> => took('/logic/netlist', { body, within: patience }, (answer) => answer.blob()),
+  reportPdf: (body: unknown): Promise<Outcome<Blob>> => took('/logic/report.pdf', { body, within: patience }, (answer) => answer.blob()),
 };

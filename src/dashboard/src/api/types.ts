@@ -90,6 +90,7 @@ export type BistablePairs = Schemas['BistablePairsView'];
 export type BistablePair = Schemas['BistablePairView'];
 export type GateCheck = Schemas['CheckView'];
 export type GateYield = Schemas['YieldView'];
+export type GateParts = Schemas['PartsView'];
 export interface PlanExample {
   name: string;
   explains: string;

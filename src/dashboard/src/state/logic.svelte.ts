@@ -1,7 +1,8 @@
 import { logicApi } from '../api/logic';
-import type { BistablePairs, GateCheck, GateKind, GateList, GateYield, LogicTubes, LogicWork, Stage, ValueSearch } from '../api/types';
+import type { BistablePairs, GateCheck, GateKind, GateList, GateParts, GateYield, LogicTubes, LogicWork, Stage, ValueSearch } from '../api/types';
 import type { Outcome } from '../api/client';
 import { gateRequest, pairRequest, placesOf, searchRequest, stageRequest, usualForm, yieldRequest, type LogicForm } from '../model/logicForm';
+import { refusalText } from '../model/refusals';
 import { Asked } from './asked.svelte';
 
 const pause = 350;
@@ -22,6 +23,18 @@ class Followed<T> extends Asked<T> {
   }
 }
 
+/** @returns why there is nothing to hand on; empty when there is */
+function handOn(file: Outcome<Blob>, name: string): string {
+  if (!file.ok) return file.refusals.map(refusalText).join(' ');
+  const url = URL.createObjectURL(file.value);
+  const link = document.createElement('a');
+  link.href = url;
+  link.download = name;
+  link.click();
+  setTimeout(() => URL.revokeObjectURL(url), 10_000);
+  return '';
+}
+
 /** Circuits of measured tubes: what is asked about, and the newest answers. */
 class LogicStore {
   gates = $state.raw<GateList | null>(null);
@@ -32,8 +45,15 @@ class LogicStore {
   pairs = new Followed<BistablePairs>();
   check = new Followed<GateCheck>();
   yields = new Followed<GateYield>();
+  /** The gate as SVG. */
+  drawn = new Asked<string>();
+  parts = new Asked<GateParts>();
   /** Why a netlist did not come; empty when it did. */
   netlistFault = $state('');
+  /** Why the sheets did not come; empty when they did. */
+  sheetsFault = $state('');
+  /** The sheets are being made. */
+  sheetsBusy = $state(false);
 
   private stageTimer: ReturnType<typeof setTimeout> | undefined;
   private checkTimer: ReturnType<typeof setTimeout> | undefined;
@@ -62,7 +82,21 @@ class LogicStore {
     const body = gateRequest($state.snapshot(this.form), kind);
     this.yields.clear();
     this.netlistFault = '';
-    this.checkTimer = setTimeout(() => void this.check.follow((work, signal) => logicApi.check(body, work, signal)), pause);
+    this.sheetsFault = '';
+    this.checkTimer = setTimeout(() => void this.solveGate(body), pause);
+  }
+
+  // Parts come after the table: what keeps the one from being solved keeps the other, and is said once.
+  private async solveGate(body: object): Promise<void> {
+    void this.drawn.ask((signal) => logicApi.schematic(body, signal));
+    let mine = false;
+    await this.check.follow(async (work, signal) => {
+      const answer = await logicApi.check(body, work, signal);
+      mine = answer.ok && !signal.aborted;
+      return answer;
+    });
+    if (!mine && this.check.refusals.length > 0) this.parts.clear();
+    if (mine) await this.parts.ask((signal) => logicApi.parts(body, signal));
   }
 
   async askSearch(): Promise<void> {
@@ -85,15 +119,16 @@ class LogicStore {
   async saveNetlist(row: number): Promise<void> {
     const kind = this.kind;
     if (kind === null) return;
-    const deck = await logicApi.netlist({ ...gateRequest($state.snapshot(this.form), kind), row });
-    this.netlistFault = deck === null ? 'The netlist did not come. Check that `sweeprig serve` runs, then try again.' : '';
-    if (deck === null) return;
-    const url = URL.createObjectURL(new Blob([deck], { type: 'text/plain' }));
-    const link = document.createElement('a');
-    link.href = url;
-    link.download = `${kind.name}-row-${row + 1}.cir`;
-    link.click();
-    setTimeout(() => URL.revokeObjectURL(url), 10_000);
+    this.netlistFault = handOn(await logicApi.netlist({ ...gateRequest($state.snapshot(this.form), kind), row }), `${kind.name}-row-${row + 1}.cir`);
+  }
+
+  /** Hands what goes to the bench to the browser as a file. */
+  async saveSheets(): Promise<void> {
+    const kind = this.kind;
+    if (kind === null || this.sheetsBusy) return;
+    this.sheetsBusy = true;
+    this.sheetsFault = handOn(await logicApi.reportPdf(gateRequest($state.snapshot(this.form), kind)), `build-${kind.name}.pdf`);
+    this.sheetsBusy = false;
   }
 
   get placed(): string[] {

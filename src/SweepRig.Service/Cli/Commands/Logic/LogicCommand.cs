@@ -12,9 +12,10 @@ namespace SweepRig.Service.Cli.Commands.Logic;
 public static class LogicCommand
 {
     public static Command Build(CliContext context) => new ExampledCommand(
-        "logic", "Reckons circuits of measured tubes: levels and margins of stages, the best values, tables and yields of gates, every state in which a network can rest, and its netlist for SPICE.",
+        "logic", "Reckons circuits of measured tubes: levels and margins of stages, the best values, tables and yields of gates, parts and sheets to build them by, every state in which a network can rest, and its netlist for SPICE.",
         new Example("sweeprig logic search --lot Skua", "Values that serve every tube of a lot."),
         new Example("sweeprig logic check half-adder --tube SKUA-014 --tube SKUA-021", "A gate of named tubes against its table."),
+        new Example("sweeprig logic report half-adder --tube SKUA-014 --tube SKUA-021 --to half-adder.pdf", "The same gate for the bench: parts, schematic, and what a meter is to show."),
         new Example("sweeprig logic example latch > latch.json", "A network to start from."),
         new Example("sweeprig logic solve latch.json", "All its states, stable or not."),
         new Example("sweeprig logic netlist latch.json > latch.cir", "The same network for ngspice."))
@@ -24,6 +25,10 @@ public static class LogicCommand
         LogicStageCommands.Pair(context),
         LogicGateCommands.Check(context),
         LogicGateCommands.Yield(context),
+        LogicBuildCommands.Parts(context),
+        LogicBuildCommands.Schematic(context),
+        LogicBuildCommands.Report(context),
+        LogicBuildCommands.Check(context),
         Solve(context),
         Netlist(context),
         LogicExampleCommand.Build(context),

@@ -9,7 +9,7 @@ namespace SweepRig.Service.Cli.Commands.Logic;
 /// <summary>Commands about whole gates with named tubes: the table in volts, and the yield.</summary>
 internal static class LogicGateCommands
 {
-    private const string Places = "Number of a tube in the stock, once for each place, in the order of sweeprig logic example";
+    internal const string Places = "Number of a tube in the stock, once for each place, in the order of sweeprig logic example";
 
     public static Command Check(CliContext context)
     {
@@ -59,5 +59,5 @@ internal static class LogicGateCommands
 
     private static Argument<string> Gate() => new("GATE") { Description = "One of those that sweeprig logic example lists" };
 
-    private static Option<double?> Percent(string name, string says, double usual) => Bounded.Number(name, "PERCENT", $"{says} (default: {usual})", 0, 50, "%", "Give 0 for none.");
+    internal static Option<double?> Percent(string name, string says, double usual) => Bounded.Number(name, "PERCENT", $"{says} (default: {usual})", 0, 50, "%", "Give 0 for none.");
 }

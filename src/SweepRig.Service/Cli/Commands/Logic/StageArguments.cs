@@ -32,9 +32,12 @@ internal sealed class StageArguments
             ? [_plateRail, _biasRail, _heater, _triode, _screen, _stopper]
             : [_plateRail, _biasRail, _heater, _triode, _plate, _screen, _stopper, _upper, _lower, _cathode, _speedUp];
         foreach (var option in all) command.Add(option);
+        All = all;
 
         static Option<double?> Ohms(string name, string says, double usual) => Bounded.Number(name, "OHMS", $"{says} (default: {usual})", 10, 100e6, "ohm", Marked);
     }
+
+    public IReadOnlyList<Option> All { get; }
 
     public GateRailsView Rails(ParseResult parsed)
     {
