@@ -28,7 +28,8 @@ internal sealed class ChoiceProblem
         var network = order.Network;
         Positions = [.. network.Positions];
         Models = [.. tubes.Select(t => t.Part!.Model)];
-        Circuit = Circuit.Of(GateWiring.Wire(network, _ => tubes[reference].Part!, [.. network.Inputs.Select(_ => Waveform.Steady(0))], (_, _) => 0));
+        // One tube at every place at once is only an arithmetic start: as a numbered one it could be at one place alone.
+        Circuit = Circuit.Of(GateWiring.Wire(network, _ => tubes[reference].Part! with { Number = null }, [.. network.Inputs.Select(_ => Waveform.Steady(0))], (_, _) => 0));
         var sources = Circuit.Network.Parts.OfType<Source>().Select((s, at) => (s.Name, at)).ToDictionary(s => s.Name, s => s.at, StringComparer.Ordinal);
         Inputs = [.. network.Inputs.Select(i => sources[i])];
         Noise = [.. network.Gates.SelectMany(g => g.Inputs.Select((_, at) => sources[$"N_{g.Output}_{at + 1}"]))];

@@ -28,6 +28,8 @@ public static class LogicEndpoints
             .WithName("getBistablePairs").RefusesInput().WithSummary("Which two of some tubes make the best bistable." + Tubes + Follow);
         logic.MapPost("/check", (LogicDesk desk, LogicProgress progress, GateRequest request, CancellationToken c, string? work = null) => AnswerAsync(progress, work, p => desk.CheckAsync(request, p, c)))
             .WithName("checkGate").RefusesInput().WithSummary("The table of a gate with the very tubes that it is to have, in volts and with the margin of each row." + Follow);
+        logic.MapPost("/choose", (LogicDesk desk, LogicProgress progress, ChooseRequest request, CancellationToken c, string? work = null) => AnswerAsync(progress, work, p => desk.Choices.ChooseAsync(request, p, c)))
+            .WithName("chooseTubes").RefusesInput().WithSummary("Which tube goes where in a gate, so that its worst margin is largest; with runner-up, spares, and a bound that no placement is beyond." + Follow);
         logic.MapPost("/yield", (LogicDesk desk, LogicProgress progress, YieldRequest request, CancellationToken c, string? work = null) => AnswerAsync(progress, work, p => desk.YieldAsync(request, p, c)))
             .WithName("getYield").RefusesInput().WithSummary("How many of many built gates would be right, and which part weighs most." + Follow);
         logic.MapPost("/netlist", NetlistAsync).WithName("getNetlist").RefusesInput().Produces<string>(StatusCodes.Status200OK, MediaTypeNames.Text.Plain).WithSummary("A row of the table of a gate as a netlist that ngspice runs as it is.");

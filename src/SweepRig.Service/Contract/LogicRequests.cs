@@ -74,3 +74,13 @@ public sealed record NetlistRequest(string Gate, GateRailsView? Rails = null, Ga
 public sealed record BuildRequest(
     string Gate, GateRailsView? Rails = null, GateValuesView? Values = null, string?[]? Tubes = null, TolerancesView? Tolerances = null, double MeterOhms = 10e6)
     : GateRequest(Gate, Rails, Values, Tubes);
+
+/// <summary>Request: which tube goes where in a gate, so that its worst margin is largest.</summary>
+/// <param name="Tubes">Numbers in the stock to choose from, in any order; those of <paramref name="Lot"/> where there are none.</param>
+/// <param name="Lot">Its tubes that are in use or were never swept are left out.</param>
+/// <param name="Pinned">Number of the tube that must stand at a place, by place.</param>
+/// <param name="Forbidden">Numbers that are not to be taken.</param>
+/// <param name="Spares">Most spares to name for each place, 0 to 20.</param>
+public sealed record ChooseRequest(
+    string Gate, GateRailsView? Rails = null, GateValuesView? Values = null, string?[]? Tubes = null, string? Lot = null, Dictionary<string, string>? Pinned = null, string[]? Forbidden = null, int Spares = 3)
+    : GateRequest(Gate, Rails, Values, Tubes);

@@ -19,6 +19,8 @@ public sealed class LogicDesk(LogicTubes tubes, Workbench workbench, FittedTubes
 
     public BuildDesk Builds { get; } = new(tubes, workbench, fitted, runs);
 
+    public ChoiceDesk Choices { get; } = new(tubes, workbench);
+
     public async Task<Outcome<StageView>> StageAsync(StageRequest request, Action<LogicWorkView>? progress, CancellationToken cancellation)
     {
         var (settings, chosen, faults) = await StageAsync(request, 1, [], progress, cancellation);

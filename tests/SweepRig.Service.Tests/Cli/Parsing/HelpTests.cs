@@ -40,6 +40,7 @@ public sealed class HelpTests : IDisposable
     [InlineData("logic parts")]
     [InlineData("logic schematic")]
     [InlineData("logic report")]
+    [InlineData("logic choose")]
     [InlineData("logic build-check")]
     [InlineData("permit")]
     [InlineData("safe")]

@@ -25,6 +25,7 @@ public static class LogicCommand
         LogicStageCommands.Pair(context),
         LogicGateCommands.Check(context),
         LogicGateCommands.Yield(context),
+        LogicChooseCommand.Build(context),
         LogicBuildCommands.Parts(context),
         LogicBuildCommands.Schematic(context),
         LogicBuildCommands.Report(context),
