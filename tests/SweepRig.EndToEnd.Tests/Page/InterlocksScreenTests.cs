@@ -1,5 +1,4 @@
 using System.Text.Json.Nodes;
-using Microsoft.Playwright;
 using SweepRig.EndToEnd.Tests.Harness;
 using static Microsoft.Playwright.Assertions;
 
@@ -9,7 +8,7 @@ namespace SweepRig.EndToEnd.Tests.Page;
 public sealed class InterlocksScreenTests
 {
     [Fact]
-    public async Task Every_rule_is_there_with_its_limits_and_the_one_that_fired_comes_first_until_it_is_released()
+    public async Task Every_rule_is_there_with_its_limits_and_the_one_that_fired_comes_first()
     {
         await using var service = await SimulatedService.StartAsync();
         using var http = new HttpClient { BaseAddress = new(service.Url) };
@@ -41,9 +40,5 @@ public sealed class InterlocksScreenTests
         await page.SetViewportSizeAsync(390, 844);
         await Legible.AssertNotWiderThanItsWindowAsync(page);
         await Screenshots.TakeAsync(page, "interlocks-narrow", fullPage: true);
-
-        await screen.At("acknowledge").ClickAsync();
-        await screen.Trip.WaitForAsync(new() { State = WaitForSelectorState.Detached });
-        await Expect(page.Locator("[data-testid=rule][data-fired=true]")).ToHaveCountAsync(0);
     }
 }
