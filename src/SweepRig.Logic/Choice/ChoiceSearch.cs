@@ -38,6 +38,9 @@ internal sealed class ChoiceSearch
     /// <summary>Its margin. Unit: V.</summary>
     public double Margin { get; private set; }
 
+    /// <summary>Nothing is left open between the margin and the bound.</summary>
+    public bool IsClosed => Bound - Margin <= Near;
+
     public void Run()
     {
         _left = _problem.Order.MostProposals;

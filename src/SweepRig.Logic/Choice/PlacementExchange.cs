@@ -24,6 +24,7 @@ internal sealed class PlacementExchange(ChoiceProblem problem, BenchPool pool)
             var best = Array.IndexOf(margins, margins.Max());
             if (!(margins[best] >= wanted)) return (placement, margin);
             (placement, margin) = (others[best], margins[best]);
+            if (_all is not null) return (placement, margin);
         }
     }
 

@@ -27,7 +27,8 @@ public static class TubeChoice
         var search = new ChoiceSearch(problem, pool, cancel);
         search.Run();
         if (search.Placement is not { } best || search.Margin <= 0) return Outcome<TubeChoiceResult>.Refuse(NoPlacement(problem, search));
-        var (better, gained) = new PlacementExchange(problem, pool).Better(best, search.Margin);
+        var isFirm = GateTable.FedBack(order.Network).Count == 0;
+        var (better, gained) = isFirm && search.IsClosed ? (best, search.Margin) : new PlacementExchange(problem, pool).Better(best, search.Margin);
         var found = best;
         best = gained > search.Margin ? better : SparingFollowers(problem, search, best);
         var (chosen, margin) = Measure(problem, pool, best);
@@ -36,19 +37,9 @@ public static class TubeChoice
         var spares = new SpareFinder(problem, pool, best, margin).Find();
         var check = NetworkChecker.Check(order.Network, position => problem.Tubes[best[Array.IndexOf(problem.Positions, position)]].Part!, problem.Levels, cancel);
         return Outcome<TubeChoiceResult>.Accept(new(
-            chosen, Math.Max(search.Bound, margin), !HoldsItself(order.Network), runnerUp, spares,
+            chosen, Math.Max(search.Bound, margin), isFirm, runnerUp, spares,
             [.. order.Stock.Where(t => t.Part is null).Select(t => new TubeLeftOut(t.Number, "it has no model", ChoiceChecks.Remedy(t)))],
             problem.Levels, check, pool.Solutions));
-    }
-
-    /// <summary>A signal of the network comes back to itself.</summary>
-    private static bool HoldsItself(GateNetwork network)
-    {
-        var gates = network.Gates.ToDictionary(g => g.Output, StringComparer.Ordinal);
-        return network.Gates.Any(g => ComesTo(g, g.Output, []));
-
-        bool ComesTo(Gate gate, string signal, HashSet<string> seen) =>
-            gate.Inputs.Any(i => i == signal || seen.Add(i) && gates.TryGetValue(i, out var before) && ComesTo(before, signal, seen));
     }
 
     private static (TubePlacement Placement, double Margin) Measure(ChoiceProblem problem, BenchPool pool, int[] tubes)

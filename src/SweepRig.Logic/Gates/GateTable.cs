@@ -36,6 +36,22 @@ public static class GateTable
         for (var pattern = 0; pattern < 1 << count; pattern++) yield return [.. Enumerable.Range(0, count).Select(i => (pattern >> (count - 1 - i) & 1) == 1)];
     }
 
+    /// <summary>Signals of gates that a gate hangs on, near or far; its own among them when it stands in a loop.</summary>
+    /// <param name="makers">Every gate by its signal.</param>
+    public static IReadOnlySet<string> Before(Gate gate, IReadOnlyDictionary<string, Gate> makers)
+    {
+        ArgumentNullException.ThrowIfNull(gate);
+        ArgumentNullException.ThrowIfNull(makers);
+        var seen = new HashSet<string>(StringComparer.Ordinal);
+        var open = new Stack<Gate>([gate]);
+        while (open.TryPop(out var next))
+        {
+            foreach (var input in next.Inputs)
+                if (makers.TryGetValue(input, out var maker) && seen.Add(input)) open.Push(maker);
+        }
+        return seen;
+    }
+
     /// <summary>Gates whose signals have to be guessed so that all others follow: those met again on a walk against the signals.</summary>
     internal static IReadOnlyList<Gate> FedBack(GateNetwork network)
     {

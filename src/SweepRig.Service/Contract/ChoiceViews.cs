@@ -4,12 +4,13 @@ namespace SweepRig.Service.Contract;
 /// <param name="Tubes">The placement with the greatest worst margin that was found.</param>
 /// <param name="MarginVolts">Voltage that can stand adversely in series with every input of every gate at once, in its worst row.</param>
 /// <param name="BoundVolts">No placement has more.</param>
+/// <param name="BoundFirm">False for a gate that holds itself: its tubes hang on one another, and the bound is an estimate.</param>
 /// <param name="RunnerUp">The best of all others that was found; null when there is no other.</param>
 /// <param name="Spares">For each place that is not pinned, the best first.</param>
 /// <param name="LeftOut">Tubes that could not be considered.</param>
 /// <param name="Solutions">Balances of the whole gate that it took.</param>
 public sealed record ChoiceView(
-    string Gate, PlacedTubeView[] Tubes, double MarginVolts, double BoundVolts, double LowVolts, double HighVolts, double ThresholdVolts, RunnerUpView? RunnerUp,
+    string Gate, PlacedTubeView[] Tubes, double MarginVolts, double BoundVolts, bool BoundFirm, double LowVolts, double HighVolts, double ThresholdVolts, RunnerUpView? RunnerUp,
     PlaceSparesView[] Spares, ChoiceLeftOutView[] LeftOut, long Solutions, string[] Remarks);
 
 /// <param name="Tubes">Only those that differ from the best.</param>

@@ -46,20 +46,9 @@ public sealed record AskedGate(GateNetwork Network)
     // A tube of its own for each input is how a NOR is built: of those, the ones that are driven by what their own gate drives.
     private static IEnumerable<string> Loop(GateNetwork network)
     {
+        var makers = network.Gates.ToDictionary(g => g.Output, StringComparer.Ordinal);
         foreach (var gate in network.Gates)
             foreach (var (position, at) in gate.Positions.Select((p, at) => (p, at)))
-                if ((gate.TubeCount > 1 ? [gate.Inputs[at]] : gate.Inputs).Any(i => Reaches(network, gate.Output, i))) yield return position;
-    }
-
-    private static bool Reaches(GateNetwork network, string from, string to)
-    {
-        var (seen, open) = (new HashSet<string>(StringComparer.Ordinal), new Queue<string>([from]));
-        while (open.TryDequeue(out var signal))
-        {
-            if (signal == to && seen.Count > 0) return true;
-            foreach (var next in network.Gates.Where(g => g.Inputs.Contains(signal)).Select(g => g.Output))
-                if (seen.Add(next)) open.Enqueue(next);
-        }
-        return false;
+                if ((gate.TubeCount > 1 ? [gate.Inputs[at]] : gate.Inputs).Any(i => makers.TryGetValue(i, out var maker) && GateTable.Before(maker, makers).Contains(gate.Output))) yield return position;
     }
 }

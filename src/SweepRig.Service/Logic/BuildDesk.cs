@@ -19,7 +19,7 @@ public sealed class BuildDesk(LogicTubes tubes, Workbench workbench, FittedTubes
     public async Task<Outcome<Schematic>> DrawAsync(GateRequest request, string? document, Action<LogicWorkView>? progress, CancellationToken cancellation)
     {
         if (document is not null) return (await NetworkAsync(document, cancellation)).Map(network => PlainSchematic.Of(network));
-        var (gate, chosen, faults) = await PlaceAsync(request, [], progress, cancellation);
+        var (gate, chosen, faults) = await tubes.PlaceAsync(request, [], progress, cancellation);
         return chosen is null ? Outcome<Schematic>.Refuse(faults) : Outcome<Schematic>.Accept(GateSchematic.Of(gate!.Network, gate.Placed(chosen)));
     }
 
@@ -37,7 +37,7 @@ public sealed class BuildDesk(LogicTubes tubes, Workbench workbench, FittedTubes
             if (!network.IsAccepted || own.Count > 0) return Outcome<PlannedBuild>.Refuse([.. network.Refusals, .. own]);
             return await workbench.RunAsync(() => Planned(BuildPlan.Of(network.Value, cancellation), "", []), cancellation);
         }
-        var (gate, chosen, faults) = await PlaceAsync(request, own, progress, cancellation);
+        var (gate, chosen, faults) = await tubes.PlaceAsync(request, own, progress, cancellation);
         if (chosen is null) return Outcome<PlannedBuild>.Refuse(faults);
         progress?.Invoke(new("Solving the circuit", 0, 1));
         return await workbench.RunAsync(() => Planned(BuildPlan.Of(gate!.Network, gate.Placed(chosen)), "/values", [.. LogicRemarks.Of(chosen, [])]), cancellation);
@@ -45,15 +45,6 @@ public sealed class BuildDesk(LogicTubes tubes, Workbench workbench, FittedTubes
         Outcome<PlannedBuild> Planned(Outcome<BuildPlan> plan, string path, string[] remarks) => plan.IsAccepted
             ? Outcome<PlannedBuild>.Accept(new(plan.Value, tolerances, request.MeterOhms, remarks))
             : Outcome<PlannedBuild>.Refuse([.. plan.Refusals.Select(r => r with { Path = path })]);
-    }
-
-    private async Task<(AskedGate? Gate, ChosenTubes? Chosen, IReadOnlyList<Refusal> Faults)> PlaceAsync(
-        GateRequest request, List<Refusal> faults, Action<LogicWorkView>? progress, CancellationToken cancellation)
-    {
-        var gate = AskedGate.Read(request);
-        if (gate.Value is not { } asked || faults.Count > 0) return (null, null, [.. gate.Refusals, .. faults]);
-        var chosen = await tubes.PlaceAsync(asked.Network, request.Tubes, progress, cancellation);
-        return (asked, chosen.Value, chosen.Refusals);
     }
 
     private async Task<Outcome<Network>> NetworkAsync(string document, CancellationToken cancellation) =>

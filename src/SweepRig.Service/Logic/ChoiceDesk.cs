@@ -35,7 +35,7 @@ public sealed class ChoiceDesk(LogicTubes tubes, Workbench workbench)
         if (run.Value is not { } result) return Outcome<ChoiceView>.Refuse([.. run.Refusals.Select(r => r with { Path = r.Path.Length > 0 ? r.Path : "/tubes" })]);
         var types = chosen.Parts.ToDictionary(p => p.Number!, p => p.TypeName, StringComparer.Ordinal);
         return Outcome<ChoiceView>.Accept(new(
-            asked.Network.Name, Placed(result.Best.NumberAt), result.Best.MarginVolts, result.BoundVolts, result.Levels.Low, result.Levels.High, result.Levels.Middle,
+            asked.Network.Name, Placed(result.Best.NumberAt), result.Best.MarginVolts, result.BoundVolts, result.IsBoundFirm, result.Levels.Low, result.Levels.High, result.Levels.Middle,
             result.RunnerUp is { } other ? new(Placed(other.NumberAt.Where(n => result.Best.NumberAt[n.Key] != n.Value)), other.MarginVolts) : null,
             [.. result.Spares.Where(s => !pinned.ContainsKey(s.Key)).Select(s => new PlaceSparesView(s.Key, [.. s.Value.Select(t => new SpareTubeView(t.Number, t.MarginVolts))]))],
             [.. result.LeftOut.Select(t => new ChoiceLeftOutView(t.Number, t.Why, t.Remedy)), .. used.Select(t => new ChoiceLeftOutView(t.Number, $"it is in use at {t.InUseAt}", "Take it out there, or name it among the tubes."))],

@@ -91,11 +91,9 @@ public sealed class LogicDesk(LogicTubes tubes, Workbench workbench, FittedTubes
     private async Task<Outcome<T>> GateAsync<T>(GateRequest request, IReadOnlyList<Refusal> faults, Func<AskedGate, ChosenTubes, Outcome<T>> work, Action<LogicWorkView>? progress, CancellationToken cancellation)
         where T : class
     {
-        var gate = AskedGate.Read(request);
-        if (gate.Value is not { } asked || faults.Count > 0) return Outcome<T>.Refuse([.. gate.Refusals, .. faults]);
-        var chosen = await tubes.PlaceAsync(asked.Network, request.Tubes, progress, cancellation);
-        if (!chosen.IsAccepted) return Outcome<T>.Refuse(chosen.Refusals);
+        var (gate, chosen, refusals) = await tubes.PlaceAsync(request, faults, progress, cancellation);
+        if (gate is null || chosen is null) return Outcome<T>.Refuse(refusals);
         progress?.Invoke(new("Solving the circuit", 0, 1));
-        return await workbench.RunAsync(() => work(asked, chosen.Value), cancellation);
+        return await workbench.RunAsync(() => work(gate, chosen), cancellation);
     }
 }

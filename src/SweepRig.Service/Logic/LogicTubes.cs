@@ -38,10 +38,21 @@ public sealed class LogicTubes(RunStore? runs, StockStore? stock, FittedTubes fi
         return faults.Count > 0 ? Outcome<ChosenTubes>.Refuse(faults) : Outcome<ChosenTubes>.Accept(new([.. found.OfType<ChosenTube>()], []));
     }
 
-    /// <summary>A tube for each place of a gate; an example tube where none is named.</summary>
-    public async Task<Outcome<ChosenTubes>> PlaceAsync(GateNetwork network, IReadOnlyList<string?>? numbers, Action<LogicWorkView>? progress, CancellationToken cancellation)
+    /// <summary>The gate of a request with a tube for each of its places; an example tube where none is named.</summary>
+    /// <param name="faults">What else is wrong with the request.</param>
+    /// <returns>No tubes where anything is.</returns>
+    public async Task<(AskedGate? Gate, ChosenTubes? Chosen, IReadOnlyList<Refusal> Faults)> PlaceAsync(
+        GateRequest request, IReadOnlyList<Refusal> faults, Action<LogicWorkView>? progress, CancellationToken cancellation)
     {
-        ArgumentNullException.ThrowIfNull(network);
+        ArgumentNullException.ThrowIfNull(request);
+        var gate = AskedGate.Read(request);
+        if (gate.Value is not { } asked || faults.Count > 0) return (null, null, [.. gate.Refusals, .. faults]);
+        var chosen = await PlaceAsync(asked.Network, request.Tubes, progress, cancellation);
+        return (asked, chosen.Value, chosen.Refusals);
+    }
+
+    private async Task<Outcome<ChosenTubes>> PlaceAsync(GateNetwork network, IReadOnlyList<string?>? numbers, Action<LogicWorkView>? progress, CancellationToken cancellation)
+    {
         var (places, named) = (network.Positions, numbers ?? []);
         if (named.Count > places.Count)
             return Refuse(new("tubes-left-over", "/tubes", $"{named.Count} tubes", $"{network.Name} has {places.Count} {(places.Count == 1 ? "place" : "places")}", $"Name at most {places.Count}."));

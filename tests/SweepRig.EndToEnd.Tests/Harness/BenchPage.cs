@@ -67,6 +67,19 @@ public sealed class BenchPage(IPage page)
             throw new InvalidOperationException("Nobody reads out that the page is old.");
     }
 
+    /// <summary>Begins a round over a lot with the plan of the Bench, of so many points.</summary>
+    public async Task BeginRoundAsync(string lot, int points)
+    {
+        await page.Keyboard.PressAsync("b");
+        await At("plan-points").FillAsync(points.ToString(CultureInfo.InvariantCulture));
+        await At("estimate").WaitForAsync();
+        await At("nav-stock").ClickAsync();
+        await At("to-round").ClickAsync();
+        await At("round-lot").SelectOptionAsync(lot);
+        await At("round-plan").SelectOptionAsync(new SelectOptionValue { Label = "as planned on the Bench" });
+        await At("round-start").ClickAsync();
+    }
+
     /// <summary>Does whatever a round asks for with its first button, until it is over.</summary>
     public Task FinishRoundAsync(double seconds = 60) => Waiting.UntilAsync("the round to be over", TimeSpan.FromSeconds(seconds), async () =>
     {

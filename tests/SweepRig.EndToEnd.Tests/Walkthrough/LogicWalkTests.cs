@@ -36,14 +36,7 @@ public sealed class LogicWalkTests
 
     private static async Task SweepAllAsync(BenchPage screen)
     {
-        await screen.Page.Keyboard.PressAsync("b");
-        await screen.At("plan-points").FillAsync("41");
-        await screen.At("estimate").WaitForAsync();
-        await screen.At("nav-stock").ClickAsync();
-        await screen.At("to-round").ClickAsync();
-        await screen.At("round-lot").SelectOptionAsync("Skua");
-        await screen.At("round-plan").SelectOptionAsync(new SelectOptionValue { Label = "as planned on the Bench" });
-        await screen.At("round-start").ClickAsync();
+        await screen.BeginRoundAsync("Skua", points: 41);
         await screen.FinishRoundAsync(240);
     }
 

@@ -55,14 +55,7 @@ public sealed class StockWalkTests(PostgresServer server)
     private static async Task ScreenAsync(BenchPage screen)
     {
         // A sweep of 41 points says enough of a lot, and takes a sixth of a second.
-        await screen.Page.Keyboard.PressAsync("b");
-        await screen.At("plan-points").FillAsync("41");
-        await screen.At("estimate").WaitForAsync();
-        await screen.At("nav-stock").ClickAsync();
-        await screen.At("to-round").ClickAsync();
-        await screen.At("round-lot").SelectOptionAsync("Skua");
-        await screen.At("round-plan").SelectOptionAsync(new SelectOptionValue { Label = "as planned on the Bench" });
-        await screen.At("round-start").ClickAsync();
+        await screen.BeginRoundAsync("Skua", points: 41);
         for (var tube = 1; tube <= 6; tube++)
         {
             await screen.At("round-entry").First.WaitForAsync();

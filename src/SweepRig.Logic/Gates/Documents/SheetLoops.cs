@@ -25,7 +25,7 @@ internal static class SheetLoops
     // Gates that reach each other (Tarjan's components, here by plain reachability: sheets are small).
     private static List<List<Gate>> Loops(GateNetwork network, Dictionary<string, Gate> makers)
     {
-        var reach = network.Gates.ToDictionary(g => g.Output, g => Before(g, makers), StringComparer.Ordinal);
+        var reach = network.Gates.ToDictionary(g => g.Output, g => GateTable.Before(g, makers), StringComparer.Ordinal);
         var (loops, done) = (new List<List<Gate>>(), new HashSet<string>(StringComparer.Ordinal));
         foreach (var gate in network.Gates)
         {
@@ -35,18 +35,6 @@ internal static class SheetLoops
             loops.Add(loop);
         }
         return loops;
-    }
-
-    private static HashSet<string> Before(Gate gate, Dictionary<string, Gate> makers)
-    {
-        var seen = new HashSet<string>(StringComparer.Ordinal);
-        var open = new Stack<Gate>([gate]);
-        while (open.TryPop(out var next))
-        {
-            foreach (var input in next.Inputs)
-                if (makers.TryGetValue(input, out var maker) && seen.Add(input)) open.Push(maker);
-        }
-        return seen;
     }
 
     // Each signal is given a side so that inverting gates change it; where that cannot be done a way round inverts an odd number of times.

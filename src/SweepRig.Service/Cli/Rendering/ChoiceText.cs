@@ -12,7 +12,7 @@ public static class ChoiceText
     public static IEnumerable<string> Lines(ChoiceView view, Ink ink)
     {
         ArgumentNullException.ThrowIfNull(view);
-        yield return ink.Strong($"{view.Gate}: worst margin {V(view.MarginVolts)}; no placement of these tubes has more than {V(view.BoundVolts)}");
+        yield return ink.Strong($"{view.Gate}: worst margin {V(view.MarginVolts)}; no placement of these tubes has more than {V(view.BoundVolts)}{(view.BoundFirm ? "" : ", by an estimate: the tubes of a gate that holds itself hang on one another")}");
         var spares = view.Spares.ToDictionary(s => s.Position, s => s.Tubes, StringComparer.Ordinal);
         var table = new TextTable(("place", false), ("tube", false), ("type", false), ("spares, with the margin that is left", false));
         foreach (var tube in view.Tubes)
