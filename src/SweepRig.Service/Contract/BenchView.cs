@@ -7,6 +7,7 @@ namespace SweepRig.Service.Contract;
 /// <param name="SupplyVolts">Plate rail as last read; null before the first reading.</param>
 /// <param name="DriveVolts">Drive as last commanded; null before the first reading.</param>
 /// <param name="Unattended">True while the tighter limits of the interlocks hold, because nobody is at the bench.</param>
+/// <param name="Version">Higher at each change while the service runs: of two pictures the one with the higher number is the newer, by whatever way it came.</param>
 /// <param name="LinkFault">Why it is lost and what to do; null while connected.</param>
 [MessagePackObject]
 public sealed record BenchView(
@@ -25,7 +26,8 @@ public sealed record BenchView(
     [property: Key("permit")] PermitView? Permit,
     [property: Key("run")] ProgressView? Run,
     [property: Key("hold")] HoldView? Hold,
-    [property: Key("unattended")] bool Unattended);
+    [property: Key("unattended")] bool Unattended,
+    [property: Key("version")] long Version);
 
 /// <param name="Calibrated">False while the rig works on nominal values; then every figure says so.</param>
 [MessagePackObject]

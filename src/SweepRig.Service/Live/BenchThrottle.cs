@@ -21,6 +21,7 @@ public sealed class BenchThrottle(TimeProvider time)
 
     private static BenchView WithoutTicks(BenchView bench) => bench with
     {
+        Version = 0,
         DamagedFrames = 0,
         LostFrames = 0,
         SupplyVolts = null,

@@ -28,7 +28,8 @@ public static class BenchViews
         state.Permit is { } permit ? Of(permit, now) : null,
         state.Run is { } run ? Of(run) : null,
         state.Hold is { } hold ? new HoldView(hold.Drive.Value, hold.PlateRailVolts, hold.TimeLeft.TotalSeconds) : null,
-        state.Unattended);
+        state.Unattended,
+        state.Version);
 
     /// <summary>A calibration as it stood when it was used; see <see cref="RigCalibration.At"/>.</summary>
     public static CalibrationView Of(RigCalibration calibration) => new(

@@ -38,7 +38,7 @@ public static class NightTelling
             StepState.Failed => BenchEvent.Of(utc, rig, EventSeverity.Warning, EventKind.JobGivenUp, $"{what} failed: {after.Verdict}.", "See its runs; make it anew by day if it is wanted."),
             _ => null,
         };
-        return told is null ? null : told with { Job = night.JobOf(after).Name, Tube = night.Setup.SeatAt(after.Socket).Tube.Label, RunId = after.Runs.Count > 0 ? after.Runs[^1] : null };
+        return told is null ? null : told with { Job = night.JobOf(after).Name, Tube = night.Setup.SeatAt(after.Socket).Tube.Label, RunId = after.Runs.Length > 0 ? after.Runs[^1] : null };
     }
 
     private static BenchEvent Ended(Night night, string rig, DateTimeOffset utc)

@@ -27,7 +27,7 @@ public sealed record NightStep(int Index, int Job, int Socket, int Turn)
     public string? Verdict { get; init; }
 
     /// <summary>Runs that are on record of its last attempt.</summary>
-    public ImmutableList<string> Runs { get; init; } = [];
+    public ImmutableArray<string> Runs { get; init; } = [];
 
     /// <summary>Charge that went into the grid.</summary>
     public double Coulombs { get; init; }

@@ -22,6 +22,9 @@ public sealed record BenchState(
     Permit? Permit,
     RunProgress? Run)
 {
+    /// <summary>Higher at each change.</summary>
+    public long Version { get; init; }
+
     /// <summary>The calibration that the connected rig works on; null without one connected.</summary>
     public RigCalibration? Calibration { get; init; }
 

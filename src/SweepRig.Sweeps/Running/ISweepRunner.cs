@@ -34,7 +34,7 @@ public interface ISweepRunner
     Task<Outcome<RunHeader>> StartStepAsync(ScreeningRequest request, CancellationToken cancellationToken);
 
     /// <summary>Completes with the final state once the run has ended and is on record.</summary>
-    /// <exception cref="KeyNotFoundException">No such run in this process.</exception>
+    /// <exception cref="KeyNotFoundException">No such run among the newest of this process.</exception>
     Task<RunState> WaitAsync(string runId, CancellationToken cancellationToken);
 
     /// <summary>Ends the run under way without a trip.</summary>

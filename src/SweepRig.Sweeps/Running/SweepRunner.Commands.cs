@@ -138,6 +138,8 @@ public sealed partial class SweepRunner
             samples => _mailbox.Post(() => run.Recorded += samples),
             fault => _mailbox.Post(() => RecordingFailed(fault)));
         _runs[run.Header.Id] = run.Ended.Task;
+        // Ids sort by time.
+        while (_runs.Count > RunsRemembered) _runs.TryRemove(_runs.Keys.Min(StringComparer.Ordinal)!, out _);
         answer.TrySetResult(Outcome<RunHeader>.Accept(run.Header));
         if (run.Trip is not null)
         {

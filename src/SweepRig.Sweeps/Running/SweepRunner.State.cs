@@ -13,7 +13,7 @@ public sealed partial class SweepRunner
     {
         _dirty = false;
         _publishedAt = _clock.Now;
-        _state = Picture();
+        _state = Picture() with { Version = _state.Version + 1 };
         Feed.Publish(new LiveUpdate.State(_state));
     }
 

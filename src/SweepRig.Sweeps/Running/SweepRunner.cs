@@ -22,6 +22,9 @@ namespace SweepRig.Sweeps.Running;
 /// </remarks>
 public sealed partial class SweepRunner : ISweepRunner, IBeats, IAsyncDisposable
 {
+    /// <summary>Newest runs whose end can be waited for: of one before them the record tells.</summary>
+    private const int RunsRemembered = 64;
+
     private static readonly TimeSpan TickEvery = TimeSpan.FromMilliseconds(100);
     private static readonly TimeSpan ShutdownLimit = TimeSpan.FromSeconds(5);
 
@@ -92,7 +95,7 @@ public sealed partial class SweepRunner : ISweepRunner, IBeats, IAsyncDisposable
     public Task<RunState> WaitAsync(string runId, CancellationToken cancellationToken) =>
         _runs.TryGetValue(runId, out var ended)
             ? ended.WaitAsync(cancellationToken)
-            : throw new KeyNotFoundException($"No run {runId} was started in this process.");
+            : throw new KeyNotFoundException($"Run {runId} is none of the newest {RunsRemembered} of this process.");
 
     public Task<Outcome<BenchState>> StopAsync(CancellationToken cancellationToken) =>
         AskAsync<Outcome<BenchState>>(Stop, cancellationToken);

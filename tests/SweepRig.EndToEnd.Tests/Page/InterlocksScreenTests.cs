@@ -1,4 +1,5 @@
 using System.Text.Json.Nodes;
+using Microsoft.Playwright;
 using SweepRig.EndToEnd.Tests.Harness;
 using static Microsoft.Playwright.Assertions;
 
@@ -8,7 +9,7 @@ namespace SweepRig.EndToEnd.Tests.Page;
 public sealed class InterlocksScreenTests
 {
     [Fact]
-    public async Task Every_rule_is_there_with_its_limits_and_the_one_that_fired_comes_first()
+    public async Task Every_rule_is_there_with_its_limits_and_the_one_that_fired_comes_first_until_it_is_released()
     {
         await using var service = await SimulatedService.StartAsync();
         using var http = new HttpClient { BaseAddress = new(service.Url) };
@@ -29,6 +30,13 @@ public sealed class InterlocksScreenTests
         await Expect(page.Locator("[data-rule=stale-data] dl")).ToContainTextAsync("1 to 30 s");
         await Legible.AssertAsync(page, "interlocks-light");
 
+        // The answer to the order comes late: what the bench told meanwhile, that nothing stands in the way of a release, is newer.
+        await page.RouteAsync("**/api/bench/safe", async route =>
+        {
+            var answer = await route.FetchAsync();
+            await page.Locator("[data-testid=trip][data-cause-gone=true]").WaitForAsync();
+            await route.FulfillAsync(new() { Response = answer });
+        });
         await page.Keyboard.PressAsync("Escape");
         await screen.Trip.WaitForAsync();
         await Expect(rules.First).ToHaveAttributeAsync("data-rule", "make-safe");
@@ -40,5 +48,9 @@ public sealed class InterlocksScreenTests
         await page.SetViewportSizeAsync(390, 844);
         await Legible.AssertNotWiderThanItsWindowAsync(page);
         await Screenshots.TakeAsync(page, "interlocks-narrow", fullPage: true);
+
+        await screen.At("acknowledge").ClickAsync();
+        await screen.Trip.WaitForAsync(new() { State = WaitForSelectorState.Detached });
+        await Expect(page.Locator("[data-testid=rule][data-fired=true]")).ToHaveCountAsync(0);
     }
 }

@@ -24,7 +24,7 @@ public sealed class SimulatedNight
     private readonly string _directory;
     private readonly Action<string> _tell;
     private readonly VirtualClock _clock = new(TrialDocuments.BeginsUtc, Grain);
-    private readonly ConcurrentDictionary<string, (long Samples, UInt128 Sum)> _acknowledged = new();
+    private readonly AcknowledgedRuns _acknowledged;
     private readonly ConcurrentQueue<string> _violations = new();
     private readonly List<string> _unsafe = [];
     private readonly List<long> _heap = [], _resident = [];
@@ -44,13 +44,17 @@ public sealed class SimulatedNight
     public SimulatedNight(TrialPlan plan, string directory, Action<string> tell)
     {
         (_plan, _directory, _tell) = (plan, directory, tell);
+        _acknowledged = new(Path.Combine(directory, "acknowledged.txt"));
         (_faults, _operator) = (new(plan.Seed, _clock), new(_clock, _violations.Enqueue));
     }
 
     private long Now => (long)_clock.Elapsed.TotalMicroseconds;
 
     /// <summary>Runs it, on the thread pool, which must have nothing else to do.</summary>
-    public Task<TrialVerdict> RunAsync() => Task.Run(NightAsync);
+    public Task<TrialVerdict> RunAsync() => Task.Run(async () =>
+    {
+        using (_acknowledged) return await NightAsync().ConfigureAwait(false);
+    });
 
     private async Task<TrialVerdict> NightAsync()
     {
@@ -102,7 +106,7 @@ public sealed class SimulatedNight
 
     private async Task StartAsync(bool begins)
     {
-        var bench = await TrialBench.StartAsync(_plan, _directory, _clock, () => Now, store => _recorder = new(store, Closed)).ConfigureAwait(false);
+        var bench = await TrialBench.StartAsync(_plan, _directory, _clock, () => Now, store => _recorder = new(store, _acknowledged, Closed)).ConfigureAwait(false);
         _bench = bench;
         if (!begins) return;
         for (var i = 0; i < bench.Rigs.Count; i++)
@@ -144,7 +148,6 @@ public sealed class SimulatedNight
             lock (_unsafe) _unsafe.AddRange(rig.Watcher.Unsafe);
         }
         await bench.DisposeAsync().ConfigureAwait(false);
-        foreach (var (run, sum) in _recorder.Acknowledged) _acknowledged[run] = sum;
     }
 
     /// <summary>A run is closed: what the store said that it had is held against what the rig measured.</summary>
@@ -195,9 +198,9 @@ public sealed class SimulatedNight
     private async Task<TrialVerdict> AuditAsync(Stopwatch took)
     {
         var bench = _bench!;
-        foreach (var (run, sum) in _recorder.Acknowledged) _acknowledged[run] = sum;
         long lost = Interlocked.Read(ref _wrong), samples = 0;
-        foreach (var (run, (count, sum)) in _acknowledged)
+        var acknowledged = _acknowledged.All();
+        foreach (var (run, count, sum) in acknowledged)
         {
             samples += count;
             var (stored, storedSum) = await SumAsync(bench.Store, run).ConfigureAwait(false);
@@ -222,7 +225,7 @@ public sealed class SimulatedNight
             }
         }
         var unsafeStates = _unsafe.Concat(bench.Rigs.SelectMany(r => r.Watcher.Unsafe)).ToArray();
-        return new(passed, repeated, reported, unaccounted, _acknowledged.Count, samples, lost, unsafeStates, new Dictionary<string, int>(_faults.Put) { ["service restarted"] = _plan.Restarts, ["a person came"] = _operator.Calls },
+        return new(passed, repeated, reported, unaccounted, acknowledged.Count, samples, lost, unsafeStates, new Dictionary<string, int>(_faults.Put) { ["service restarted"] = _plan.Restarts, ["a person came"] = _operator.Calls },
             _heap, _resident, _clock.Elapsed, took.Elapsed, [.. _violations]);
     }
 

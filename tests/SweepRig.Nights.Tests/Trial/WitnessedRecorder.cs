@@ -1,4 +1,3 @@
-using System.Collections.Concurrent;
 using System.IO.Hashing;
 using System.Runtime.InteropServices;
 using SweepRig.Domain.Interlocks;
@@ -8,21 +7,18 @@ namespace SweepRig.Nights;
 
 /// <summary>
 /// Stands between the bench and its store: fails like a full disk when told to, and remembers what the store said that it had, run by run, until the run is closed. After that a
-/// check sum of each run is all that is kept.
+/// check sum of each run is all that is kept, outside of this process's memory.
 /// </summary>
 /// <param name="store">The real one.</param>
+/// <param name="acknowledged">Takes the check sum of each run that is closed.</param>
 /// <param name="closed">Told of each run that is closed, with what was acknowledged of it.</param>
-internal sealed class WitnessedRecorder(IRunRecorder store, Action<WitnessedRun> closed) : IRunRecorder
+internal sealed class WitnessedRecorder(IRunRecorder store, AcknowledgedRuns acknowledged, Action<WitnessedRun> closed) : IRunRecorder
 {
-    private readonly ConcurrentDictionary<string, (long Samples, UInt128 Sum)> _acknowledged = new();
-
+    private readonly AcknowledgedRuns _acknowledged = acknowledged;
     private readonly Action<WitnessedRun> _closed = closed;
 
     /// <summary>From now on nothing can be written, until it is false again.</summary>
     public bool DiskIsFull { get; set; }
-
-    /// <summary>By run: samples, and a check sum over all blocks in their order.</summary>
-    public IReadOnlyDictionary<string, (long Samples, UInt128 Sum)> Acknowledged => _acknowledged;
 
     public async ValueTask<IRunRecording> BeginAsync(RunHeader header, CancellationToken cancellationToken)
     {
@@ -91,7 +87,7 @@ internal sealed class WitnessedRecorder(IRunRecorder store, Action<WitnessedRun>
             await inner.DisposeAsync().ConfigureAwait(false);
             if (_closed) return;
             _closed = true;
-            owner._acknowledged[RunId] = (run.Blocks.Sum(b => (long)b.Count), _sum.GetCurrentHashAsUInt128());
+            owner._acknowledged.Add(new(RunId, run.Blocks.Sum(b => (long)b.Count), _sum.GetCurrentHashAsUInt128()));
             owner._closed(run);
         }
     }

@@ -148,7 +148,7 @@ public sealed class NightTests
         night = night.With(new NightEvent.StepBegan(2), 2 * minute).With(new NightEvent.RunBegan(2, "run"), 2 * minute);
         var again = Night.Resume(setup, night.Steps, 5 * minute, 0.001, 2, night.Out, 10 * minute);
         Assert.Equal([StepState.Passed, StepState.Failed, StepState.Waiting, StepState.Waiting], again.Steps.Select(s => s.State));
-        Assert.Equal((1, 1, 2 * minute + TimeSpan.FromMinutes(30)), (again.Steps[2].Attempts, again.Steps[2].Runs.Count, again.Steps[3].NotBefore));
+        Assert.Equal((1, 1, 2 * minute + TimeSpan.FromMinutes(30)), (again.Steps[2].Attempts, again.Steps[2].Runs.Length, again.Steps[3].NotBefore));
         Assert.Equal((5 * minute, 0.001, 2), (again.HeaterTime(20 * minute), again.Coulombs, again.Acknowledgements));
         Assert.Equal(new NightAct.Begin(2), again.Next(10 * minute));
     }

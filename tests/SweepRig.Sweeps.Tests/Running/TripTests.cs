@@ -40,6 +40,18 @@ public sealed class TripTests
         Assert.Equal("8 mA", trip.Limit);
     }
 
+    [Fact]
+    public async Task Of_two_pictures_of_the_bench_the_newer_has_the_higher_number()
+    {
+        await using var bench = await TestBench.ConnectedAsync();
+        Assert.True((await bench.Runner.MakeSafeAsync("asked for", default)).IsAccepted);
+        await bench.UntilAsync(state => state.TripCauseGone);
+        Assert.True((await bench.AcknowledgeAsync()).IsAccepted);
+        var versions = bench.Shown.OfType<LiveUpdate.State>().Select(s => s.Bench.Version).ToList();
+        Assert.True(versions.Count > 2);
+        Assert.Equal(versions.Distinct().Order(), versions);
+    }
+
     /// <summary>Where a run stands when something goes wrong.</summary>
     public static TheoryData<string, string> PhasesAndFaults
     {

@@ -60,6 +60,8 @@ class BenchStore {
   private settling: ShownRun | null = null;
   private settleAgain = false;
   private delayShownAt = 0;
+  /** Version of the bench that is shown. */
+  private newest = 0;
 
   constructor() {
     onPainted(() => this.measure());
@@ -93,6 +95,8 @@ class BenchStore {
 
   private async connected(): Promise<void> {
     this.connection = 'live';
+    // It may be another process, which counts anew.
+    this.newest = 0;
     if (this.safeState === 'failed') this.safeState = 'idle';
     this.lostAt = null;
     const known = rigs.refresh();
@@ -124,6 +128,9 @@ class BenchStore {
   }
 
   private take(bench: Bench): void {
+    // The answer to an act may come after the word of what followed from it.
+    if (bench.version < this.newest) return;
+    this.newest = bench.version;
     this.bench = bench;
     this.benchAt = performance.now();
     const id = bench.run?.runId;
