@@ -6,7 +6,8 @@ public sealed class SimulatedNightTests
     public async Task A_night_of_eight_rigs_loses_nothing_and_is_never_unsafe_whatever_befalls_it()
     {
         using var directory = new TrialDirectory();
-        var verdict = await new SimulatedNight(TrialPlan.Short, directory.Path, TestContext.Current.TestOutputHelper!.WriteLine).RunAsync();
+        using var night = new SimulatedNight(TrialPlan.Short, directory.Path, TestContext.Current.TestOutputHelper!.WriteLine);
+        var verdict = await night.RunAsync();
         Assert.Empty(verdict.UnsafeStates);
         Assert.Empty(verdict.Violations);
         Assert.Equal(0, verdict.SamplesLost);

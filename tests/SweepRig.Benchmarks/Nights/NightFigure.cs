@@ -18,7 +18,8 @@ internal static class NightFigure
             _ => TrialPlan.Whole,
         };
         using var directory = new TrialDirectory();
-        var verdict = await new SimulatedNight(plan, directory.Path, Console.WriteLine).RunAsync();
+        using var night = new SimulatedNight(plan, directory.Path, Console.WriteLine);
+        var verdict = await night.RunAsync();
         foreach (var one in verdict.UnsafeStates.Concat(verdict.Violations).Take(Shown)) Console.WriteLine($"  {one}");
         var isMet = verdict is { UnsafeStates.Count: 0, SamplesLost: 0, Unaccounted: 0, Violations.Count: 0 } && verdict.Passed + verdict.Reported == plan.Jobs && plan == TrialPlan.Whole
             && Math.Abs(verdict.HeapRatio - 1) <= Flat && Math.Abs(verdict.ResidentRatio - 1) <= Flat && verdict.RealTime < TimeSpan.FromMinutes(20);

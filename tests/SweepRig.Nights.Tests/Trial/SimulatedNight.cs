@@ -11,7 +11,7 @@ namespace SweepRig.Nights;
 /// A whole night on one virtual clock, which goes on only while nothing is at work: the real service, store and night desks, simulated rigs behind lines that can be spoilt, faults from a
 /// seed, and beside them watchers that judge by the rigs' own records and by what the store said that it had.
 /// </summary>
-public sealed class SimulatedNight
+public sealed class SimulatedNight : IDisposable
 {
     private static readonly TimeSpan LookEvery = TimeSpan.FromSeconds(1), Longest = TimeSpan.FromHours(14);
 
@@ -51,10 +51,9 @@ public sealed class SimulatedNight
     private long Now => (long)_clock.Elapsed.TotalMicroseconds;
 
     /// <summary>Runs it, on the thread pool, which must have nothing else to do.</summary>
-    public Task<TrialVerdict> RunAsync() => Task.Run(async () =>
-    {
-        using (_acknowledged) return await NightAsync().ConfigureAwait(false);
-    });
+    public Task<TrialVerdict> RunAsync() => Task.Run(NightAsync);
+
+    public void Dispose() => _acknowledged.Dispose();
 
     private async Task<TrialVerdict> NightAsync()
     {
@@ -87,7 +86,7 @@ public sealed class SimulatedNight
             }
             work = Task.Run(() => _operator.LookAsync(bench));
             putting.RemoveAll(p => p.IsCompletedSuccessfully);
-            if (restarts < _plan.Restarts && over >= (restarts + 1) * _plan.Jobs / (_plan.Restarts + 1))
+            if (restarts < _plan.RestartsAt.Count && over >= _plan.RestartsAt[restarts] * _plan.Jobs)
             {
                 restarts++;
                 work = Task.Run(() => RestartAsync([.. putting]));
@@ -225,7 +224,7 @@ public sealed class SimulatedNight
             }
         }
         var unsafeStates = _unsafe.Concat(bench.Rigs.SelectMany(r => r.Watcher.Unsafe)).ToArray();
-        return new(passed, repeated, reported, unaccounted, acknowledged.Count, samples, lost, unsafeStates, new Dictionary<string, int>(_faults.Put) { ["service restarted"] = _plan.Restarts, ["a person came"] = _operator.Calls },
+        return new(passed, repeated, reported, unaccounted, acknowledged.Count, samples, lost, unsafeStates, new Dictionary<string, int>(_faults.Put) { ["service restarted"] = _plan.RestartsAt.Count, ["a person came"] = _operator.Calls },
             _heap, _resident, _clock.Elapsed, took.Elapsed, [.. _violations]);
     }
 

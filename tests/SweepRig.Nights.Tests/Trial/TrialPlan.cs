@@ -6,15 +6,15 @@ namespace SweepRig.Nights;
 /// <param name="Jobs">All in all, each of one step; a multiple of rigs and hours.</param>
 /// <param name="Hours">For which there are jobs, each hour its own.</param>
 /// <param name="JobsPerFault">A fault is put in each time so many steps are over.</param>
-/// <param name="Restarts">How often the service ends in mid-night and is started anew.</param>
+/// <param name="RestartsAt">The service ends and is started anew each time this part of the jobs is over. None falls into an hour whose memory is compared: what a service keeps to be quick it gathers anew.</param>
 /// <param name="Seed">Of faults, jobs and rigs.</param>
-public sealed record TrialPlan(int Rigs, int Sockets, int Jobs, int Hours, int JobsPerFault, int Restarts, int Seed)
+public sealed record TrialPlan(int Rigs, int Sockets, int Jobs, int Hours, int JobsPerFault, IReadOnlyList<double> RestartsAt, int Seed)
 {
     /// <summary>The night as a person would leave it.</summary>
-    public static TrialPlan Whole { get; } = new(8, 4, 10_048, 8, 50, 2, 1);
+    public static TrialPlan Whole { get; } = new(8, 4, 10_048, 8, 50, [0.45, 0.7], 1);
 
     /// <summary>One that a test can wait for.</summary>
-    public static TrialPlan Short { get; } = new(8, 4, 400, 1, 10, 1, 2);
+    public static TrialPlan Short { get; } = new(8, 4, 400, 1, 10, [0.5], 2);
 
     public int JobsOfRig => Jobs / Rigs;
 

@@ -8,7 +8,7 @@ public sealed class BenchThrottleTests
 {
     private static readonly BenchView Bench = new(
         "connected", "simulated", null, null, 0, 0, new(true, 1, 4, false), true, 28, -14, 0, null,
-        new("1", 24, "fold-back", "", "", 60), new("run", "warming", 0, 1, 0, 141, 10), null, false);
+        new("1", 24, "fold-back", "", "", 60), new("run", "warming", 0, 1, 0, 141, 10), null, false, 3);
 
     public static TheoryData<string, BenchView> Ticks { get; } = new()
     {
@@ -17,6 +17,7 @@ public sealed class BenchThrottleTests
         { "drive", Bench with { DriveVolts = -13 } },
         { "counters", Bench with { DamagedFrames = 1, LostFrames = 2 } },
         { "permit countdown", Bench with { Permit = Bench.Permit! with { SecondsLeft = 59 } } },
+        { "number", Bench with { Version = 4 } },
         { "progress", Bench with { Run = Bench.Run! with { PointsDone = 7, SecondsLeft = 9 } } },
     };
 

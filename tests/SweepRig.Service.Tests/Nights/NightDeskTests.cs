@@ -15,7 +15,7 @@ public sealed class NightDeskTests
         var begun = await bench.BeginAsync(DeskBench.Document($"{DeskBench.Sweeps("first")}, {DeskBench.Sweeps("second", ", \"after\": [\"first\"], \"ifPassed\": true")}"));
         Assert.True(begun.IsAccepted, string.Join("\n", begun.Refusals));
         await bench.OverAsync();
-        Assert.All(bench.Picture.Night!.Steps, s => Assert.Equal((StepState.Passed, 1, 1), (s.State, s.Attempts, s.Runs.Count)));
+        Assert.All(bench.Picture.Night!.Steps, s => Assert.Equal((StepState.Passed, 1, 1), (s.State, s.Attempts, s.Runs.Length)));
         Assert.Equal("all steps are done with", bench.Picture.OverBecause);
         var stored = (await bench.Nights.FindAsync(bench.Picture.Id, DeskBench.Cancel))!;
         Assert.True(stored.IsOver);

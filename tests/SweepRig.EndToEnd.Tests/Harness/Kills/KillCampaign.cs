@@ -28,7 +28,7 @@ public sealed class KillCampaign(string executable, string directory, int seed, 
     private readonly Acknowledged _acknowledged = new();
     private readonly List<string> _faults = [];
     private readonly List<TimeSpan> _answers = [];
-    private readonly List<TimeSpan> _takenUp = [];
+    private readonly List<NightTakenUp> _takenUp = [];
     private readonly HashSet<string> _compared = new(StringComparer.Ordinal);
     private readonly KilledNight? _night = ofNight ? new() : null;
     private readonly Random _random = new(seed);
@@ -66,7 +66,7 @@ public sealed class KillCampaign(string executable, string directory, int seed, 
             _answers.Add(await service.AnswerAsync());
             if (_night is not null)
             {
-                if (await _night.GoOnAsync(service.Http)) _takenUp.Add(service.Age);
+                if (await _night.GoOnAsync(service.Http)) _takenUp.Add(new(service.Age, _answers[^1]));
                 _faults.AddRange(await _night.CompareAsync(service.Http, all));
             }
             foreach (var id in _acknowledged.Ids.Where(_compared.Add)) _faults.AddRange(_acknowledged.Compare(id, await RunAsync(service.Http, id), await BlocksAsync(service.Http, id)));
