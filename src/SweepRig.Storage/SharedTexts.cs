@@ -14,7 +14,7 @@ namespace SweepRig.Storage;
 /// </summary>
 internal sealed class SharedTexts
 {
-    private const int MostRemembered = 1000;
+    private const int MostRemembered = 256;
 
     private readonly ConcurrentDictionary<string, long> _numbers = new();
     private readonly ConcurrentDictionary<long, string> _bodies = new();

@@ -52,15 +52,16 @@ public readonly record struct JournalSample(
 
 /// <summary>
 /// What the simulated rig did to its outputs, kept by itself beside the link, so that a test can show how it ended whatever the host believes.
-/// Safe to read from any thread. Holds the latest <see cref="Capacity"/> entries.
+/// Safe to read from any thread.
 /// </summary>
-public sealed class RigJournal
+/// <param name="capacity">Latest entries that it holds, 1 or more.</param>
+public sealed class RigJournal(int capacity = RigJournal.UsualCapacity)
 {
-    public const int Capacity = 65_536;
+    public const int UsualCapacity = 65_536;
 
     // Taken for each entry by the rig's task and for each snapshot by a reader; nothing else is locked while it is held.
     private readonly Lock _lock = new();
-    private readonly JournalEntry[] _ring = new JournalEntry[Capacity];
+    private readonly JournalEntry[] _ring = new JournalEntry[capacity];
     private readonly List<JournalSample> _samples = [];
     private long _written;
     private TaskCompletionSource? _changed;
@@ -97,9 +98,9 @@ public sealed class RigJournal
     {
         lock (_lock)
         {
-            var count = (int)Math.Min(_written, Capacity);
+            var count = (int)Math.Min(_written, capacity);
             var entries = new JournalEntry[count];
-            for (var i = 0; i < count; i++) entries[i] = _ring[(_written - count + i) % Capacity];
+            for (var i = 0; i < count; i++) entries[i] = _ring[(_written - count + i) % capacity];
             return entries;
         }
     }
@@ -139,9 +140,9 @@ public sealed class RigJournal
     {
         lock (_lock)
         {
-            var first = Math.Clamp(number, Math.Max(0, _written - Capacity), _written);
+            var first = Math.Clamp(number, Math.Max(0, _written - capacity), _written);
             var entries = new JournalEntry[_written - first];
-            for (var i = 0; i < entries.Length; i++) entries[i] = _ring[(first + i) % Capacity];
+            for (var i = 0; i < entries.Length; i++) entries[i] = _ring[(first + i) % capacity];
             return (first, entries);
         }
     }
@@ -155,7 +156,7 @@ public sealed class RigJournal
     {
         lock (_lock)
         {
-            _ring[_written++ % Capacity] = entry;
+            _ring[_written++ % capacity] = entry;
             if (entry.Kind == JournalKind.DriveWritten) _driveSafe = entry.Code == safeCode;
             else if (entry.Kind == JournalKind.PlateRailSet) _railOff = entry.Code == 0;
             else if (entry.Kind == JournalKind.HeaterSet) _heaterOn = entry.Code != 0;

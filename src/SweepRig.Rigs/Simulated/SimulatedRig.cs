@@ -37,6 +37,7 @@ public sealed class SimulatedRig : IAsyncDisposable
     {
         _options = options;
         _time = time;
+        Journal = new(options.JournalEntries);
         _machine = new(options, Journal, frame => Volatile.Read(ref _connection)?.Send(frame), () => Volatile.Read(ref _connection)?.Forget());
         _startedAt = time.GetTimestamp();
         _timer = time.CreateTimer(_ => Tick(), null, Timeout.InfiniteTimeSpan, Timeout.InfiniteTimeSpan);
@@ -64,7 +65,7 @@ public sealed class SimulatedRig : IAsyncDisposable
     public SimulatedRigOptions Options => _options;
 
     /// <summary>What it did to its outputs, by its own record.</summary>
-    public RigJournal Journal { get; } = new();
+    public RigJournal Journal { get; }
 
     /// <summary>True voltage of a pin, in volts, when the last sample of a program was taken: what a meter there would have shown, had it no error.</summary>
     public double TrueVolts(RigChannel pin) => Volatile.Read(ref _machine.Bench.TrueVolts[(int)pin]);

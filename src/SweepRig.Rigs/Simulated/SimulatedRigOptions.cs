@@ -80,6 +80,9 @@ public sealed record SimulatedRigOptions
     /// <summary>What it says about its last start at the first handshake.</summary>
     public ResetReason FirstReset { get; init; } = ResetReason.PowerOn;
 
+    /// <summary>Latest entries that the journal holds. Default 65,536.</summary>
+    public int JournalEntries { get; init; } = RigJournal.UsualCapacity;
+
     /// <summary>True: the journal keeps every sample, for tests that compare them with what a host recorded. Default false, for they would fill the memory.</summary>
     public bool KeepSamples { get; init; }
 
@@ -96,6 +99,7 @@ public sealed record SimulatedRigOptions
         }
         Check(Tubes.Count is >= 1 and <= 8, nameof(Tubes), Tubes.Count, "1 to 8 sockets");
         Check(HeaterSpeed is >= 0.1 and <= 1000, nameof(HeaterSpeed), HeaterSpeed, "0.1 to 1000");
+        Check(JournalEntries is >= 1 and <= 1_000_000, nameof(JournalEntries), JournalEntries, "1 to 1,000,000");
         Check(LeaseMilliseconds is >= 100 and <= 300, nameof(LeaseMilliseconds), LeaseMilliseconds, "100 to 300");
         Check(ConversionMicroseconds is >= 1 and <= 1000, nameof(ConversionMicroseconds), ConversionMicroseconds, "1 to 1000");
         Check(StatusMilliseconds is >= 10 and <= 1000, nameof(StatusMilliseconds), StatusMilliseconds, "10 to 1000");

@@ -42,7 +42,7 @@ public sealed partial record Night
     private Night EndedStep(NightStep step, StepOutcome outcome, double coulombs, TimeSpan at)
     {
         var night = this with { Coulombs = Coulombs + coulombs, RunningIndex = -1 };
-        var ended = step with { EndedAt = at, Verdict = outcome.Verdict, Coulombs = step.Coulombs + coulombs };
+        var ended = step with { EndedAt = at, Verdict = OneOfAKind(outcome.Verdict), Coulombs = step.Coulombs + coulombs };
         switch (outcome)
         {
             case StepOutcome.Passed:

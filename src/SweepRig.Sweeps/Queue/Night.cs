@@ -91,7 +91,7 @@ public sealed partial record Night
         var night = new Night(setup) { HeatersBefore = heaters, Coulombs = coulombs, Acknowledgements = acknowledgements, Out = @out.ToImmutableSortedDictionary(), ColdSince = at };
         foreach (var step in done)
         {
-            var back = step.State == StepState.Running ? step with { State = StepState.Waiting, Verdict = "cut short; begun anew" } : step;
+            var back = step.State == StepState.Running ? step with { State = StepState.Waiting, Verdict = "cut short; begun anew" } : step with { Verdict = night.OneOfAKind(step.Verdict) };
             night = night.Changed(back);
             if (step.BeganAt is { } began) night = night.Spaced(step, began);
         }
@@ -132,6 +132,9 @@ public sealed partial record Night
     private static int Turns(SetJob job) => job.Job.Every?.Times ?? 1;
 
     private static TimeSpan Rest(TimeSpan left) => left > TimeSpan.Zero ? left : TimeSpan.Zero;
+
+    /// <summary>Thousands of steps say much the same: equal words are held once.</summary>
+    private string? OneOfAKind(string? verdict) => Steps.FirstOrDefault(s => s.Verdict == verdict)?.Verdict ?? verdict;
 
     private Night Changed(NightStep step) => this with { Steps = Steps.SetItem(step.Index, step) };
 }

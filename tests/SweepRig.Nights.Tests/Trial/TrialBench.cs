@@ -20,6 +20,9 @@ internal sealed class TrialBench : IAsyncDisposable
     /// <summary>Of the tubes in the sockets of all rigs: the rest ages but works.</summary>
     private const int Defective = 2;
 
+    /// <summary>Entries of a rig's record between two looks at it, with room: one that was not seen is told as a violation. More would fill over the hours in which memory is weighed.</summary>
+    private const int Judged = 8_192;
+
     /// <summary>By which a rig notices late that its lease is over.</summary>
     private static readonly TimeSpan Margin = TimeSpan.FromMilliseconds(50);
 
@@ -60,7 +63,7 @@ internal sealed class TrialBench : IAsyncDisposable
                 Seed = plan.Seed * 31 + i, HeaterSpeed = 10,
                 Simulation = new()
                 {
-                    KeepSamples = true, Tubes = [.. lot.Tubes.Skip(i * plan.Sockets).Take(plan.Sockets).Select(t => t.Specimen.Parameters)],
+                    KeepSamples = true, JournalEntries = Judged, Tubes = [.. lot.Tubes.Skip(i * plan.Sockets).Take(plan.Sockets).Select(t => t.Specimen.Parameters)],
                     Behaviours = [.. lot.Tubes.Skip(i * plan.Sockets).Take(plan.Sockets).Select(t => t.Specimen.Behaviour)],
                 },
             })],

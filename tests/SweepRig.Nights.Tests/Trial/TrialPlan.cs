@@ -6,12 +6,15 @@ namespace SweepRig.Nights;
 /// <param name="Jobs">All in all, each of one step; a multiple of rigs and hours.</param>
 /// <param name="Hours">For which there are jobs, each hour its own.</param>
 /// <param name="JobsPerFault">A fault is put in each time so many steps are over.</param>
-/// <param name="RestartsAt">The service ends and is started anew each time this part of the jobs is over. None falls into an hour whose memory is compared: what a service keeps to be quick it gathers anew.</param>
+/// <param name="RestartsAt">
+/// The service ends and is started anew each time this part of the jobs is over. All of the whole night fall into its first hour: from the second on the memory of one service is weighed, and one that ends
+/// within this process does not give back all that it had.
+/// </param>
 /// <param name="Seed">Of faults, jobs and rigs.</param>
 public sealed record TrialPlan(int Rigs, int Sockets, int Jobs, int Hours, int JobsPerFault, IReadOnlyList<double> RestartsAt, int Seed)
 {
     /// <summary>The night as a person would leave it.</summary>
-    public static TrialPlan Whole { get; } = new(8, 4, 10_048, 8, 50, [0.45, 0.7], 1);
+    public static TrialPlan Whole { get; } = new(8, 4, 10_048, 8, 50, [0.1, 0.2], 1);
 
     /// <summary>One that a test can wait for.</summary>
     public static TrialPlan Short { get; } = new(8, 4, 400, 1, 10, [0.5], 2);
