@@ -62,7 +62,7 @@ public sealed class RigJournal(int capacity = RigJournal.UsualCapacity)
     // Taken for each entry by the rig's task and for each snapshot by a reader; nothing else is locked while it is held.
     private readonly Lock _lock = new();
     private readonly JournalEntry[] _ring = new JournalEntry[capacity];
-    private readonly List<JournalSample> _samples = [];
+    private List<JournalSample> _samples = [];
     private long _written;
     private TaskCompletionSource? _changed;
     private bool _driveSafe, _railOff = true, _heaterOn;
@@ -116,8 +116,8 @@ public sealed class RigJournal(int capacity = RigJournal.UsualCapacity)
     {
         lock (_lock)
         {
-            JournalSample[] taken = [.. _samples];
-            _samples.Clear();
+            var taken = _samples;
+            _samples = [];
             return taken;
         }
     }

@@ -14,7 +14,7 @@ namespace SweepRig.Nights;
 public sealed record TrialPlan(int Rigs, int Sockets, int Jobs, int Hours, int JobsPerFault, IReadOnlyList<double> RestartsAt, int Seed)
 {
     /// <summary>The night as a person would leave it.</summary>
-    public static TrialPlan Whole { get; } = new(8, 4, 10_048, 8, 50, [0.1, 0.2], 1);
+    public static TrialPlan Whole { get; } = new(8, 4, 10_048, 8, 50, [0.05, 0.1], 1);
 
     /// <summary>One that a test can wait for.</summary>
     public static TrialPlan Short { get; } = new(8, 4, 400, 1, 10, [0.5], 2);
