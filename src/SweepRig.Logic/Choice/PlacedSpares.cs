@@ -19,20 +19,24 @@ public sealed record PlacedSpares(double MarginVolts, IReadOnlyDictionary<string
         ArgumentNullException.ThrowIfNull(placed);
         ArgumentNullException.ThrowIfNull(free);
         string Name(string position) => placed(position).Number ?? $"example at {position}";
-        var order = new ChoiceOrder(network, [.. network.Positions.Select(p => new ChoiceTube(Name(p), placed(p))),
-            .. free.Where(t => network.Positions.All(p => !string.Equals(placed(p).Number, t.Number, StringComparison.OrdinalIgnoreCase))).Select(t => new ChoiceTube(t.Number!, t))]) { Spares = most };
+        TubePart[] others = [.. free.Where(t => network.Positions.All(p => !string.Equals(placed(p).Number, t.Number, StringComparison.OrdinalIgnoreCase)))];
+        var order = new ChoiceOrder(network, [.. network.Positions.Select(p => new ChoiceTube(Name(p), placed(p))), .. others.Select(t => new ChoiceTube(t.Number!, t))])
+        {
+            Spares = most, Levels = StageTransfer.Levels(network, placed).Value,
+        };
         var made = ChoiceProblem.Of(order, cancel);
         if (made.Value is not { } problem) return Outcome<PlacedSpares>.Refuse(made.Refusals);
-        var parts = problem.Tubes.ToDictionary(t => t.Number, t => t.Part!, StringComparer.OrdinalIgnoreCase);
         int[] now = [.. problem.Positions.Select(p => Array.FindIndex(problem.Tubes, t => t.Number == Name(p)))];
         var pool = new BenchPool(problem, cancel);
         var ranked = new SpareFinder(problem, pool, now, pool.With(b => b.Margin(now, out _))).Find();
-        var cases = ranked.SelectMany(r => r.Value.Select(s => (Position: r.Key, s.Number))).ToArray();
-        // A place may rank tubes at other levels than it is checked at: what is said is measured as the check will measure it.
+        // The levels of the inputs are those that the tube of the first place restores: there each tube is looked at with its own.
+        var first = network.Positions[0];
+        var parts = others.ToDictionary(t => t.Number!, StringComparer.OrdinalIgnoreCase);
+        (string Position, TubePart Tube)[] cases = [.. others.Select(t => (first, t)), .. ranked.Where(r => r.Key != first).SelectMany(r => r.Value.Select(s => (r.Key, parts[s.Number])))];
         var margins = new double[cases.Length];
-        Parallel.For(0, cases.Length, new ParallelOptions { CancellationToken = cancel }, n => margins[n] = Margin(network, p => p == cases[n].Position ? parts[cases[n].Number] : placed(p), cancel));
+        Parallel.For(0, cases.Length, new ParallelOptions { CancellationToken = cancel }, n => margins[n] = Margin(network, p => p == cases[n].Position ? cases[n].Tube : placed(p), cancel));
         return Outcome<PlacedSpares>.Accept(new(Margin(network, placed, cancel), network.Positions.ToDictionary(p => p, p => (IReadOnlyList<TubeSpare>)
-            [.. cases.Select((c, n) => (c, n)).Where(c => c.c.Position == p && margins[c.n] > 0).OrderByDescending(c => margins[c.n]).Select(c => new TubeSpare(c.c.Number, margins[c.n]))])));
+            [.. cases.Select((c, n) => (c, n)).Where(c => c.c.Position == p && margins[c.n] > 0).OrderByDescending(c => margins[c.n]).Take(most).Select(c => new TubeSpare(c.c.Tube.Number!, margins[c.n]))])));
     }
 
     private static double Margin(GateNetwork network, Func<string, TubePart> tube, CancellationToken cancel) => NetworkChecker.Check(network, tube, cancel).Value?.WorstMarginVolts ?? 0;

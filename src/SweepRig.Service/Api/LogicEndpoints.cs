@@ -31,7 +31,7 @@ public static class LogicEndpoints
         logic.MapPost("/choose", (LogicDesk desk, LogicProgress progress, ChooseRequest request, CancellationToken c, string? work = null) => AnswerAsync(progress, work, p => desk.Choices.ChooseAsync(request, p, c)))
             .WithName("chooseTubes").RefusesInput().WithSummary("Which tube goes where in a gate, so that its worst margin is largest; with runner-up, spares, and a bound that no placement is beyond." + Follow);
         logic.MapPost("/spares", (LogicDesk desk, LogicProgress progress, SparesRequest request, CancellationToken c, string? work = null) => AnswerAsync(progress, work, p => desk.Spares.FindAsync(request, p, c)))
-            .WithName("getSpares").RefusesInput().WithSummary("Which free tubes could stand in for each tube of a gate, all others staying, and the margin that it then has." + Follow);
+            .WithName("getGateSpares").RefusesInput().WithSummary("Which free tubes could stand in for each tube of a gate, all others staying, and the margin that it then has." + Follow);
         logic.MapPost("/timing", (LogicDesk desk, LogicProgress progress, GateRequest request, CancellationToken c, string? work = null) => AnswerAsync(progress, work, p => desk.Times.TimeAsync(request, p, c)))
             .WithName("getTiming").RefusesInput().WithSummary("How fast a gate is, what its triggers must be like, and what it takes; with the slowest path as curves in time." + Follow);
         logic.MapPost("/map", (LogicDesk desk, LogicProgress progress, MapRequest request, CancellationToken c, string? work = null) => AnswerAsync(progress, work, p => desk.Times.MapAsync(request, p, c)))

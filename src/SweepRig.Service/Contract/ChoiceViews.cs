@@ -29,4 +29,4 @@ public sealed record ChoiceLeftOutView(string Number, string Why, string Remedy)
 /// <param name="Places">One a place, the best spare first; without any where none keeps every row right.</param>
 /// <param name="LookedAt">Free tubes there are to choose from.</param>
 /// <param name="NotSwept">Tubes that were left out because no whole sweep gives a model of them.</param>
-public sealed record SparesView(string Gate, double MarginVolts, PlaceSparesView[] Places, int LookedAt, string[] NotSwept, string[] Remarks);
+public sealed record GateSparesView(string Gate, double MarginVolts, PlaceSparesView[] Places, int LookedAt, string[] NotSwept, string[] Remarks);

@@ -25,15 +25,9 @@ public sealed class TimeDesk(LogicTubes tubes, Workbench workbench)
         ArgumentNullException.ThrowIfNull(request);
         var (gate, chosen, faults) = await tubes.PlaceAsync(request, MapSettings.Faults(request), progress, cancellation);
         if (gate is null || chosen is null) return Outcome<MapView>.Refuse(faults);
-        var run = await workbench.RunAsync(() => MarginMapper.Run(MapSettings.Order(request, gate, chosen), new Share(progress), cancellation), cancellation);
+        var run = await workbench.RunAsync(() => MarginMapper.Run(MapSettings.Order(request, gate, chosen), new WorkShare("Mapping, in percent", progress), cancellation), cancellation);
         return run.Value is { } map
             ? Outcome<MapView>.Accept(MapViewMaker.Of(map, LogicRemarks.Of(chosen, [])))
             : Outcome<MapView>.Refuse([.. run.Refusals.Select(r => r with { Path = r.Path switch { "/rails" => "/plateSpan", "/others" => "/otherSpan", "" => "/against", _ => r.Path } })]);
-    }
-
-    // Told at once: what came after the end would be kept for ever.
-    private sealed class Share(Action<LogicWorkView>? progress) : IProgress<double>
-    {
-        public void Report(double value) => progress?.Invoke(new("Mapping, in percent", (int)(100 * value), 100));
     }
 }

@@ -27,7 +27,7 @@ public static class ChoiceText
         foreach (var remark in view.Remarks) yield return remark;
     }
 
-    public static IEnumerable<string> Lines(SparesView view, Ink ink)
+    public static IEnumerable<string> Lines(GateSparesView view, Ink ink)
     {
         ArgumentNullException.ThrowIfNull(view);
         yield return ink.Strong(view.MarginVolts > 0 ? $"{view.Gate}: margin {V(view.MarginVolts)} as it is; {view.LookedAt} tubes to take spares from" : $"{view.Gate}: wrong as it is; {view.LookedAt} tubes to take spares from");
