@@ -142,7 +142,7 @@ public sealed class LogicEndpointsTests(SweptBench swept) : IClassFixture<SweptB
         Assert.Equal((double)(await AnswerAsync("check", """{"gate": "inverter", "tubes": ["SKUA-001"]}"""))["marginVolts"]!, (double)map["atMarginVolts"]!, 2e-3);
         Assert.Equal((4, 4), (map["marginVolts"]!.AsArray().Count, map["marginVolts"]![0]!.AsArray().Count));
         Assert.Equal(28, (double)map["at"]!["otherVolts"]!);
-        Assert.InRange((double)map["room"]!["plateDown"]!, 1, 28);
+        Assert.InRange((double)map["room"]!["otherDown"]!, 1, 28);
         Assert.NotEmpty(map["says"]!.AsArray());
         var bias = await AnswerAsync("map", """{"gate": "inverter", "against": "bias", "steps": 3}""");
         // No two rails further apart than extra-low voltage allows, without being asked for.
