@@ -1,5 +1,6 @@
 using SweepRig.Domain.Quantities;
 using SweepRig.Logic.Gates;
+using SweepRig.Logic.Margins;
 using SweepRig.Logic.Networks;
 using SweepRig.Tubes.Model;
 
@@ -41,6 +42,9 @@ public sealed record ChoiceOrder(GateNetwork Network, IReadOnlyList<ChoiceTube> 
 
     /// <summary>Most spares to name for each position.</summary>
     public int Spares { get; init; } = 3;
+
+    /// <summary>At which the inputs are held; null for those of a chain of the tube with the greatest margin of its own.</summary>
+    internal ChainLevels? Levels { get; init; }
 
     /// <summary>Proposals to try on the whole network, at least 4: more take longer and bring bound and margin closer.</summary>
     public int MostProposals { get; init; } = 120;

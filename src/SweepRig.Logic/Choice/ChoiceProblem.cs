@@ -84,7 +84,8 @@ internal sealed class ChoiceProblem
         var margins = new double[tubes.Length];
         Parallel.For(0, tubes.Length, new ParallelOptions { CancellationToken = cancel }, t => margins[t] = OwnMargin(network, tubes[t].Part!));
         var reference = Array.IndexOf(margins, margins.Max());
-        return StageTransfer.Levels(network, _ => tubes[reference].Part!).Map(levels => new ChoiceProblem(order, tubes, reference, levels));
+        var restored = order.Levels is { } given ? Outcome<ChainLevels>.Accept(given) : StageTransfer.Levels(network, _ => tubes[reference].Part!);
+        return restored.Map(levels => new ChoiceProblem(order, tubes, reference, levels));
     }
 
     private static double OwnMargin(GateNetwork network, TubePart tube)

@@ -16,14 +16,17 @@ internal sealed class ChoiceSearch
     private readonly ChoiceProblem _problem;
     private readonly BenchPool _pool;
     private readonly CancellationToken _cancel;
+    private readonly IProgress<double>? _progress;
     private readonly BestTubes _best;
     private readonly SingleTubes _singles;
     private readonly List<Conflict> _conflicts = [];
     private int _left;
+    private double _told;
 
-    public ChoiceSearch(ChoiceProblem problem, BenchPool pool, CancellationToken cancel)
+    /// <param name="progress">Share of the proposals that may be tried, rising; it ends early when nothing is left open.</param>
+    public ChoiceSearch(ChoiceProblem problem, BenchPool pool, IProgress<double>? progress, CancellationToken cancel)
     {
-        (_problem, _pool, _cancel) = (problem, pool, cancel);
+        (_problem, _pool, _progress, _cancel) = (problem, pool, progress, cancel);
         _best = new(problem, pool);
         _singles = new(problem, pool, _best);
         Bound = _best.Limits.Min() + RowBench.MarginStep;
@@ -107,6 +110,7 @@ internal sealed class ChoiceSearch
             var proposal = (cost is null ? program.Lightly(_singles.Costs, share) : program.With(cost)).Propose(out none, _cancel);
             if (proposal is null) return null;
             var margin = _pool.With(b => b.Margin(proposal, out _));
+            _progress?.Report(_told = Math.Max(_told, 1 - (double)_left / _problem.Order.MostProposals));
             if (margin > most) (best, most) = (proposal, margin);
             if (margin >= noise) return proposal;
             Learn(proposal, noise);

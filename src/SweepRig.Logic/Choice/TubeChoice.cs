@@ -18,13 +18,17 @@ public static class TubeChoice
     private const double Aside = 1e-3;
 
     /// <returns>Refused, with every reason, when the order is wrong, tubes are too few, or no placement is right in all rows.</returns>
-    public static Outcome<TubeChoiceResult> Run(ChoiceOrder order, CancellationToken cancel = default)
+    public static Outcome<TubeChoiceResult> Run(ChoiceOrder order, CancellationToken cancel = default) => Run(order, null, cancel);
+
+    /// <summary>The same, followed.</summary>
+    /// <param name="progress">Share of the proposals that may be tried, rising; the choice ends early when nothing is left open.</param>
+    public static Outcome<TubeChoiceResult> Run(ChoiceOrder order, IProgress<double>? progress, CancellationToken cancel)
     {
         ArgumentNullException.ThrowIfNull(order);
         var made = ChoiceProblem.Of(order, cancel);
         if (made.Value is not { } problem) return Outcome<TubeChoiceResult>.Refuse(made.Refusals);
         var pool = new BenchPool(problem, cancel);
-        var search = new ChoiceSearch(problem, pool, cancel);
+        var search = new ChoiceSearch(problem, pool, progress, cancel);
         search.Run();
         if (search.Placement is not { } best || search.Margin <= 0) return Outcome<TubeChoiceResult>.Refuse(NoPlacement(problem, search));
         var isFirm = GateTable.FedBack(order.Network).Count == 0;

@@ -43,22 +43,25 @@ public static class EdgeDelays
     {
         ArgumentNullException.ThrowIfNull(player);
         ArgumentNullException.ThrowIfNull(others);
-        return Stimulus.Of(player.Network, input, output, others) is [var first, ..] ? Measure(player, input, output, first, options, cancel) : NoRest(player, input);
+        return (Stimulus.Of(player.Network, input, output, others) is [var first, ..] ? Play(player, input, first, options, cancel) : NoRest(player, input)).Map(run => Of(run, input, output));
     }
 
-    internal static Outcome<IReadOnlyList<EdgeDelay>> Measure(SequencePlayer player, string input, string output, Stimulus stimulus, SequenceOptions? options, CancellationToken cancel)
+    /// <summary>Between half the swing of both.</summary>
+    internal static IReadOnlyList<EdgeDelay> Of(SequenceRun run, string input, string output) => Of(run.Transient, input, output, 0.5 * (run.Levels.Low + run.Levels.High));
+
+    /// <summary>Played so slowly that everything comes to rest after each edge.</summary>
+    internal static Outcome<SequenceRun> Play(SequencePlayer player, string input, Stimulus stimulus, SequenceOptions? options, CancellationToken cancel)
     {
-        var (hold, half) = (FirstHoldSeconds, 0.5 * (player.Levels.Low + player.Levels.High));
+        var hold = FirstHoldSeconds;
         for (var n = 0; n < MostDoublings; n++, hold *= 2)
         {
             var played = player.Play([new(stimulus.Low, hold), new(stimulus.High, hold), new(stimulus.Low, hold)], stimulus.Start, options, cancel);
-            if (played.Value is not { } run) return Outcome<IReadOnlyList<EdgeDelay>>.Refuse(played.Refusals);
-            if (Rests(run.Transient, hold, SettledShare * (player.Levels.High - player.Levels.Low))) return Outcome<IReadOnlyList<EdgeDelay>>.Accept(Of(run.Transient, input, output, half));
+            if (played.Value is not { } run || Rests(run.Transient, hold, SettledShare * (player.Levels.High - player.Levels.Low))) return played;
         }
         return NoRest(player, input);
     }
 
-    private static Outcome<IReadOnlyList<EdgeDelay>> NoRest(SequencePlayer player, string input) => Outcome<IReadOnlyList<EdgeDelay>>.Refuse(new Refusal(
+    private static Outcome<SequenceRun> NoRest(SequencePlayer player, string input) => Outcome<SequenceRun>.Refuse(new Refusal(
         "no-rest", "", $"{player.Network.Name} does not come to rest after {input} changes", "a delay is told between states of rest", "Look at its transient, or take another input."));
 
     // Every node has to stand still before the next edge, steering too: an edge that comes too soon does less than it should.

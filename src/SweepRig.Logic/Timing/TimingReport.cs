@@ -23,7 +23,9 @@ public sealed record TriggerReport(TriggerPattern Pattern, LimitBracket? Period,
 /// <param name="Triggers">Every input whose edges count.</param>
 /// <param name="Needs">What it takes at rest; null when refused.</param>
 /// <param name="Refused">Why something is missing here.</param>
-public sealed record TimingReport(ChainLevels Levels, IReadOnlyList<PathDelay> Delays, IReadOnlyList<TriggerReport> Triggers, NetworkNeeds? Needs, IReadOnlyList<Refusal> Refused)
+/// <param name="Waves">The slowest path, and every trigger at its shortest period.</param>
+public sealed record TimingReport(
+    ChainLevels Levels, IReadOnlyList<PathDelay> Delays, IReadOnlyList<TriggerReport> Triggers, NetworkNeeds? Needs, IReadOnlyList<Refusal> Refused, IReadOnlyList<TimingWave> Waves)
 {
     /// <param name="tube">For each place of <see cref="GateNetwork.Positions"/>.</param>
     /// <returns>Refused when a chain of its stages restores no levels.</returns>
@@ -31,15 +33,22 @@ public sealed record TimingReport(ChainLevels Levels, IReadOnlyList<PathDelay> D
     {
         var made = SequencePlayer.For(network, tube);
         if (made.Value is not { } player) return Outcome<TimingReport>.Refuse(made.Refusals);
-        var (delays, triggers, refused) = (new List<PathDelay>(), new List<TriggerReport>(), new List<Refusal>());
+        var (delays, triggers, refused, waves) = (new List<PathDelay>(), new List<TriggerReport>(), new List<Refusal>(), new List<TimingWave>());
+        TimingWave? slowest = null;
         foreach (var input in network.Inputs)
         {
             foreach (var output in network.Outputs)
             {
                 foreach (var stimulus in Stimulus.Covering(network, input, output))
-                    if (Kept(EdgeDelays.Measure(player, input, output, stimulus, null, cancel)) is { Count: > 0 } found) delays.Add(new(input, output, stimulus.Low, found));
+                {
+                    if (Kept(EdgeDelays.Play(player, input, stimulus, null, cancel)) is not { } run || EdgeDelays.Of(run, input, output) is not { Count: > 0 } found) continue;
+                    delays.Add(new(input, output, stimulus.Low, found));
+                    var longest = found.MaxBy(d => d.Seconds)!;
+                    if (!(longest.Seconds <= slowest?.Path!.Seconds)) slowest = TimingWave.Of(run.Transient, input, output, longest);
+                }
             }
         }
+        if (slowest is not null) waves.Add(slowest);
         foreach (var input in network.Inputs.Where(i => network.Steers.Any(s => s.Trigger == i)))
         {
             // Data change from edge to edge, so that each has something to do; what clears or starts stays low.
@@ -48,8 +57,9 @@ public sealed record TimingReport(ChainLevels Levels, IReadOnlyList<PathDelay> D
             var width = 0.5 * (period?.Works ?? 0);
             var fall = period is null ? null : Kept(TriggerLimits.SmallestFall(player, pattern, width, 4 * period.Works, cancel: cancel));
             triggers.Add(new(pattern, period, fall, width));
+            if (period is not null && TriggerLimits.PlayAt(player, pattern, period.Works, cancel) is { } played) waves.Add(TimingWave.Of(played.Transient, [input, .. network.Outputs]));
         }
-        return Outcome<TimingReport>.Accept(new(player.Levels, delays, triggers, Kept(NetworkNeeds.Of(network, tube, cancel)), refused));
+        return Outcome<TimingReport>.Accept(new(player.Levels, delays, triggers, Kept(NetworkNeeds.Of(network, tube, cancel)), refused, waves));
 
         T? Kept<T>(Outcome<T> outcome)
             where T : class

@@ -114,6 +114,13 @@ public static class TriggerLimits
         return steps;
     }
 
+    /// <summary>All pulses at a period that works, from the first state in which the network can rest.</summary>
+    internal static SequenceRun? PlayAt(SequencePlayer player, TriggerPattern pattern, double period, CancellationToken cancel)
+    {
+        var steps = Steps(player.Network.Inputs, pattern, period * pattern.LowShare, period * (1 - pattern.LowShare));
+        return player.Starts(steps[0].Inputs) is [var first, ..] ? player.Play(steps, first, null, cancel).Value : null;
+    }
+
     private static bool Right(SequencePlayer player, TriggerPattern pattern, double low, double high, SequenceOptions options, CancellationToken cancel)
     {
         var steps = Steps(player.Network.Inputs, pattern, low, high);

@@ -30,6 +30,12 @@ public static class LogicEndpoints
             .WithName("checkGate").RefusesInput().WithSummary("The table of a gate with the very tubes that it is to have, in volts and with the margin of each row." + Follow);
         logic.MapPost("/choose", (LogicDesk desk, LogicProgress progress, ChooseRequest request, CancellationToken c, string? work = null) => AnswerAsync(progress, work, p => desk.Choices.ChooseAsync(request, p, c)))
             .WithName("chooseTubes").RefusesInput().WithSummary("Which tube goes where in a gate, so that its worst margin is largest; with runner-up, spares, and a bound that no placement is beyond." + Follow);
+        logic.MapPost("/spares", (LogicDesk desk, LogicProgress progress, SparesRequest request, CancellationToken c, string? work = null) => AnswerAsync(progress, work, p => desk.Spares.FindAsync(request, p, c)))
+            .WithName("getGateSpares").RefusesInput().WithSummary("Which free tubes could stand in for each tube of a gate, all others staying, and the margin that it then has." + Follow);
+        logic.MapPost("/timing", (LogicDesk desk, LogicProgress progress, GateRequest request, CancellationToken c, string? work = null) => AnswerAsync(progress, work, p => desk.Times.TimeAsync(request, p, c)))
+            .WithName("getTiming").RefusesInput().WithSummary("How fast a gate is, what its triggers must be like, and what it takes; with the slowest path as curves in time." + Follow);
+        logic.MapPost("/map", (LogicDesk desk, LogicProgress progress, MapRequest request, CancellationToken c, string? work = null) => AnswerAsync(progress, work, p => desk.Times.MapAsync(request, p, c)))
+            .WithName("getMarginMap").RefusesInput().WithSummary("The margin of a gate as its plate rail and the supply of its screens, or its bias rail, move: where it stops working." + Follow);
         logic.MapPost("/yield", (LogicDesk desk, LogicProgress progress, YieldRequest request, CancellationToken c, string? work = null) => AnswerAsync(progress, work, p => desk.YieldAsync(request, p, c)))
             .WithName("getYield").RefusesInput().WithSummary("How many of many built gates would be right, and which part weighs most." + Follow);
         logic.MapPost("/netlist", NetlistAsync).WithName("getNetlist").RefusesInput().Produces<string>(StatusCodes.Status200OK, MediaTypeNames.Text.Plain).WithSummary("A row of the table of a gate as a netlist that ngspice runs as it is.");

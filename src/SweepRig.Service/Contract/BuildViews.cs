@@ -35,6 +35,20 @@ public sealed record PartsOtherView(string Kind, int Count, string[] Names, doub
 /// <param name="MostWatts">Largest delivered; below 0 when it only takes.</param>
 public sealed record PartsSupplyView(string Node, double Volts, double MostAmperes, double MostWatts);
 
+/// <summary>What a meter is to show at every node of a build, in every row.</summary>
+/// <param name="MeterOhms">Input resistance of the meter that it is for.</param>
+/// <param name="Rows">In the order in which they are set up.</param>
+public sealed record TestVoltagesView(string Of, double MeterOhms, TestRowView[] Rows, string[] Remarks);
+
+/// <param name="Name">By which readings name it.</param>
+/// <param name="Set">What each input is set to.</param>
+public sealed record TestRowView(string Name, InputSetView[] Set, TestNodeView[] Nodes);
+
+public sealed record InputSetView(string Input, double Volts);
+
+/// <param name="Volts">With the meter at it. About 95 of 100 sound builds read within <paramref name="Tolerance"/> of it.</param>
+public sealed record TestNodeView(string Node, double Volts, double Tolerance);
+
 /// <summary>What readings say of a build.</summary>
 /// <param name="Sound">The build as drawn explains them.</param>
 /// <param name="Explained">The best explanation fits them.</param>

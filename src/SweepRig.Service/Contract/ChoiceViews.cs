@@ -23,3 +23,10 @@ public sealed record SpareTubeView(string Number, double MarginVolts);
 
 /// <param name="Remedy">What would let it be considered.</param>
 public sealed record ChoiceLeftOutView(string Number, string Why, string Remedy);
+
+/// <summary>What could stand in for each tube of a gate, all others staying.</summary>
+/// <param name="MarginVolts">Of the gate as it is; 0 when a row is wrong.</param>
+/// <param name="Places">One a place, the best spare first; without any where none keeps every row right.</param>
+/// <param name="LookedAt">Free tubes there are to choose from.</param>
+/// <param name="NotSwept">Tubes that were left out because no whole sweep gives a model of them.</param>
+public sealed record GateSparesView(string Gate, double MarginVolts, PlaceSparesView[] Places, int LookedAt, string[] NotSwept, string[] Remarks);

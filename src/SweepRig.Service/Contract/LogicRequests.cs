@@ -71,7 +71,7 @@ public sealed record NetlistRequest(string Gate, GateRailsView? Rails = null, Ga
 /// <summary>Request: what it takes to build a gate with named tubes.</summary>
 /// <param name="Tolerances">Adverse ends of these are what parts must bear.</param>
 /// <param name="MeterOhms">Input resistance of the meter that readings are for, 1 kΩ to 1 TΩ.</param>
-public sealed record BuildRequest(
+public record BuildRequest(
     string Gate, GateRailsView? Rails = null, GateValuesView? Values = null, string?[]? Tubes = null, TolerancesView? Tolerances = null, double MeterOhms = 10e6)
     : GateRequest(Gate, Rails, Values, Tubes);
 
@@ -84,3 +84,23 @@ public sealed record BuildRequest(
 public sealed record ChooseRequest(
     string Gate, GateRailsView? Rails = null, GateValuesView? Values = null, string?[]? Tubes = null, string? Lot = null, Dictionary<string, string>? Pinned = null, string[]? Forbidden = null, int Spares = 3)
     : GateRequest(Gate, Rails, Values, Tubes);
+
+/// <summary>Request: which free tubes could stand in for each of those that a gate has.</summary>
+/// <param name="Lot">To take spares from; the whole stock where neither it nor <paramref name="From"/> is given.</param>
+/// <param name="From">Numbers to take spares from.</param>
+/// <param name="Spares">Most spares to name for each place, 1 to 20.</param>
+public sealed record SparesRequest(
+    string Gate, GateRailsView? Rails = null, GateValuesView? Values = null, string?[]? Tubes = null, string? Lot = null, string[]? From = null, int Spares = 3)
+    : GateRequest(Gate, Rails, Values, Tubes);
+
+/// <summary>Request: what explains the readings of a meter at a build.</summary>
+/// <param name="Readings">1 to 5,000.</param>
+public sealed record BuildCheckRequest(
+    string Gate, GateRailsView? Rails = null, GateValuesView? Values = null, string?[]? Tubes = null, TolerancesView? Tolerances = null, double MeterOhms = 10e6, BuildReadingView[]? Readings = null)
+    : BuildRequest(Gate, Rails, Values, Tubes, Tolerances, MeterOhms);
+
+/// <summary>What somebody read off a meter.</summary>
+/// <param name="Node">Where its tip was; the other at ground.</param>
+/// <param name="Row">Name of the row that the inputs were set to.</param>
+/// <param name="MeterOhms">Input resistance of the meter where it is not that of the request.</param>
+public sealed record BuildReadingView(string Node, string Row, double Volts, double? MeterOhms = null);

@@ -47,6 +47,26 @@ public sealed class BuildDesk(LogicTubes tubes, Workbench workbench, FittedTubes
             : Outcome<PlannedBuild>.Refuse([.. plan.Refusals.Select(r => r with { Path = path })]);
     }
 
+    /// <summary>What a meter is to show at every node in every row.</summary>
+    public async Task<Outcome<TestVoltagesView>> VoltagesAsync(BuildRequest request, CancellationToken cancellation)
+    {
+        var planned = await PlanAsync(request, null, null, cancellation);
+        return planned.Value is { } plan ? Outcome<TestVoltagesView>.Accept(await workbench.RunAsync(plan.Voltages, cancellation)) : Outcome<TestVoltagesView>.Refuse(planned.Refusals);
+    }
+
+    /// <summary>What explains the readings at a gate.</summary>
+    public async Task<Outcome<BuildVerdictView>> JudgeAsync(BuildCheckRequest request, Action<LogicWorkView>? progress, CancellationToken cancellation)
+    {
+        ArgumentNullException.ThrowIfNull(request);
+        var given = request.Readings ?? [];
+        if (given.Length > ReadingsCsv.MostReadings)
+            return Outcome<BuildVerdictView>.Refuse(new Refusal("too-many-readings", "/readings", $"{given.Length} readings", $"at most {ReadingsCsv.MostReadings} are held against a build", "Leave out what was in order."));
+        var planned = await PlanAsync(request, null, progress, cancellation);
+        if (planned.Value is not { } plan) return Outcome<BuildVerdictView>.Refuse(planned.Refusals);
+        progress?.Invoke(new("Trying faults", 0, 1));
+        return await workbench.RunAsync(() => plan.Judge([.. given.OfType<BuildReadingView>().Select(r => new BuildReading(r.Node, r.Row, r.Volts, r.MeterOhms ?? request.MeterOhms))], cancellation), cancellation);
+    }
+
     private async Task<Outcome<Network>> NetworkAsync(string document, CancellationToken cancellation) =>
         NetworkDocument.Parse(document, await StockShelf.LoadAsync(runs, fitted, document, cancellation));
 

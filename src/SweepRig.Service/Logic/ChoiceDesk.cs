@@ -10,6 +10,8 @@ public sealed class ChoiceDesk(LogicTubes tubes, Workbench workbench)
 {
     public const int MostSpares = 20;
 
+    private const string Choosing = "Choosing tubes, in percent";
+
     public async Task<Outcome<ChoiceView>> ChooseAsync(ChooseRequest request, Action<LogicWorkView>? progress, CancellationToken cancellation)
     {
         ArgumentNullException.ThrowIfNull(request);
@@ -30,8 +32,8 @@ public sealed class ChoiceDesk(LogicTubes tubes, Workbench workbench)
             Forbidden = [.. (request.Forbidden ?? []).Select(ChosenTubes.Number).OfType<string>().Concat(used.Select(t => t.Number)).Distinct()],
             Spares = request.Spares,
         };
-        progress?.Invoke(new("Choosing tubes", 0, 1));
-        var run = await workbench.RunAsync(() => TubeChoice.Run(order, cancellation), cancellation);
+        progress?.Invoke(new(Choosing, 0, 1));
+        var run = await workbench.RunAsync(() => TubeChoice.Run(order, new WorkShare(Choosing, progress), cancellation), cancellation);
         if (run.Value is not { } result) return Outcome<ChoiceView>.Refuse([.. run.Refusals.Select(r => r with { Path = r.Path.Length > 0 ? r.Path : "/tubes" })]);
         var types = chosen.Parts.ToDictionary(p => p.Number!, p => p.TypeName, StringComparer.Ordinal);
         return Outcome<ChoiceView>.Accept(new(

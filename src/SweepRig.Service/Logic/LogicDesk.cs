@@ -21,6 +21,10 @@ public sealed class LogicDesk(LogicTubes tubes, Workbench workbench, FittedTubes
 
     public ChoiceDesk Choices { get; } = new(tubes, workbench);
 
+    public SpareDesk Spares { get; } = new(tubes, workbench);
+
+    public TimeDesk Times { get; } = new(tubes, workbench);
+
     public async Task<Outcome<StageView>> StageAsync(StageRequest request, Action<LogicWorkView>? progress, CancellationToken cancellation)
     {
         var (settings, chosen, faults) = await StageAsync(request, 1, [], progress, cancellation);

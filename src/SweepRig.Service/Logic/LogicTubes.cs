@@ -75,22 +75,50 @@ public sealed class LogicTubes(RunStore? runs, StockStore? stock, FittedTubes fi
         return new([.. tubes], tubes.Count, tubes.Count(t => t.Connections.Length > 0));
     }
 
+    /// <summary>Every tube of a lot, or of the whole stock, that is plugged in nowhere.</summary>
+    /// <param name="lot">Null or blank for the whole stock.</param>
+    /// <param name="without">Numbers that are not wanted.</param>
+    /// <returns>Refused when none is left that a sweep gives a model of.</returns>
+    public async Task<Outcome<ChosenTubes>> FreeAsync(string? lot, IReadOnlyCollection<string> without, Action<LogicWorkView>? progress, CancellationToken cancellation)
+    {
+        if (runs is null || stock is null) return Refuse(new("no-stock", "/lot", "spares of the stock", "there is no stock yet", "Book tubes in: sweeprig stock book LOT --count N."));
+        string? name = null;
+        if (!string.IsNullOrWhiteSpace(lot))
+        {
+            var found = await LotReading.FindAsync(stock, lot, cancellation);
+            if (!found.IsAccepted) return Outcome<ChosenTubes>.Refuse(found.Refusals);
+            name = found.Value.Name;
+        }
+        var free = (await stock.TubesAsync(name, cancellation)).Where(t => t.State != TubeState.Retired && t.InUseAt is null && !without.Contains(t.Label)).ToList();
+        var fitting = await FitAsync(runs, free, progress, cancellation);
+        if (fitting.Tubes.Count > 0) return Outcome<ChosenTubes>.Accept(fitting);
+        return Refuse(new("no-free-tubes", "/lot", $"{free.Count} {(free.Count == 1 ? "tube" : "tubes")} of {name ?? "the stock"} that {(free.Count == 1 ? "is" : "are")} plugged in nowhere", "one at least must have a whole sweep that gives a model",
+            HowToSweep.Replace("LOT", name ?? "LOT", StringComparison.Ordinal)));
+    }
+
     private async Task<Outcome<ChosenTubes>> OfLotAsync(string asked, int fewest, Action<LogicWorkView>? progress, CancellationToken cancellation)
     {
         if (runs is null || stock is null) return Refuse(new("no-stock", "/lot", $"lot {asked}", "there is no stock yet", "Book tubes in: sweeprig stock book LOT --count N."));
         var lot = await LotReading.FindAsync(stock, asked, cancellation);
         if (!lot.IsAccepted) return Outcome<ChosenTubes>.Refuse(lot.Refusals);
         var tubes = (await stock.TubesAsync(lot.Value.Name, cancellation)).Where(t => t.State != TubeState.Retired).ToList();
+        var chosen = await FitAsync(runs, tubes, progress, cancellation);
+        if (chosen.Tubes.Count >= Math.Max(1, fewest)) return Outcome<ChosenTubes>.Accept(chosen);
+        return Refuse(new("lot-not-swept", "/lot", $"{chosen.Tubes.Count} of the {tubes.Count} tubes of {lot.Value.Name} {(chosen.Tubes.Count == 1 ? "has" : "have")} a whole sweep that gives a model",
+            $"{Math.Max(1, fewest)} or more are needed", HowToSweep.Replace("LOT", lot.Value.Name, StringComparison.Ordinal)));
+    }
+
+    // What gives no model is left out: whoever asks for all that there is did not name it.
+    private async Task<ChosenTubes> FitAsync(RunStore store, IReadOnlyList<StockTube> tubes, Action<LogicWorkView>? progress, CancellationToken cancellation)
+    {
         var (chosen, without) = (new List<ChosenTube>(), new List<string>());
         foreach (var tube in tubes.Take(MostTubes))
         {
             progress?.Invoke(new("Fitting tubes", chosen.Count + without.Count, tubes.Count));
-            if ((await fitted.FindAsync(runs, tube.Label, cancellation)).Value is { } found) chosen.Add(ChosenTube.Of(found));
+            if ((await fitted.FindAsync(store, tube.Label, cancellation)).Value is { } found) chosen.Add(ChosenTube.Of(found));
             else without.Add(tube.Label);
         }
-        if (chosen.Count >= Math.Max(1, fewest)) return Outcome<ChosenTubes>.Accept(new(chosen, [.. without, .. tubes.Skip(MostTubes).Select(t => t.Label)]));
-        return Refuse(new("lot-not-swept", "/lot", $"{chosen.Count} of the {tubes.Count} tubes of {lot.Value.Name} {(chosen.Count == 1 ? "has" : "have")} a whole sweep that gives a model",
-            $"{Math.Max(1, fewest)} or more are needed", HowToSweep.Replace("LOT", lot.Value.Name, StringComparison.Ordinal)));
+        return new(chosen, [.. without, .. tubes.Skip(MostTubes).Select(t => t.Label)]);
     }
 
     private async Task<List<ChosenTube?>> FindAsync(IReadOnlyList<string?> numbers, Action<LogicWorkView>? progress, List<Refusal> faults, CancellationToken cancellation)

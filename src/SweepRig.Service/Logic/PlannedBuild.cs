@@ -23,6 +23,14 @@ public sealed record PlannedBuild(BuildPlan Plan, BuildTolerances Tolerances, do
             list.HeaterAmps, list.HeaterWatts, [.. list.HeatersUnknown], PartsList.SafetyFactor, [.. Remarks]);
     }
 
+    public TestVoltagesView Voltages()
+    {
+        var read = TestVoltages.Of(Plan, Tolerances, MeterOhms).ToLookup(v => v.Row, StringComparer.Ordinal);
+        return new(
+            Plan.Network.Name, MeterOhms,
+            [.. Plan.Rows.Select(r => new TestRowView(r.Name, [.. r.Set.Select(s => new InputSetView(s.Key, s.Value))], [.. read[r.Name].Select(v => new TestNodeView(v.Node, v.ReadVolts, v.Tolerance))]))], [.. Remarks]);
+    }
+
     /// <returns>Refused with every reading that cannot be one.</returns>
     public Outcome<BuildVerdictView> Judge(IReadOnlyList<BuildReading> readings, CancellationToken cancellation)
     {

@@ -91,6 +91,10 @@ public sealed class BenchPage(IPage page)
     public async Task PressRoundEntryAsync() =>
         await page.EvaluateAsync("() => document.querySelector('[data-testid=\"round-entry\"]:not(:disabled)')?.click()");
 
+    /// <summary>The tubes that were last put into a gate are checked.</summary>
+    public Task UntilPlacedAsync() => Waiting.UntilAsync("the margin of the tubes that were put in", TimeSpan.FromSeconds(60), async () =>
+        await At("placing").CountAsync() > 0 && await At("placing").GetAttributeAsync("data-now") is { Length: > 0 });
+
     /// <summary>All keys in one go, as a scanner sends them, into whatever has the focus; a slow machine cannot stretch them.</summary>
     public Task ScanAsync(string number) => page.EvaluateAsync(
         """

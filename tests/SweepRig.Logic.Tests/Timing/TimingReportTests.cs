@@ -22,6 +22,11 @@ public sealed class TimingReportTests
         Assert.Empty(report.Triggers);
         Assert.Empty(report.Refused);
         Assert.NotNull(report.Needs);
+        // The slowest path is shown with both of its half-way points: the input at 0, the output at the delay.
+        var (wave, half) = (Assert.Single(report.Waves), 0.5 * (report.Levels.Low + report.Levels.High));
+        Assert.Equal(report.Delays.SelectMany(d => d.Delays).Max(d => d.Seconds), wave.Path!.Seconds);
+        Assert.Equal(0, Crossing(wave, 0, half), 1e-9);
+        Assert.Equal(wave.Path.Seconds, Crossing(wave, 1, half), 1e-9);
     }
 
     [Fact]
@@ -39,6 +44,18 @@ public sealed class TimingReportTests
         // Only the falling edge of the clock is answered, by both outputs; the data alone by none.
         Assert.Equal(["clock p False", "clock p True", "clock q False", "clock q True"], report.Delays.Select(d => $"{d.Input} {d.Output} {Assert.Single(d.Delays).EffectRises}").Order(StringComparer.Ordinal));
         Assert.All(report.Delays, d => Assert.False(d.Delays[0].CauseRises));
+        // Played at the shortest period: as many low pulses of the clock as the pattern has, and the outputs change with them.
+        var played = report.Waves[1];
+        Assert.Equal(["clock", "q", "p"], played.Signals);
+        Assert.Equal((clock.Pattern.Pulses + 0.5) * clock.Period.Works, played.Seconds[^1], 1e-9);
+        Assert.True(played.Volts[1].Max() > report.Levels.Middle && played.Volts[1].Min() < report.Levels.Middle);
+    }
+
+    private static double Crossing(TimingWave wave, int signal, double level)
+    {
+        var volts = wave.Volts[signal];
+        var n = Enumerable.Range(1, volts.Count - 1).First(i => volts[i - 1] < level != volts[i] < level && wave.Seconds[i] > -1e-9);
+        return wave.Seconds[n - 1] + (level - volts[n - 1]) / (volts[n] - volts[n - 1]) * (wave.Seconds[n] - wave.Seconds[n - 1]);
     }
 
     private static TimingReport Report(GateNetwork network, Func<string, string>? number = null)

@@ -102,6 +102,72 @@ public sealed class LogicEndpointsTests(SweptBench swept) : IClassFixture<SweptB
     }
 
     [Fact]
+    public async Task A_tube_is_replaced_by_a_spare_and_the_gate_then_has_the_margin_that_was_said()
+    {
+        const string Placed = """ "gate": "nor", "tubes": ["SKUA-001", "SKUA-002"] """;
+        var spares = await AnswerAsync("spares", $$"""{{{Placed}}, "lot": "Skua"}""");
+        Assert.Equal(2, (int)spares["lookedAt"]!);
+        Assert.Equal(["SKUA-005"], spares["notSwept"]!.AsArray().Select(n => (string?)n));
+        Assert.Equal((double)(await AnswerAsync("check", $$"""{{{Placed}}}"""))["marginVolts"]!, (double)spares["marginVolts"]!, 1e-9);
+        var place = spares["places"]!.AsArray()[1]!;
+        Assert.Equal("V_y_2", (string?)place["position"]);
+        Assert.All(place["tubes"]!.AsArray(), t => Assert.Contains((string?)t!["number"], (string[])["SKUA-003", "SKUA-004"]));
+        var best = place["tubes"]![0]!;
+        var check = await AnswerAsync("check", $$"""{"gate": "nor", "tubes": ["SKUA-001", "{{(string?)best["number"]}}"]}""");
+        Assert.Equal((double)check["marginVolts"]!, (double)best["marginVolts"]!, 1e-9);
+        // The whole stock where neither a lot nor numbers are given.
+        Assert.Equal(2, (int)(await AnswerAsync("spares", $$"""{{{Placed}}}"""))["lookedAt"]!);
+        Assert.Equal(1, (int)(await AnswerAsync("spares", $$"""{{{Placed}}, "from": ["SKUA-001", "SKUA-004"]}"""))["lookedAt"]!);
+    }
+
+    [Fact]
+    public async Task Timing_tells_every_path_and_draws_the_slowest()
+    {
+        var timing = await AnswerAsync("timing", """{"gate": "buffer", "tubes": ["SKUA-001"]}""");
+        var delays = timing["delays"]!.AsArray();
+        Assert.Equal(2, delays.Count);
+        var slowest = delays.MaxBy(d => (double)d!["seconds"]!)!;
+        var wave = Assert.Single(timing["waves"]!.AsArray())!;
+        Assert.Equal((double)slowest["seconds"]!, (double)wave["path"]!["seconds"]!);
+        var length = wave["seconds"]!.AsArray().Count;
+        Assert.Equal(["a", "y"], wave["signals"]!.AsArray().Select(s => (string?)s!["name"]));
+        Assert.All(wave["signals"]!.AsArray(), s => Assert.Equal(length, s!["volts"]!.AsArray().Count));
+        Assert.Contains(timing["remarks"]!.AsArray(), r => ((string)r!).Contains("example", StringComparison.Ordinal));
+    }
+
+    [Fact]
+    public async Task A_map_has_the_margin_of_the_check_where_the_gate_is_meant_to_work()
+    {
+        var map = await AnswerAsync("map", """{"gate": "inverter", "tubes": ["SKUA-001"], "steps": 4, "limitVolts": 0.5}""");
+        Assert.Equal((double)(await AnswerAsync("check", """{"gate": "inverter", "tubes": ["SKUA-001"]}"""))["marginVolts"]!, (double)map["atMarginVolts"]!, 2e-3);
+        Assert.Equal((4, 4), (map["marginVolts"]!.AsArray().Count, map["marginVolts"]![0]!.AsArray().Count));
+        Assert.Equal(28, (double)map["at"]!["otherVolts"]!);
+        Assert.InRange((double)map["room"]!["otherDown"]!, 1, 28);
+        Assert.NotEmpty(map["says"]!.AsArray());
+        var bias = await AnswerAsync("map", """{"gate": "inverter", "against": "bias", "steps": 3}""");
+        // No two rails further apart than extra-low voltage allows, without being asked for.
+        Assert.True((double)bias["plateVolts"]!.AsArray()[^1]! - (double)bias["otherVolts"]![0]! <= 60);
+    }
+
+    [Fact]
+    public async Task A_build_is_told_its_voltages_and_a_reading_that_does_not_fit_is_explained()
+    {
+        var voltages = await AnswerAsync("test-voltages", """{"gate": "inverter", "tubes": ["SKUA-001"]}""");
+        var rows = voltages["rows"]!.AsArray();
+        Assert.Equal(["a=0", "a=1"], rows.Select(r => (string?)r!["name"]));
+        var readings = rows.SelectMany(r => r!["nodes"]!.AsArray().Select(n => (Row: (string)r["name"]!, Node: (string)n!["node"]!, Volts: (double)n["volts"]!))).ToList();
+        Assert.True((bool)(await JudgeAsync(readings))["sound"]!);
+        // The plate stays up whatever the input is: the tube draws nothing.
+        var up = readings.First(r => r.Node == "y" && r.Row == "a=0").Volts;
+        var dead = await JudgeAsync([.. readings.Where(r => r.Node == "y").Select(r => r with { Volts = up })]);
+        Assert.False((bool)dead["sound"]!);
+        Assert.Contains(dead["explanations"]!.AsArray(), e => (string?)e!["part"] == "V_y_1");
+
+        Task<JsonNode> JudgeAsync(IReadOnlyList<(string Row, string Node, double Volts)> given) => AnswerAsync("build-check",
+            FormattableString.Invariant($$"""{"gate": "inverter", "tubes": ["SKUA-001"], "readings": [{{string.Join(',', given.Select(r => FormattableString.Invariant($$"""{"node": "{{r.Node}}", "row": "{{r.Row}}", "volts": {{r.Volts:0.000}}}""")))}}]}"""));
+    }
+
+    [Fact]
     public async Task A_network_is_solved_as_the_command_solves_it()
     {
         const string Divider = """{"format": "network/1", "name": "divider", "sources": [{"name": "E", "plus": "a", "minus": "0", "volts": 12}], "resistors": [{"name": "R1", "from": "a", "to": "b", "ohms": 1000}, {"name": "R2", "from": "b", "to": "0", "ohms": 3000}]}""";
@@ -136,6 +202,22 @@ public sealed class LogicEndpointsTests(SweptBench swept) : IClassFixture<SweptB
     [InlineData("yield", """{"gate": "inverter", "trials": 0}""", "/trials", "out-of-range")]
     [InlineData("yield", """{"gate": "inverter", "tolerances": {"railPercent": 80}}""", "/tolerances/railPercent", "out-of-range")]
     [InlineData("netlist", """{"gate": "inverter", "row": 2}""", "/row", "row-out-of-range")]
+    [InlineData("spares", """{"gate": "inverter", "spares": 0}""", "/spares", "out-of-range")]
+    [InlineData("spares", """{"gate": "inverter", "lot": "Gull"}""", "/lot", "lot-unknown")]
+    [InlineData("spares", """{"gate": "inverter", "lot": "Skua", "from": ["SKUA-001"]}""", "/lot", "both-asked")]
+    [InlineData("spares", """{"gate": "inverter", "from": ["SKUA-005"]}""", "/from/0", "never-swept")]
+    [InlineData("timing", """{"gate": "inverter", "values": {"plateOhms": 100}}""", "/values", "levels-not-restored")]
+    [InlineData("map", """{"gate": "inverter", "against": "heater"}""", "/against", "supply-unknown")]
+    [InlineData("map", """{"gate": "inverter", "against": "bias", "rails": {"biasVolts": 0}}""", "/against", "no-bias")]
+    [InlineData("map", """{"gate": "inverter", "values": {"connection": "triode"}}""", "/against", "no-screens")]
+    [InlineData("map", """{"gate": "inverter", "plateSpan": {"from": 30, "to": 20}}""", "/plateSpan", "span-not-rising")]
+    [InlineData("map", """{"gate": "inverter", "plateSpan": {"from": 20, "to": 55}}""", "/plateSpan", "rail-too-high")]
+    [InlineData("map", """{"gate": "inverter", "otherSpan": {"from": 0, "to": 20}}""", "/otherSpan/from", "out-of-range")]
+    [InlineData("map", """{"gate": "inverter", "steps": 2}""", "/steps", "out-of-range")]
+    [InlineData("map", """{"gate": "inverter", "limitVolts": 0.001}""", "/limitVolts", "out-of-range")]
+    [InlineData("test-voltages", """{"gate": "inverter", "meterOhms": 5}""", "/meterOhms", "meter-out-of-range")]
+    [InlineData("build-check", """{"gate": "inverter"}""", "/readings", "no-readings")]
+    [InlineData("build-check", """{"gate": "inverter", "readings": [{"node": "z", "row": "a=0", "volts": 1}]}""", "/readings/0/node", "node-unknown")]
     public async Task What_cannot_be_answered_is_refused_with_its_place(string what, string body, string path, string code)
     {
         var problem = await TestBench.ProblemAsync(await _bench.SendAsync("POST", "/api/logic/" + what, body), HttpStatusCode.UnprocessableEntity);

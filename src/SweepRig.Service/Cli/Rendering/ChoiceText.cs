@@ -27,5 +27,15 @@ public static class ChoiceText
         foreach (var remark in view.Remarks) yield return remark;
     }
 
+    public static IEnumerable<string> Lines(GateSparesView view, Ink ink)
+    {
+        ArgumentNullException.ThrowIfNull(view);
+        yield return ink.Strong(view.MarginVolts > 0 ? $"{view.Gate}: margin {V(view.MarginVolts)} as it is; {view.LookedAt} tubes to take spares from" : $"{view.Gate}: wrong as it is; {view.LookedAt} tubes to take spares from");
+        var table = new TextTable(("place", false), ("spares, with the margin that is then", false));
+        foreach (var place in view.Places) table.Row(place.Position, place.Tubes.Length == 0 ? "none keeps every row right" : string.Join(", ", place.Tubes.Select(t => $"{t.Number} {V(t.MarginVolts)}")));
+        foreach (var line in table.Lines(ink)) yield return line;
+        foreach (var remark in view.Remarks) yield return remark;
+    }
+
     private static string V(double volts) => Math.Abs(volts) < 5e-4 ? "0 V" : Engineering.Format(volts, "V", 4);
 }

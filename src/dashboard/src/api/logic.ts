@@ -1,5 +1,5 @@
 import { call, took, type Outcome } from './call';
-import type { BistablePairs, GateCheck, GateList, GateParts, GateYield, LogicTubes, LogicWork, Stage, ValueSearch } from './types';
+import type { BistablePairs, BuildVerdict, GateCheck, GateList, GateParts, GateSpares, GateTiming, GateYield, LogicTubes, LogicWork, MarginMap, Stage, TestVoltages, TubeChoice, ValueSearch } from './types';
 
 /** Milliseconds: a lot is fitted first, a second or so a tube, and a search tries thousands of values. */
 const patience = 900_000;
@@ -15,6 +15,12 @@ export const logicApi = {
   pairs: (body: unknown, work: string, signal: AbortSignal) => ask<BistablePairs>('pairs', body, work, signal),
   check: (body: unknown, work: string, signal: AbortSignal) => ask<GateCheck>('check', body, work, signal),
   yields: (body: unknown, work: string, signal: AbortSignal) => ask<GateYield>('yield', body, work, signal),
+  choose: (body: unknown, work: string, signal: AbortSignal) => ask<TubeChoice>('choose', body, work, signal),
+  spares: (body: unknown, work: string, signal: AbortSignal) => ask<GateSpares>('spares', body, work, signal),
+  timing: (body: unknown, work: string, signal: AbortSignal) => ask<GateTiming>('timing', body, work, signal),
+  map: (body: unknown, work: string, signal: AbortSignal) => ask<MarginMap>('map', body, work, signal),
+  buildCheck: (body: unknown, work: string, signal: AbortSignal) => ask<BuildVerdict>('build-check', body, work, signal),
+  testVoltages: (body: unknown, signal: AbortSignal) => call<TestVoltages>('POST', '/logic/test-voltages', { body, signal, within: patience }),
   progress: (work: string) => call<LogicWork>('GET', `/logic/progress/${encodeURIComponent(work)}`),
   parts: (body: unknown, signal: AbortSignal) => call<GateParts>('POST', '/logic/parts', { body, signal, within: patience }),
   /** SVG in the colour of the text around it. */

@@ -91,6 +91,13 @@ export type BistablePair = Schemas['BistablePairView'];
 export type GateCheck = Schemas['CheckView'];
 export type GateYield = Schemas['YieldView'];
 export type GateParts = Schemas['PartsView'];
+export type TubeChoice = Schemas['ChoiceView'];
+export type GateSpares = Schemas['GateSparesView'];
+export type GateTiming = Schemas['TimingView'];
+export type GateWave = Schemas['WaveView'];
+export type MarginMap = Schemas['MapView'];
+export type TestVoltages = Schemas['TestVoltagesView'];
+export type BuildVerdict = Schemas['BuildVerdictView'];
 export interface PlanExample {
   name: string;
   explains: string;

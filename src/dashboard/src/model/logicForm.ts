@@ -31,11 +31,15 @@ export interface LogicForm {
   gridLimit: string;
   plateLimit: string;
   trials: string;
+  /** What a map moves beside the plate rail. */
+  against: string;
+  mapLimit: string;
+  meter: string;
 }
 
 export const usualForm: LogicForm = {
   gate: 'inverter', of: 'example', lot: '', tubes: '', placed: [], connection: 'pentode', plateRail: '28', biasRail: '-14', heater: '6.3', plate: '10k', screen: '100', stopper: '4.7k',
-  upper: '100k', lower: '120k', cathode: '22k', speedUp: '0', fanOut: '1', series: 'E24', tolerance: '5', gridLimit: '100', plateLimit: '0.5', trials: '2000',
+  upper: '100k', lower: '120k', cathode: '22k', speedUp: '0', fanOut: '1', series: 'E24', tolerance: '5', gridLimit: '100', plateLimit: '0.5', trials: '2000', against: 'screen', mapLimit: '0.1', meter: '10M',
 };
 
 type Words = Exclude<keyof LogicForm, 'placed'>;
@@ -56,6 +60,7 @@ export function formOf(query: URLSearchParams): LogicForm {
     if (asked !== null) (form as Record<Words, string>)[word] = asked;
   }
   if (!['example', 'lot', 'tubes'].includes(form.of)) form.of = 'example';
+  if (!['screen', 'bias'].includes(form.against)) form.against = 'screen';
   if (!['pentode', 'triode'].includes(form.connection)) form.connection = 'pentode';
   return form;
 }
@@ -69,7 +74,8 @@ const scaled = (typed: string, by: number): number | string | null => {
   return typeof value === 'number' ? value * by : value;
 };
 
-function circuit(form: LogicForm): object {
+/** Rails and values, as a request has them. */
+export function circuit(form: LogicForm): object {
   return {
     rails: { plateVolts: number(form.plateRail), biasVolts: number(form.biasRail), heaterVolts: number(form.heater) },
     values: {
@@ -97,6 +103,23 @@ export const gateRequest = (form: LogicForm, kind: GateKind): object => ({ gate:
 export const yieldRequest = (form: LogicForm, kind: GateKind): object => ({
   ...gateRequest(form, kind), trials: number(form.trials), tolerances: { resistorPercent: number(form.tolerance) },
 });
+
+/** @param kept places keep the tubes that they have */
+export function chooseRequest(form: LogicForm, kind: GateKind, kept: boolean): object {
+  const pinned = kept ? Object.fromEntries(placesOf(form, kind).flatMap((p, i) => (p === '' ? [] : [[kind.positions[i]!, p]]))) : {};
+  // Whoever names tubes and keeps others means both.
+  const tubes = form.of === 'tubes' ? { tubes: [...new Set([...numbers(form.tubes), ...Object.values(pinned)])] } : tubesOf(form);
+  return { gate: form.gate, ...circuit(form), ...tubes, pinned };
+}
+
+/** From the lot or the tubes of the stage; with an example tube there, from the whole stock. */
+export const sparesRequest = (form: LogicForm, kind: GateKind): object => ({
+  ...gateRequest(form, kind), ...(form.of === 'lot' ? { lot: form.lot } : form.of === 'tubes' ? { from: numbers(form.tubes) } : {}),
+});
+
+export const mapRequest = (form: LogicForm, kind: GateKind): object => ({ ...gateRequest(form, kind), against: form.against, limitVolts: number(form.mapLimit) });
+
+export const voltagesRequest = (form: LogicForm, kind: GateKind): object => ({ ...gateRequest(form, kind), meterOhms: ohms(form.meter) });
 
 /** As many numbers as the gate has places. */
 export const placesOf = (form: LogicForm, kind: GateKind): string[] => kind.positions.map((_, i) => (form.placed[i] ?? '').trim());

@@ -1,27 +1,12 @@
 import { logicApi } from '../api/logic';
-import type { BistablePairs, GateCheck, GateKind, GateList, GateParts, GateYield, LogicTubes, LogicWork, Stage, ValueSearch } from '../api/types';
+import type { BistablePairs, GateCheck, GateKind, GateList, GateParts, GateTiming, GateYield, LogicTubes, MarginMap, Stage, ValueSearch } from '../api/types';
 import type { Outcome } from '../api/client';
-import { gateRequest, pairRequest, placesOf, searchRequest, stageRequest, usualForm, yieldRequest, type LogicForm } from '../model/logicForm';
+import { gateRequest, mapRequest, pairRequest, placesOf, searchRequest, stageRequest, usualForm, yieldRequest, type LogicForm } from '../model/logicForm';
 import { refusalText } from '../model/refusals';
 import { Asked } from './asked.svelte';
+import { Followed } from './followed.svelte';
 
 const pause = 350;
-const between = 500;
-
-/** A long answer: asked, followed, and ended when nobody wants it any more. */
-class Followed<T> extends Asked<T> {
-  /** How far it is; null in the first second and when nothing is under way. */
-  work = $state.raw<LogicWork | null>(null);
-
-  async follow(question: (work: string, signal: AbortSignal) => Promise<Outcome<T>>): Promise<void> {
-    const name = crypto.randomUUID();
-    this.work = null;
-    const timer = setInterval(() => void logicApi.progress(name).then((answer) => (this.work = answer.ok && this.busy ? answer.value : this.work)), between);
-    await this.ask((signal) => question(name, signal));
-    clearInterval(timer);
-    if (!this.busy) this.work = null;
-  }
-}
 
 /** @returns why there is nothing to hand on; empty when there is */
 function handOn(file: Outcome<Blob>, name: string): string {
@@ -45,6 +30,8 @@ class LogicStore {
   pairs = new Followed<BistablePairs>();
   check = new Followed<GateCheck>();
   yields = new Followed<GateYield>();
+  timing = new Followed<GateTiming>();
+  map = new Followed<MarginMap>();
   /** The gate as SVG. */
   drawn = new Asked<string>();
   parts = new Asked<GateParts>();
@@ -80,7 +67,7 @@ class LogicStore {
     const kind = this.kind;
     if (kind === null) return;
     const body = gateRequest($state.snapshot(this.form), kind);
-    this.yields.clear();
+    for (const asked of [this.yields, this.timing, this.map]) asked.clear();
     this.netlistFault = '';
     this.sheetsFault = '';
     this.checkTimer = setTimeout(() => void this.solveGate(body), pause);
@@ -113,6 +100,18 @@ class LogicStore {
     if (this.kind === null) return;
     const body = yieldRequest($state.snapshot(this.form), this.kind);
     await this.yields.follow((work, signal) => logicApi.yields(body, work, signal));
+  }
+
+  async askTiming(): Promise<void> {
+    if (this.kind === null) return;
+    const body = gateRequest($state.snapshot(this.form), this.kind);
+    await this.timing.follow((work, signal) => logicApi.timing(body, work, signal));
+  }
+
+  async askMap(): Promise<void> {
+    if (this.kind === null) return;
+    const body = mapRequest($state.snapshot(this.form), this.kind);
+    await this.map.follow((work, signal) => logicApi.map(body, work, signal));
   }
 
   /** Hands the netlist of a row to the browser as a file. */

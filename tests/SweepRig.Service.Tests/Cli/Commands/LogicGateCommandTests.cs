@@ -14,6 +14,10 @@ public sealed class LogicGateCommandTests : IDisposable
     [InlineData("levels", "largest square")]
     [InlineData("check half-adder", "half-adder: right in all 4 rows, margin ")]
     [InlineData("yield inverter --trials 100", "inverter: ")]
+    [InlineData("timing inverter", "a up    y down")]
+    [InlineData("map inverter --steps 3 --limit 0.5", "Alone, the plate rail may be ")]
+    [InlineData("map inverter --against bias --plate-span 20..36 --other-span -16..-6 --steps 3", "margin in volts by plate rail (across) and bias rail")]
+    [InlineData("test-voltages inverter", "a=0: set a to ")]
     [InlineData("search --series E12 --plate 10000..15000 --divider 82000..120000", "Margin ")]
     public async Task An_example_tube_serves_where_none_is_named(string asked, string says)
     {
@@ -34,6 +38,19 @@ public sealed class LogicGateCommandTests : IDisposable
     }
 
     [Fact]
+    public async Task Spares_are_named_for_each_place_with_the_margin_that_the_check_then_finds()
+    {
+        await ModelledLot.StoreAsync(_data.Path, 5);
+        var spares = JsonElement.Parse((await CliRun.OfAsync(_data.Path, ["logic", "spares", "inverter", "--tube", "SKUA-001", "--json"])).Output);
+        var best = Assert.Single(spares.GetProperty("places").EnumerateArray()).GetProperty("tubes")[0];
+        var number = best.GetProperty("number").GetString()!;
+        var check = JsonElement.Parse((await CliRun.OfAsync(_data.Path, ["logic", "check", "inverter", "--tube", number, "--json"])).Output);
+        Assert.Equal(check.GetProperty("marginVolts").GetDouble(), best.GetProperty("marginVolts").GetDouble(), 1e-9);
+        var text = await CliRun.OfAsync(_data.Path, ["logic", "spares", "inverter", "--tube", "SKUA-001", "--lot", "skua"]);
+        Assert.Contains($"V_y_1  {number} ", text.Output, StringComparison.Ordinal);
+    }
+
+    [Fact]
     public async Task A_gate_that_is_wrong_ends_with_another_code()
     {
         var run = await CliRun.OfAsync(_data.Path, ["logic", "check", "nand-at-grid"]);
@@ -47,6 +64,13 @@ public sealed class LogicGateCommandTests : IDisposable
     [InlineData("search --plate 20000..10000", "above 0 and rising")]
     [InlineData("levels --plate-rail 90", "Extra-low voltage only")]
     [InlineData("check half-addr", "Did you mean half-adder?")]
+    [InlineData("spares nor", "sweeprig stock book")]
+    [InlineData("spares nor --spares 0", "The best come first.")]
+    [InlineData("timing invertor", "Did you mean inverter?")]
+    [InlineData("map inverter --plate-span 20", "Write for example 14..36.")]
+    [InlineData("map inverter --plate-span 20..55", "End lower.")]
+    [InlineData("map inverter --against heater", "screen or bias")]
+    [InlineData("test-voltages inverter --meter 5", "10 megohms are usual")]
     public async Task What_cannot_be_answered_says_what_to_do(string asked, string remedy)
     {
         var run = await CliRun.OfAsync(_data.Path, ["logic", .. asked.Split(' ')]);

@@ -59,7 +59,7 @@ internal static class LogicBuildCommands
             new Example("sweeprig logic report half-adder --tube SKUA-014 --tube SKUA-021 --to half-adder.pdf", "For the printer."),
             new Example("sweeprig logic report latch.json --meter 1e6 --to latch.html --to latch.pdf --paper letter", "A network of your own, readings for a meter of 1 megohm."));
         var build = new BuildArguments(command);
-        var meter = Bounded.Number("--meter", "OHMS", "Input resistance of the meter that readings are for (default: 10000000)", BuildCheck.LeastMeterOhms, BuildCheck.MostMeterOhms, "ohm", "Take it from the sheet of the meter; 10 megohms are usual.");
+        var meter = Meter();
         command.Add(meter);
         var files = new ReportFiles();
         files.AddTo(command);
@@ -70,6 +70,20 @@ internal static class LogicBuildCommands
             var report = plan.Report(context.Time.GetUtcNow());
             return Outcome<WrittenReport>.Accept(new(report.Title, await files.WriteAsync(parsed, report)));
         }, Said);
+        return command;
+    }
+
+    public static Command Voltages(CliContext context)
+    {
+        var command = new ExampledCommand(
+            "test-voltages", "Tells what a meter is to show at every node of a build, in every row, and within what a sound build may differ.",
+            new Example("sweeprig logic test-voltages half-adder --tube SKUA-014 --tube SKUA-021", "Read them off, write them down as readings.csv, then: sweeprig logic build-check"),
+            new Example("sweeprig logic test-voltages latch.json --meter 1e6 --json", "A network of your own and a meter of 1 megohm, for a program."));
+        var build = new BuildArguments(command);
+        var meter = Meter();
+        command.Add(meter);
+        LogicWork.Add(context, command, async (parsed, desk, progress, c) => (await PlanAsync(context, build, parsed, parsed.GetValue(meter), desk, progress, c)).Map(p => p.Voltages()),
+            view => TestVoltagesText.Lines(view, context.Terminal.OutInk));
         return command;
     }
 
@@ -94,6 +108,9 @@ internal static class LogicBuildCommands
         }, view => view.Says, view => view.Sound ? ExitCode.Good : ExitCode.Failed);
         return command;
     }
+
+    private static Option<double?> Meter() => Bounded.Number(
+        "--meter", "OHMS", "Input resistance of the meter that readings are for (default: 10000000)", BuildCheck.LeastMeterOhms, BuildCheck.MostMeterOhms, "ohm", "Take it from the sheet of the meter; 10 megohms are usual.");
 
     private static async Task<Outcome<PlannedBuild>> PlanAsync(
         CliContext context, BuildArguments build, ParseResult parsed, double? meterOhms, LogicDesk desk, Action<LogicWorkView> progress, CancellationToken cancellation)

@@ -7,6 +7,7 @@ using SweepRig.Logic.Networks;
 using SweepRig.Logic.Timing;
 using SweepRig.Service.Cli.Parsing;
 using SweepRig.Service.Cli.Rendering;
+using SweepRig.Service.Logic;
 using SweepRig.Tubes.Catalogue;
 using SweepRig.Tubes.Model;
 
@@ -78,8 +79,9 @@ public static class LogicSheetCommands
         var gates = SheetExpansion.Network(sheet).Value!;
         var told = TimingReport.Of(gates, p => tubes[p], cancellation);
         if (told.Value is not { } report) return context.Tell(told.Refusals, asJson, ExitCode.Failed);
-        if (asJson) CliJson.Write(context.Terminal, TimingText.Json(sheet.Name, gates, report));
-        else context.Terminal.Lines(TimingText.Lines(sheet.Name, gates, report, context.Terminal.OutInk));
+        var view = TimingViewMaker.Of(sheet.Name, gates, report, []);
+        if (asJson) CliJson.Write(context.Terminal, view);
+        else context.Terminal.Lines(TimingText.Lines(view, context.Terminal.OutInk));
         return ExitCode.Good;
     });
 
