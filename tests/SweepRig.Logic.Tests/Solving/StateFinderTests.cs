@@ -1,3 +1,4 @@
+using SweepRig.Logic.Gates;
 using SweepRig.Logic.Networks;
 using SweepRig.Logic.Solving;
 using SweepRig.Logic.Tests.Support;
@@ -72,6 +73,23 @@ public sealed class StateFinderTests
         Assert.Equal(4, states.Stable.Count);
         Assert.Equal(9, states.All.Count);
         Assert.True(states.AddsUp);
+    }
+
+    [Fact]
+    public void Four_cells_side_by_side_have_every_state_of_each_with_every_state_of_the_others()
+    {
+        var register = SequenceExamples.Register(new(28, -14, 6.3), CellValues.Usual, ["q1", "q2", "q3", "q4"]);
+        var wired = GateWiring.Wire(register, _ => new TubePart("V", "p", "s", "g", "0", Samples.Tube()), [.. register.Inputs.Select(_ => Waveform.Steady(2))]);
+        // Not the values of the network: what is searched block by block must be the circuit as it stands.
+        var values = new CircuitValues(Circuit.Of(wired));
+        for (var r = 0; r < values.Siemens.Length; r++) values.Siemens[r] *= 1 + 0.002 * r;
+        var states = StateFinder.Find(values, cancel: TestContext.Current.CancellationToken);
+        Assert.Equal(16, states.Stable.Count);
+        Assert.Equal(81, states.All.Count);
+        Assert.True(states.AddsUp);
+        var solver = new DcSolver(values);
+        Assert.All(states.All, s => Assert.Equal(s.Point.At("q3"), solver.Solve([.. s.Point.Volts])!.At("q3"), 1e-9));
+        Assert.Equal(states.Stable.Count, states.Stable.DistinctBy(s => string.Concat(register.Outputs.Select(q => s.Point.At(q) > 10 ? '1' : '0'))).Count());
     }
 
     private static NetworkStates Find(Network network) => StateFinder.Find(new CircuitValues(Circuit.Of(network)), cancel: TestContext.Current.CancellationToken);
