@@ -92,5 +92,16 @@ public sealed class StateFinderTests
         Assert.Equal(states.Stable.Count, states.Stable.DistinctBy(s => string.Concat(register.Outputs.Select(q => s.Point.At(q) > 10 ? '1' : '0'))).Count());
     }
 
+    [Fact]
+    public void A_ring_of_two_has_every_state_of_both_cells()
+    {
+        // The steering couples its cells hardly at all at direct current, so that three states of one go with three of the other; they are no blocks, and must be found one by one.
+        var ring = SequenceExamples.Ring(new(28, -14, 6.3), CellValues.Usual, ["q1", "q2"]);
+        var states = Find(GateWiring.Wire(ring, _ => new TubePart("V", "p", "s", "g", "0", Samples.Tube()), [.. ring.Inputs.Select(_ => Waveform.Steady(2))]));
+        Assert.Equal(4, states.Stable.Count);
+        Assert.Equal(9, states.All.Count);
+        Assert.True(states.AddsUp);
+    }
+
     private static NetworkStates Find(Network network) => StateFinder.Find(new CircuitValues(Circuit.Of(network)), cancel: TestContext.Current.CancellationToken);
 }
