@@ -28,7 +28,7 @@ internal sealed class BuildBench
         _meterOf = nodes.Select((node, at) => (node, at)).ToDictionary(n => n.node, n => resistors + n.at, StringComparer.Ordinal);
         _sourceOf = network.Parts.OfType<Source>().Select((s, at) => (s.Name, at)).ToDictionary(s => s.Name, s => s.at, StringComparer.Ordinal);
         _solver = new(Values, BalanceShare);
-        _settling = new(Values, BalanceShare);
+        _settling = new(Values);
         _rest = new double[Values.Circuit.Nodes.Count];
     }
 

@@ -12,6 +12,9 @@ internal sealed class PlacementExchange(ChoiceProblem problem, BenchPool pool)
 
     private readonly int[][]? _all = All(problem);
 
+    // The row that turned an exchange down goes first with the next: most fail in the same.
+    private int _hardest;
+
     public (int[] Placement, double Margin) Better(int[] placement, double margin)
     {
         while (true)
@@ -20,7 +23,9 @@ internal sealed class PlacementExchange(ChoiceProblem problem, BenchPool pool)
             if (others.Length == 0) return (placement, margin);
             var margins = new double[others.Length];
             var wanted = margin + Gain;
-            pool.ForEach(others.Length, (bench, n) => margins[n] = _all is not null || Holds(bench, others[n], wanted) ? bench.Margin(others[n], out _) : double.NegativeInfinity);
+            var near = new double[problem.Rows.Length][];
+            pool.ForEach(near.Length, (bench, row) => near[row] = bench.Holds(row, placement, margin) ? bench.Volts() : problem.Rows[row].Start);
+            pool.ForEach(others.Length, (bench, n) => margins[n] = _all is not null || Holds(bench, others[n], wanted, near) ? bench.Margin(others[n], out _) : double.NegativeInfinity);
             var best = Array.IndexOf(margins, margins.Max());
             if (!(margins[best] >= wanted)) return (placement, margin);
             (placement, margin) = (others[best], margins[best]);
@@ -39,10 +44,16 @@ internal sealed class PlacementExchange(ChoiceProblem problem, BenchPool pool)
         return [.. begun];
     }
 
-    private bool Holds(RowBench bench, int[] at, double margin)
+    private bool Holds(RowBench bench, int[] at, double margin, double[][] near)
     {
-        for (var row = 0; row < problem.Rows.Length; row++)
-            if (!bench.Holds(row, at, margin)) return false;
+        var first = _hardest;
+        for (var n = 0; n < near.Length; n++)
+        {
+            var row = (first + n) % near.Length;
+            if (bench.Holds(row, at, margin, near[row])) continue;
+            _hardest = row;
+            return false;
+        }
         return true;
     }
 

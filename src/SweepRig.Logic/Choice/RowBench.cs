@@ -1,3 +1,4 @@
+using SweepRig.Logic.Gates;
 using SweepRig.Logic.Networks;
 using SweepRig.Logic.Solving;
 
@@ -6,7 +7,7 @@ namespace SweepRig.Logic.Choice;
 /// <summary>Solves rows of a network with noise, over and over with other tubes. Belongs to one thread; what it answers does not hang on what it was asked before.</summary>
 internal sealed class RowBench
 {
-    private const int NewtonSteps = 8, Looks = 8;
+    private const int NewtonSteps = 16, Looks = 8;
 
     /// <summary>What margins are good to. Unit: V.</summary>
     public const double MarginStep = 5e-4;
@@ -16,6 +17,9 @@ internal sealed class RowBench
     private readonly DcSolver _solver;
     private readonly Settling _settling;
     private readonly Waveform _low, _high;
+    private readonly bool[] _firm;
+    private readonly Func<bool>? _isLost;
+    private int _row;
     private double _noise = double.NaN;
     private Waveform _up = Waveform.Steady(0), _down = Waveform.Steady(0);
 
@@ -25,6 +29,9 @@ internal sealed class RowBench
         _values = new(problem.Circuit);
         _solver = new(_values, DcSolver.Rough);
         _settling = new(_values);
+        _firm = Firm(problem.Order.Network);
+        // Stages that only grids and dividers couple follow noise steadily: what has crossed the threshold does not come back. With a capacitor between them it may.
+        if (!problem.Circuit.Network.Parts.Any(p => p is Capacitor)) _isLost = () => Wrong(_settling.Volts).Any;
         (_low, _high) = (Waveform.Steady(problem.Levels.Low), Waveform.Steady(problem.Levels.High));
     }
 
@@ -52,12 +59,18 @@ internal sealed class RowBench
         for (var i = 0; i < inputs.Length; i++) _values.Sources[_problem.Inputs[i]] = inputs[i] ? _high : _low;
         for (var n = 0; n < adverse.Length; n++) _values.Sources[_problem.Noise[n]] = adverse[n] ? _down : _up;
         Solutions++;
+        _row = row;
         var newton = _solver.Newton;
         (near ?? start).CopyTo(newton.Equations.Volts, 0);
         Array.Clear(newton.Equations.BranchAmps);
-        if (newton.Run(0, 1, NewtonSteps) && IsRight(row)) return true;
+        if (newton.Run(0, 1, NewtonSteps) && newton.Sign > 0)
+        {
+            var wrong = Wrong(_solver.Volts);
+            if (!wrong.Any) return true;
+            if (wrong.Firm) return false;
+        }
         // Near its end a state is hard to come to by Newton from afar; the network itself goes there if it is there.
-        return _settling.Run(start, 0) && _solver.TrySolve(_settling.Volts) && IsRight(row);
+        return _settling.Run(start, 0, _isLost) && _solver.TrySolve(_settling.Volts) && !Wrong(_solver.Volts).Any;
     }
 
     /// <summary>The greatest noise that all rows bear.</summary>
@@ -99,16 +112,27 @@ internal sealed class RowBench
         return low;
     }
 
-    private bool IsRight(int row)
+    // Whether any signal is on the wrong side, and whether one is that can be on no other: it hangs on nothing that stores.
+    private (bool Any, bool Firm) Wrong(ReadOnlySpan<double> volts)
     {
-        var wanted = _problem.Rows[row].Wanted;
+        var wanted = _problem.Rows[_row].Wanted;
         Distance = 0;
+        var any = false;
         for (var g = 0; g < wanted.Length; g++)
         {
-            var above = _solver.Volts[_problem.Signals[g]] - _problem.Levels.Middle;
-            if (above > 0 != wanted[g]) return false;
+            var above = volts[_problem.Signals[g]] - _problem.Levels.Middle;
             Distance += Math.Abs(above);
+            if (above > 0 == wanted[g]) continue;
+            if (_firm[g]) return (true, true);
+            any = true;
         }
-        return true;
+        return (any, false);
+    }
+
+    private static bool[] Firm(GateNetwork network)
+    {
+        var makers = network.Gates.ToDictionary(g => g.Output, StringComparer.Ordinal);
+        bool Stores(Gate gate) => GateTable.Before(gate, makers).Contains(gate.Output);
+        return [.. network.Gates.Select(g => !Stores(g) && !GateTable.Before(g, makers).Any(b => Stores(makers[b])))];
     }
 }

@@ -21,6 +21,7 @@ public sealed class NetworkChecker
     private readonly Settling _settling;
     private readonly Dictionary<string, int> _sourceOf;
     private readonly ChainLevels _levels;
+    private readonly Dictionary<string, CheckedRow> _seen = new(StringComparer.Ordinal);
 
     private NetworkChecker(GateNetwork network, Func<string, TubePart> tube, ChainLevels levels)
     {
@@ -48,25 +49,41 @@ public sealed class NetworkChecker
         ArgumentNullException.ThrowIfNull(network);
         ArgumentNullException.ThrowIfNull(tube);
         ArgumentNullException.ThrowIfNull(levels);
-        var checker = new NetworkChecker(network, tube, levels);
+        // What shares only sources is looked at by itself: each block has few rows of its own, of which those of the network are made up.
+        NetworkChecker[] blocks = [.. GateBlocks.Of(network).Select(b => new NetworkChecker(b, tube, levels))];
         var rows = new List<CheckedRow>();
         foreach (var inputs in GateTable.InputPatterns(network))
         {
             foreach (var wanted in GateTable.States(network, inputs))
             {
                 cancel.ThrowIfCancellationRequested();
-                rows.Add(checker.Row(inputs, wanted));
+                rows.Add(Joined(inputs, wanted, levels, [.. blocks.Select(b => b.Row(wanted))]));
             }
         }
         return new(levels.Low, levels.High, levels.Middle, rows);
     }
 
+    private static CheckedRow Joined(bool[] inputs, IReadOnlyDictionary<string, bool> wanted, ChainLevels levels, CheckedRow[] blocks)
+    {
+        var volts = new Dictionary<string, double>(StringComparer.Ordinal);
+        var hardest = blocks.MinBy(b => (b.IsRight, b.MarginVolts))!;
+        foreach (var signal in wanted.Keys) volts[signal] = wanted[signal] ? levels.High : levels.Low;
+        foreach (var (signal, at) in blocks.Where(b => b.Volts is not null).SelectMany(b => b.Volts!)) volts[signal] = at;
+        return new(inputs, wanted, blocks.Any(b => b.Volts is null) ? null : volts, hardest.IsRight, hardest.MarginVolts, hardest.FirstToFail);
+    }
+
+    private CheckedRow Row(IReadOnlyDictionary<string, bool> wanted)
+    {
+        var key = string.Concat(_network.Inputs.Concat(_network.Gates.Select(g => g.Output)).Select(s => wanted[s] ? '1' : '0'));
+        return _seen.TryGetValue(key, out var row) ? row : _seen[key] = Row([.. _network.Inputs.Select(i => wanted[i])], wanted);
+    }
+
     private CheckedRow Row(bool[] inputs, IReadOnlyDictionary<string, bool> wanted)
     {
-        foreach (var (name, at) in _network.Inputs.Select((name, at) => (name, at))) _values.Sources[_sourceOf[name]] = Waveform.Steady(inputs[at] ? _levels.High : _levels.Low);
+        for (var at = 0; at < inputs.Length; at++) _values.Sources[_sourceOf[_network.Inputs[at]]] = Waveform.Steady(inputs[at] ? _levels.High : _levels.Low);
         var start = WantedStart.Of(_network, _values, wanted, _levels);
-        if (!Holds(start, wanted, 0, out var wrong)) return new(inputs, wanted, wrong is null ? null : Volts(wanted), false, 0, wrong);
-        var volts = Volts(wanted);
+        if (!Holds(start, wanted, 0, out var wrong)) return new(inputs, wanted, wrong is null ? null : Volts(), false, 0, wrong);
+        var volts = Volts();
         double low = 0, high = _levels.High - _levels.Low;
         string? first = null;
         double[] kept = [.. _solver.Volts];
@@ -99,5 +116,5 @@ public sealed class NetworkChecker
         return true;
     }
 
-    private Dictionary<string, double> Volts(IReadOnlyDictionary<string, bool> wanted) => wanted.Keys.ToDictionary(s => s, s => _solver.Volts[_circuit.NodeOf(s)], StringComparer.Ordinal);
+    private Dictionary<string, double> Volts() => _network.Gates.ToDictionary(g => g.Output, g => _solver.Volts[_circuit.NodeOf(g.Output)], StringComparer.Ordinal);
 }

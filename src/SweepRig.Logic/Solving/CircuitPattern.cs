@@ -5,7 +5,8 @@ internal sealed class CircuitPattern
 {
     private readonly int _unknowns;
 
-    public CircuitPattern(Circuit circuit)
+    /// <param name="last">Nodes that are eliminated after all others; null where their order does not matter.</param>
+    public CircuitPattern(Circuit circuit, IEnumerable<int>? last = null)
     {
         _unknowns = circuit.Unknowns;
         var nodes = circuit.UnknownOf.Count(u => u >= 0);
@@ -22,7 +23,7 @@ internal sealed class CircuitPattern
                 Add(places, nodes + b, RowOf[node]);
             }
         }
-        Factors = new(_unknowns, places);
+        Factors = new(_unknowns, places, (last ?? []).Select(n => RowOf[n]).Where(r => r < _unknowns).ToHashSet());
         Resistors = [.. circuit.Resistors.Select(Two)];
         Capacitors = [.. circuit.Capacitors.Select(Two)];
         Diodes = [.. circuit.Diodes.Select(Two)];

@@ -10,7 +10,6 @@ internal sealed class Newton
     /// <summary>A few hundred units of rounding.</summary>
     public const double Exact = 1e-13;
 
-
     // A node where less than this flows is judged as if it did: leakage of a clean socket is a thousand times that.
     private const double SmallAmps = 1e-13;
     private const double SmallVolts = 0.01;
@@ -31,7 +30,7 @@ internal sealed class Newton
 
     public Equations Equations => _equations;
 
-    /// <summary>Of the determinant at the balance found: what tells stable from unstable states apart, and counts them.</summary>
+    /// <summary>Of the determinant at the balance found, sources allowed for: what tells stable from unstable states apart, and counts them.</summary>
     public int Sign { get; private set; }
 
     public int Evaluations { get; private set; }
@@ -63,7 +62,7 @@ internal sealed class Newton
             var balanced = Balanced();
             _equations.Rows.CopyTo(_step);
             if (!factors.Factor(_equations.Matrix, out var sign)) return false;
-            Sign = sign;
+            Sign = values.Circuit.Branches.Length % 2 == 0 ? sign : -sign;
             if (balanced) return true;
             factors.Solve(_equations.Matrix, _step);
             _equations.Read(_at);

@@ -52,7 +52,7 @@ public sealed record OperatingPoint(Circuit Circuit, IReadOnlyList<double> Volts
             sources[held.Source] = held.Sign * leaving[held.Node];
             leaving[held.From] += leaving[held.Node];
         }
-        return new(circuit, volts, tubes, sources, circuit.Branches.Length % 2 == 0 ? newton.Sign : -newton.Sign);
+        return new(circuit, volts, tubes, sources, newton.Sign);
 
         void Pass((int A, int B) ends, double amps)
         {

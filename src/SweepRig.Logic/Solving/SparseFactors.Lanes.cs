@@ -1,42 +1,68 @@
 using System.Numerics;
+using System.Runtime.CompilerServices;
+using System.Runtime.InteropServices;
 
 namespace SweepRig.Logic.Solving;
 
-/// <summary>The same for several matrices of the pattern at once, one in each lane of the processor.</summary>
+/// <summary>The same for several matrices of the pattern at once, one in each lane of the processor, and for part of the steps at a time.</summary>
 internal sealed partial class SparseFactors
 {
+    /// <summary>Unknowns in the order of their elimination.</summary>
+    public ReadOnlySpan<int> Order => _order;
+
     /// <summary>Replaces the values by their factors. A pivot that vanishes leaves numbers that are not finite in its lane.</summary>
     /// <param name="values">One a place; those of the diagonal become their inverses.</param>
-    public void Factor(Vector<double>[] values)
+    /// <param name="first">First step.</param>
+    /// <param name="end">The step after the last.</param>
+    public void Factor(Vector<double>[] values, int first, int end)
     {
-        for (var step = 0; step < Size; step++)
+        // Every place was given out by the constructor, for values of this length: without looking at each again it takes half the time.
+        ArgumentOutOfRangeException.ThrowIfLessThan(values.Length, Count);
+        ref var value = ref MemoryMarshal.GetArrayDataReference(values);
+        ref var target = ref MemoryMarshal.GetArrayDataReference(_target);
+        ref var upPlace = ref MemoryMarshal.GetArrayDataReference(_upPlace);
+        for (var step = first; step < end; step++)
         {
-            ref var pivot = ref values[_diagonal[step]];
-            pivot = Vector<double>.One / pivot;
+            ref var pivot = ref Unsafe.Add(ref value, _diagonal[step]);
+            var inverse = pivot = Vector<double>.One / pivot;
             int from = _upStart[step], to = _upStart[step + 1];
             for (var low = _lowStart[step]; low < _lowStart[step + 1]; low++)
             {
-                ref var entry = ref values[_lowPlace[low]];
-                var part = entry *= pivot;
+                ref var entry = ref Unsafe.Add(ref value, _lowPlace[low]);
+                var part = entry *= inverse;
                 var at = _targetStart[low];
-                for (var up = from; up < to; up++) values[_target[at++]] -= part * values[_upPlace[up]];
+                for (var up = from; up < to; up++) Unsafe.Add(ref value, Unsafe.Add(ref target, at++)) -= part * Unsafe.Add(ref value, Unsafe.Add(ref upPlace, up));
             }
         }
     }
 
-    /// <summary>Solves with factored values; the right-hand side becomes the solution.</summary>
-    public void Solve(Vector<double>[] values, Vector<double>[] side)
+    /// <summary>First half of a solution with factored values: takes what the steps know out of the rows that come later.</summary>
+    public void Forward(Vector<double>[] values, Vector<double>[] side, int first, int end)
     {
-        for (var step = 0; step < Size; step++)
+        for (var step = first; step < end; step++)
         {
             var known = side[_order[step]];
             for (var low = _lowStart[step]; low < _lowStart[step + 1]; low++) side[_lowRow[low]] -= values[_lowPlace[low]] * known;
         }
-        for (var step = Size - 1; step >= 0; step--)
+    }
+
+    /// <summary>Second half, from the last of the steps to the first: the right-hand side becomes the solution.</summary>
+    public void Backward(Vector<double>[] values, Vector<double>[] side, int first, int end)
+    {
+        for (var step = end - 1; step >= first; step--)
         {
             var sum = side[_order[step]];
             for (var up = _upStart[step]; up < _upStart[step + 1]; up++) sum -= values[_upPlace[up]] * side[_upColumn[up]];
             side[_order[step]] = sum * values[_diagonal[step]];
         }
+    }
+
+    /// <summary>True when the determinant is above 0 in every lane.</summary>
+    /// <param name="values">Factored from the first step to the last.</param>
+    public bool IsPositive(Vector<double>[] values)
+    {
+        var signs = Vector<long>.Zero;
+        foreach (var place in _diagonal) signs ^= Vector.AsVectorInt64(values[place]);
+        return Vector.GreaterThanOrEqualAll(signs, Vector<long>.Zero);
     }
 }

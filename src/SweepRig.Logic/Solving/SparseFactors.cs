@@ -12,9 +12,11 @@ internal sealed partial class SparseFactors
 
     /// <param name="size">Rows and columns.</param>
     /// <param name="pattern">Places that may be other than zero.</param>
-    public SparseFactors(int size, IEnumerable<(int Row, int Column)> pattern)
+    /// <param name="last">Unknowns that are eliminated after all others: those whose equations change while the others' stay.</param>
+    public SparseFactors(int size, IEnumerable<(int Row, int Column)> pattern, IReadOnlySet<int> last)
     {
         Size = size;
+        Changing = size - last.Count;
         var rows = Enumerable.Range(0, size).Select(_ => new HashSet<int>()).ToArray();
         var columns = Enumerable.Range(0, size).Select(_ => new HashSet<int>()).ToArray();
         void Fill(int row, int column)
@@ -33,7 +35,7 @@ internal sealed partial class SparseFactors
         for (var step = 0; step < size; step++)
         {
             // A row without a diagonal (the current of a source) has none until a neighbour has filled it in.
-            var pivot = left.OrderBy(i => _places.ContainsKey((i, i)) ? 0 : 1)
+            var pivot = left.OrderBy(i => last.Contains(i) ? 1 : 0).ThenBy(i => _places.ContainsKey((i, i)) ? 0 : 1)
                 .ThenBy(i => (long)(columns[i].Count(left.Contains) - 1) * (rows[i].Count(left.Contains) - 1)).ThenBy(i => i).First();
             Fill(pivot, pivot);
             left.Remove(pivot);
@@ -65,6 +67,9 @@ internal sealed partial class SparseFactors
     }
 
     public int Size { get; }
+
+    /// <summary>The step of the elimination at which the last unknowns begin.</summary>
+    public int Changing { get; }
 
     /// <summary>Values to reserve: one a place, and the spare one.</summary>
     public int Count => _places.Count + 1;

@@ -4,6 +4,7 @@ namespace SweepRig.Logic.Solving;
 /// <remarks>
 /// <para>Settling from a pattern finds the stable states as the network itself would. Between them lie unstable ones; they are found by Newton on the equations
 /// divided by the distance to the known balances (deflation; Farrell, Birkisson, Funke 2015, SIAM J. Sci. Comput. 37, A2026, from memory).</para>
+/// <para>What falls into blocks that share only sources is searched block by block: every state of one goes with every state of the others.</para>
 /// <para>Networks of up to eight tubes are started from all patterns, larger ones from 256 spread evenly, and from those in which one tube differs from its neighbours.</para>
 /// </remarks>
 public sealed class StateFinder
@@ -13,7 +14,10 @@ public sealed class StateFinder
 
     // States nearer than this are one: a thousand times what a balance is good to, far below what a bench can tell.
     private const double SameVolts = 1e-5;
-    private const int DeflatedSteps = 200, FruitlessRounds = 2;
+    private const int DeflatedSteps = 200, FruitlessRounds = 2, PairedInFull = 12;
+
+    // Of more, those with the most blocks at rest are given.
+    private const int MostCombined = 1024;
 
     private readonly CircuitValues _values;
     private readonly DcSolver _solver;
@@ -41,6 +45,12 @@ public sealed class StateFinder
 
     private void Search(CancellationToken cancel)
     {
+        var blocks = CircuitBlocks.Of(_values);
+        if (blocks.Count > 1)
+        {
+            Combine([.. blocks.Select(b => Find(b, _seconds, cancel).All)]);
+            return;
+        }
         var starts = StartPatterns.Of(_values, _seconds);
         foreach (var start in starts)
         {
@@ -49,28 +59,44 @@ public sealed class StateFinder
             if (_settling.Run(start, _seconds) && _solver.TrySolve(_settling.Volts, _seconds)) Keep();
         }
         if (_solver.TrySolve(_seconds)) Keep();
-        for (var fruitless = 0; fruitless < FruitlessRounds && _found.Count > 0;)
+        for (int round = 1, fruitless = 0; fruitless < FruitlessRounds && _found.Count > 0; round++)
         {
             cancel.ThrowIfCancellationRequested();
             var before = _found.Count;
             // Between two stable states lies what parts them: the middle is the best start for it.
             double[][] known = [.. _found.Select(s => s.Point.Volts.ToArray())];
-            foreach (var start in Middles(known).Concat(starts.Take(32)))
+            foreach (var start in Middles(known, round).Concat(starts.Take(32)))
             {
                 if (AddsUp() && _found.Count > before) break;
                 if (Deflated(start)) Keep();
             }
-            if (_found.Count == before || AddsUp()) fruitless++;
+            if (_found.Count == before) fruitless++;
+        }
+    }
+
+    private void Combine(IReadOnlyList<NetworkState>[] blocks)
+    {
+        List<NetworkState[]> begun = [[]];
+        foreach (var states in blocks) begun = [.. begun.SelectMany(b => states.Select(s => (NetworkState[])[.. b, s])).OrderBy(c => c.Count(s => !s.IsStable)).Take(MostCombined)];
+        var start = new double[_values.Circuit.Nodes.Count];
+        foreach (var states in begun)
+        {
+            foreach (var (circuit, volts) in states.Select(s => (s.Point.Circuit, s.Point.Volts)))
+                for (var n = 0; n < volts.Count; n++) start[_values.Circuit.NodeOf(circuit.Nodes[n])] = volts[n];
+            if (_solver.TrySolve(start, _seconds)) _found.Add(new(_solver.Point(), states.All(s => s.IsStable), states.Max(s => s.SlowestSeconds)));
         }
     }
 
     private bool AddsUp() => _found.Sum(s => s.Point.Sign) == 1;
 
-    private static IEnumerable<double[]> Middles(double[][] known)
+    // All pairs of few; of many, each with another one in each round.
+    private static IEnumerable<double[]> Middles(double[][] known, int round)
     {
-        for (var a = 0; a < Math.Min(known.Length, 12); a++)
-            for (var b = a + 1; b < Math.Min(known.Length, 12); b++)
-                yield return [.. known[a].Zip(known[b], (x, y) => 0.5 * (x + y))];
+        for (var a = 0; a < known.Length; a++)
+        {
+            for (var b = 0; b < a; b++)
+                if (known.Length <= PairedInFull || a - b == round % known.Length) yield return [.. known[a].Zip(known[b], (x, y) => 0.5 * (x + y))];
+        }
     }
 
     private bool Deflated(double[] start)

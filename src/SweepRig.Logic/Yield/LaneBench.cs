@@ -6,33 +6,41 @@ namespace SweepRig.Logic.Yield;
 
 /// <summary>Solves the rows of a table for several sets of values at once, one in each lane of the processor. Belongs to one thread.</summary>
 /// <remarks>
-/// Newton without damping from the nominal voltages. The first step takes the tubes as they are there, so that it costs no evaluation unless tubes vary. It ends after a step so
-/// small that the next would be below a tenth of a microvolt, for steps shrink with their square; a lane that does not get there is left to <see cref="TableBench"/>.
+/// Newton without damping from the nominal voltages. Nodes without a tube are eliminated once a trial; the steps have only the others to balance. The first step takes the tubes as they
+/// nominally are and costs no evaluation; from the third on only those are looked at again that have left their tangents. What does not get to a balance is left to <see cref="TableBench"/>.
 /// </remarks>
 internal sealed class LaneBench
 {
     private const int MostSteps = 10;
-    private const double LastStepVolts = 5e-5;
+
+    // Steps shrink with their square: the next is the last but for the square of what it shrank by. That much, twenty times over, must be below this.
+    private const double SmallVolts = 1e-7, Caution = 20, LastStepVolts = 1e-3;
 
     private readonly LaneTable _lanes;
     private readonly Circuit _circuit;
     private readonly CircuitPattern _pattern;
-    private readonly Vector<double>[] _linear, _matrix, _side, _volts, _sources;
-    private readonly TubeBank[] _banks;
+    private readonly int[] _rowOf;
+    private readonly int _unknowns;
+    // By place of the matrix: what stays from step to step, and what each step makes of it. By row: right-hand sides, and the voltages, with 0 behind the last for nodes that are held.
+    private readonly Vector<double>[] _steady, _matrix, _known, _side, _volts;
+    private readonly Vector<double>[] _held, _sources;
+    private readonly LaneTangent[] _tangents;
+    private readonly TubeBank _bank;
 
     public LaneBench(LaneTable lanes)
     {
         _lanes = lanes;
         var values = lanes.Table.Values;
-        _circuit = values.Circuit;
-        _pattern = _circuit.Pattern;
-        (_linear, _matrix) = (new Vector<double>[_pattern.Factors.Count], new Vector<double>[_pattern.Factors.Count]);
-        (_side, _volts) = (new Vector<double>[_circuit.Unknowns + 1], new Vector<double>[_circuit.Nodes.Count]);
+        (_circuit, _pattern) = (values.Circuit, lanes.Pattern);
+        (_rowOf, _unknowns) = (_pattern.RowOf, _circuit.Unknowns);
+        (_steady, _matrix) = (new Vector<double>[_pattern.Factors.Count], new Vector<double>[_pattern.Factors.Count]);
+        (_known, _side, _volts) = (new Vector<double>[_unknowns + 1], new Vector<double>[_unknowns + 1], new Vector<double>[_unknowns + 1]);
+        _held = new Vector<double>[_circuit.Nodes.Count];
         _sources = [.. values.Sources.Select(s => new Vector<double>(s.At(0)))];
         Siemens = [.. values.Siemens.Select(s => new Vector<double>(s))];
-        _banks = [.. lanes.Rows.Select(r => new TubeBank(r.Active.Length * Width))];
-        for (var t = 0; t < values.Tubes.Length; t++)
-            for (var lane = 0; lane < Width; lane++) Put(t, lane, values.Tubes[t]);
+        _tangents = new LaneTangent[values.Tubes.Length];
+        _bank = new(values.Tubes.Length * Width);
+        for (var at = 0; at < _bank.Count; at++) _bank.Put(at, values.Tubes[at / Width]);
     }
 
     /// <summary>Sets of values side by side.</summary>
@@ -42,51 +50,58 @@ internal sealed class LaneBench
     public Vector<double>[] Siemens { get; }
 
     /// <summary>Voltage of a node after <see cref="Solve"/>. Unit: V.</summary>
-    public Vector<double> Volts(int node) => _volts[node];
+    public Vector<double> Volts(int node) => _rowOf[node] is var row && row < _unknowns ? _volts[row] : _held[node];
 
     /// <summary>Sets the voltage of a source.</summary>
     public void SetSource(int source, Vector<double> volts) => _sources[source] = volts;
 
-    /// <summary>Puts a tube into one lane.</summary>
-    public void Put(int tube, int lane, TubeModel model)
-    {
-        for (var row = 0; row < _banks.Length; row++)
-            if (Array.IndexOf(_lanes.Rows[row].Active, tube) is >= 0 and var at) _banks[row].Put(at * Width + lane, model);
-    }
+    /// <summary>Varies a tube; see <see cref="TubeBank.Vary"/>.</summary>
+    public void Vary(int tube, Vector<double> perveance, Vector<double> offset, Vector<double> emission) => _bank.Vary(tube * Width, perveance, offset, emission);
 
     /// <summary>Takes over the resistors.</summary>
     public void Begin()
     {
-        Array.Clear(_linear);
+        Array.Clear(_steady);
         for (var r = 0; r < Siemens.Length; r++)
         {
-            var places = _pattern.Resistors[r];
-            _linear[places.AA] += Siemens[r];
-            _linear[places.BB] += Siemens[r];
-            _linear[places.AB] -= Siemens[r];
-            _linear[places.BA] -= Siemens[r];
+            var ((a, b), places, siemens) = (_circuit.Resistors[r], _pattern.Resistors[r], Siemens[r]);
+            var (isFreeA, isFreeB) = (_rowOf[a] < _unknowns, _rowOf[b] < _unknowns);
+            if (isFreeA) _steady[places.AA] += siemens;
+            if (isFreeB) _steady[places.BB] += siemens;
+            if (!isFreeA || !isFreeB) continue;
+            _steady[places.AB] -= siemens;
+            _steady[places.BA] -= siemens;
         }
+        _pattern.Factors.Factor(_steady, 0, _pattern.Factors.Changing);
     }
 
-    /// <returns>False when a lane did not come to a balance; the voltages are then of no use.</returns>
+    /// <returns>False when a lane did not come to a balance, or to one that is not stable; the voltages are then of no use.</returns>
     public bool Solve(int row)
     {
-        var table = _lanes.Table;
-        var (inputs, _, start) = table.Rows[row];
-        for (var i = 0; i < inputs.Length; i++) _sources[table.Inputs[i]] = new(inputs[i]);
-        for (var node = 1; node < _volts.Length; node++) _volts[node] = new(start[node]);
-        foreach (var held in _circuit.Held) _volts[held.Node] = _volts[held.From] + held.Sign * _sources[held.Source];
+        var factors = _pattern.Factors;
+        var (first, end) = (factors.Changing, factors.Size);
+        Start(row);
+        factors.Forward(_steady, _known, 0, first);
+        var moved = new Vector<double>(double.PositiveInfinity);
         for (var step = 0; step < MostSteps; step++)
         {
-            _linear.AsSpan().CopyTo(_matrix);
-            Array.Clear(_side);
-            Resistors();
-            var evaluated = step > 0 || _lanes.TubesVary;
-            Tubes(row, evaluated);
-            _pattern.Factors.Factor(_matrix);
-            _pattern.Factors.Solve(_matrix, _side);
-            var most = Move();
-            if (evaluated && Vector.LessThanAll(most, new(LastStepVolts))) return IsWithinReach(row);
+            _steady.AsSpan().CopyTo(_matrix);
+            _known.AsSpan().CopyTo(_side);
+            if (step == 0) _lanes.Nominal[row].CopyTo(_tangents, 0);
+            for (var tube = 0; tube < _tangents.Length; tube++)
+            {
+                if (step > 0) Touch(tube, step == 1);
+                Stamp(tube, _tangents[tube]);
+            }
+            factors.Factor(_matrix, first, end);
+            factors.Forward(_matrix, _side, first, end);
+            factors.Backward(_matrix, _side, first, end);
+            var before = moved;
+            moved = Move(factors.Order[first..]);
+            if (step < 2 || !Vector.LessThanAll(moved, new(LastStepVolts)) || !Vector.LessThanAll(Caution * moved * moved * moved, SmallVolts * before * before)) continue;
+            factors.Backward(_matrix, _side, 0, first);
+            Move(factors.Order[..first]);
+            return factors.IsPositive(_matrix);
         }
         return false;
     }
@@ -99,127 +114,91 @@ internal sealed class LaneBench
         var least = new Vector<double>(double.PositiveInfinity);
         for (var g = 0; g < wanted.Length; g++)
         {
-            var volts = _volts[table.Signals[g]];
+            var volts = Volts(table.Signals[g]);
             least = Vector.Min(least, wanted[g] ? volts - middle : middle - volts);
         }
         return least;
     }
 
-    private void Resistors()
+    private void Start(int number)
     {
-        var rows = _pattern.RowOf;
+        var table = _lanes.Table;
+        var (inputs, _, start) = table.Rows[number];
+        for (var i = 0; i < inputs.Length; i++) _sources[table.Inputs[i]] = new(inputs[i]);
+        for (var node = 1; node < start.Length; node++)
+            if (_rowOf[node] is var row && row < _unknowns) _volts[row] = new(start[node]);
+        foreach (var held in _circuit.Held) _held[held.Node] = _held[held.From] + held.Sign * _sources[held.Source];
+        Array.Clear(_known);
         for (var r = 0; r < Siemens.Length; r++)
         {
             var (a, b) = _circuit.Resistors[r];
-            var amps = Siemens[r] * (_volts[a] - _volts[b]);
-            _side[rows[a]] += amps;
-            _side[rows[b]] -= amps;
+            int rowA = _rowOf[a], rowB = _rowOf[b];
+            if (rowA >= _unknowns) _known[rowB] += Siemens[r] * _held[a];
+            else if (rowB >= _unknowns) _known[rowA] += Siemens[r] * _held[b];
         }
     }
 
-    private void Tubes(int row, bool evaluated)
+    private void Touch(int tube, bool always)
     {
-        var (tubes, active) = _lanes.Rows[row];
-        var bank = _banks[row];
-        if (evaluated)
-        {
-            for (var n = 0; n < active.Length; n++)
-            {
-                var (grid, screen, plate) = Against(active[n]);
-                for (var lane = 0; lane < Width; lane++) bank.Set(n * Width + lane, grid[lane], screen[lane], plate[lane]);
-            }
-            bank.Evaluate();
-        }
-        var next = 0;
-        for (var t = 0; t < tubes.Length; t++)
-        {
-            var isActive = next < active.Length && active[next] == t;
-            if (isActive && evaluated) Stamp(t, bank.Results, next * Width);
-            else Stamp(t, tubes[t]);
-            if (isActive) next++;
-        }
+        var (gridNode, screenNode, plateNode, cathodeNode) = _circuit.Tubes[tube];
+        var k = Volts(cathodeNode);
+        var (grid, screen, plate) = (Volts(gridNode) - k, Volts(screenNode) - k, Volts(plateNode) - k);
+        if (!always && _tangents[tube].Says(grid, screen, plate)) return;
+        _bank.Set(tube * Width, grid, screen, plate);
+        _bank.Evaluate(tube * Width);
+        _tangents[tube] = new(_bank.Results, tube * Width, grid, screen, plate);
     }
 
-    private (Vector<double> Grid, Vector<double> Screen, Vector<double> Plate) Against(int tube)
+    private void Stamp(int tube, in LaneTangent i)
     {
-        var (grid, screen, plate, cathode) = _circuit.Tubes[tube];
-        var k = _volts[cathode];
-        return (_volts[grid] - k, _volts[screen] - k, _volts[plate] - k);
-    }
-
-    private void Stamp(int tube, in LaneTube at)
-    {
-        var (grid, screen, plate) = Against(tube);
-        var (dg, ds, dp) = (grid - new Vector<double>(at.Grid), screen - new Vector<double>(at.Screen), plate - new Vector<double>(at.Plate));
-        var g = at.Siemens;
-        Vector<double> gg = new(g.GridByGrid), gs = new(g.GridByScreen), gp = new(g.GridByPlate);
-        Vector<double> sg = new(g.ScreenByGrid), ss = new(g.ScreenByScreen), sp = new(g.ScreenByPlate);
-        Vector<double> pg = new(g.PlateByGrid), ps = new(g.PlateByScreen), pp = new(g.PlateByPlate);
-        Leaves(tube, new Vector<double>(at.Amps.Grid) + gg * dg + gs * ds + gp * dp, new Vector<double>(at.Amps.Screen) + sg * dg + ss * ds + sp * dp, new Vector<double>(at.Amps.Plate) + pg * dg + ps * ds + pp * dp);
-        var places = _pattern.Tubes[tube];
-        Add(places, 0, gg, gs, gp);
-        Add(places, 4, sg, ss, sp);
-        Add(places, 8, pg, ps, pp);
-        Add(places, 12, -(gg + sg + pg), -(gs + ss + ps), -(gp + sp + pp));
-    }
-
-    private void Stamp(int tube, TubeColumns i, int at)
-    {
-        Vector<double> gg = new(i.GridByGrid, at), gs = new(i.GridByScreen, at), gp = new(i.GridByPlate, at);
-        Vector<double> sg = new(i.ScreenByGrid, at), ss = new(i.ScreenByScreen, at), sp = new(i.ScreenByPlate, at);
-        Vector<double> pg = new(i.PlateByGrid, at), ps = new(i.PlateByScreen, at), pp = new(i.PlateByPlate, at);
-        Leaves(tube, new(i.Grid, at), new(i.Screen, at), new(i.Plate, at));
-        var places = _pattern.Tubes[tube];
-        Add(places, 0, gg, gs, gp);
-        Add(places, 4, sg, ss, sp);
-        Add(places, 8, pg, ps, pp);
-        Add(places, 12, -(gg + sg + pg), -(gs + ss + ps), -(gp + sp + pp));
-    }
-
-    private void Leaves(int tube, Vector<double> grid, Vector<double> screen, Vector<double> plate)
-    {
-        var rows = _pattern.RowOf;
         var leads = _circuit.Tubes[tube];
-        _side[rows[leads.Grid]] += grid;
-        _side[rows[leads.Screen]] += screen;
-        _side[rows[leads.Plate]] += plate;
-        _side[rows[leads.Cathode]] -= grid + screen + plate;
-    }
-
-    private void Add(int[] places, int row, Vector<double> byGrid, Vector<double> byScreen, Vector<double> byPlate)
-    {
-        _matrix[places[row]] += byGrid;
-        _matrix[places[row + 1]] += byScreen;
-        _matrix[places[row + 2]] += byPlate;
-        _matrix[places[row + 3]] -= byGrid + byScreen + byPlate;
-    }
-
-    private Vector<double> Move()
-    {
-        var rows = _pattern.RowOf;
-        var most = Vector<double>.Zero;
-        for (var node = 1; node < _volts.Length; node++)
+        int rowG = _rowOf[leads.Grid], rowS = _rowOf[leads.Screen], rowP = _rowOf[leads.Plate], rowK = _rowOf[leads.Cathode];
+        var (grid, screen, plate) = (i.Grid, i.Screen, i.Plate);
+        if (Math.Max(Math.Max(rowG, rowS), rowP) >= _unknowns || rowK >= _unknowns && leads.Cathode != 0)
         {
-            if (rows[node] >= _circuit.Unknowns) continue;
-            var step = _side[rows[node]];
-            _volts[node] -= step;
-            // Not Max, which may drop what is not a number.
-            most += Vector.ConditionalSelect(Vector.LessThanOrEqual(Vector.Abs(step), most), Vector<double>.Zero, Vector.Abs(step) - most);
+            // Nodes that are held are no unknowns: what the tangents carry because of them is known.
+            var k = Known(leads.Cathode);
+            var (g, s, p) = (Known(leads.Grid) - k, Known(leads.Screen) - k, Known(leads.Plate) - k);
+            grid += i.GridByGrid * g + i.GridByScreen * s + i.GridByPlate * p;
+            screen += i.ScreenByGrid * g + i.ScreenByScreen * s + i.ScreenByPlate * p;
+            plate += i.PlateByGrid * g + i.PlateByScreen * s + i.PlateByPlate * p;
         }
-        return most;
+        var (side, at) = (_side, _pattern.Tubes[tube]);
+        side[rowG] -= grid;
+        side[rowS] -= screen;
+        side[rowP] -= plate;
+        Add(at, 0, i.GridByGrid, i.GridByScreen, i.GridByPlate);
+        Add(at, 4, i.ScreenByGrid, i.ScreenByScreen, i.ScreenByPlate);
+        Add(at, 8, i.PlateByGrid, i.PlateByScreen, i.PlateByPlate);
+        if (rowK >= _unknowns) return;
+        side[rowK] += grid + screen + plate;
+        Vector<double> byG = i.GridByGrid + i.ScreenByGrid + i.PlateByGrid, byS = i.GridByScreen + i.ScreenByScreen + i.PlateByScreen, byP = i.GridByPlate + i.ScreenByPlate + i.PlateByPlate;
+        Add(at, 12, -byG, -byS, -byP);
+        _matrix[at[3]] -= i.GridByGrid + i.GridByScreen + i.GridByPlate;
+        _matrix[at[7]] -= i.ScreenByGrid + i.ScreenByScreen + i.ScreenByPlate;
+        _matrix[at[11]] -= i.PlateByGrid + i.PlateByScreen + i.PlateByPlate;
+        _matrix[at[15]] += byG + byS + byP;
     }
 
-    // Tubes that were not looked at are still cut off.
-    private bool IsWithinReach(int row)
+    private void Add(int[] places, int from, Vector<double> byGrid, Vector<double> byScreen, Vector<double> byPlate)
     {
-        var (tubes, active) = _lanes.Rows[row];
-        for (var t = 0; t < tubes.Length; t++)
+        var matrix = _matrix;
+        matrix[places[from]] += byGrid;
+        matrix[places[from + 1]] += byScreen;
+        matrix[places[from + 2]] += byPlate;
+    }
+
+    private Vector<double> Known(int node) => _rowOf[node] < _unknowns ? Vector<double>.Zero : _held[node];
+
+    // The way of all nodes together; not the longest, for a maximum may drop what is no number.
+    private Vector<double> Move(ReadOnlySpan<int> rows)
+    {
+        var moved = Vector<double>.Zero;
+        foreach (var row in rows)
         {
-            if (Array.IndexOf(active, t) >= 0) continue;
-            var (grid, screen, plate) = Against(t);
-            if (Vector.GreaterThanAny(grid, new(tubes[t].Grid + LaneTable.GridReach)) || Vector.GreaterThanAny(screen, new(tubes[t].Screen + LaneTable.PlateReach))
-                || Vector.GreaterThanAny(plate, new(tubes[t].Plate + LaneTable.PlateReach))) return false;
+            moved += Vector.Abs(_side[row] - _volts[row]);
+            _volts[row] = _side[row];
         }
-        return true;
+        return moved;
     }
 }

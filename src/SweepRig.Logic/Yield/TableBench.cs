@@ -3,12 +3,13 @@ using SweepRig.Logic.Solving;
 
 namespace SweepRig.Logic.Yield;
 
-/// <summary>Solves all rows of a table with other parts. Belongs to one thread.</summary>
+/// <summary>Solves the rows of a table with other parts, each in the state that the row is about. Belongs to one thread.</summary>
 internal sealed class TableBench
 {
     private readonly NominalTable _table;
     private readonly DcSolver _solver;
     private readonly Settling _settling;
+    private readonly bool _stores;
 
     public TableBench(NominalTable table)
     {
@@ -16,6 +17,7 @@ internal sealed class TableBench
         Values = table.Values.Copy();
         _solver = new(Values, DcSolver.Rough);
         _settling = new(Values);
+        _stores = table.Storing.Contains(true);
     }
 
     /// <summary>To be changed from trial to trial.</summary>
@@ -24,29 +26,37 @@ internal sealed class TableBench
     /// <summary>Direct-current solutions so far.</summary>
     public long Solutions { get; private set; }
 
-    /// <summary>The least distance of a signal from the threshold to its side, over all rows; below 0 when one is wrong, and minus the whole swing when a row has no solution.</summary>
-    public double WorstDistance()
-    {
-        var worst = double.PositiveInfinity;
-        for (var row = 0; row < _table.Rows.Count; row++) worst = Math.Min(worst, Distance(row, out _));
-        return worst;
-    }
+    /// <summary>Whether the last row had no state to measure: the network fell over into another, or comes to no rest.</summary>
+    public bool FellOver { get; private set; }
 
-    /// <param name="gate">Whose signal is nearest to the threshold.</param>
-    public double Distance(int row, out int gate)
+    /// <returns>The least distance of a signal from the threshold to its side; below 0 when one is wrong, and minus the whole swing when the network fell over. Unit: V.</returns>
+    public double Distance(int row)
     {
         var (volts, wanted, start) = _table.Rows[row];
         for (var i = 0; i < volts.Length; i++) Values.Sources[_table.Inputs[i]] = Waveform.Steady(volts[i]);
         Solutions++;
-        gate = 0;
-        if (!_solver.TrySolve(start) && !(_settling.Run(start, 0) && _solver.TrySolve(_settling.Volts))) return _table.Levels.Low - _table.Levels.High;
-        var worst = double.PositiveInfinity;
-        for (var g = 0; g < wanted.Length; g++)
-        {
-            var above = _solver.Volts[_table.Signals[g]] - _table.Levels.Middle;
-            var distance = wanted[g] ? above : -above;
-            if (distance < worst) (worst, gate) = (distance, g);
-        }
-        return worst;
+        FellOver = false;
+        var distance = double.NaN;
+        // Newton may end in another state although this one is still there; the network itself, let go from its nominal voltages, goes elsewhere only if this one is not.
+        if (_solver.TrySolve(start)) distance = Least(wanted);
+        if ((double.IsNaN(distance) || _stores && (distance < 0 || _solver.Newton.Sign < 0)) && _settling.Run(start, 0)) distance = _solver.TrySolve(_settling.Volts) ? Least(wanted) : double.NaN;
+        FellOver = double.IsNaN(distance) || _stores && HasLeft(wanted);
+        return FellOver ? _table.Levels.Low - _table.Levels.High : distance;
     }
+
+    private double Least(bool[] wanted)
+    {
+        var least = double.PositiveInfinity;
+        for (var g = 0; g < wanted.Length; g++) least = Math.Min(least, wanted[g] ? Above(g) : -Above(g));
+        return least;
+    }
+
+    private bool HasLeft(bool[] wanted)
+    {
+        for (var g = 0; g < wanted.Length; g++)
+            if (_table.Storing[g] && Above(g) > 0 != wanted[g]) return true;
+        return false;
+    }
+
+    private double Above(int gate) => _solver.Volts[_table.Signals[gate]] - _table.Levels.Middle;
 }

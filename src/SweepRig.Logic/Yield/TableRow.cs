@@ -20,6 +20,8 @@ internal sealed class NominalTable
         (Network, Values, Levels, Rows) = (network, values, levels, rows);
         Signals = [.. network.Gates.Select(g => values.Circuit.NodeOf(g.Output))];
         Inputs = [.. network.Inputs.Select(i => Place<Source>(s => s.Name == i))];
+        var makers = network.Gates.ToDictionary(g => g.Output, StringComparer.Ordinal);
+        Storing = [.. network.Gates.Select(g => GateTable.Before(g, makers).Contains(g.Output))];
         Rails = [Place<Source>(s => s.Plus == GateWiring.PlateRail), Place<Source>(s => s.Plus == GateWiring.BiasRail)];
     }
 
@@ -33,6 +35,9 @@ internal sealed class NominalTable
 
     /// <summary>Node of each gate's signal.</summary>
     public int[] Signals { get; }
+
+    /// <summary>Of each gate, whether it stands in a loop: such gates hold a state, and can leave it.</summary>
+    public bool[] Storing { get; }
 
     /// <summary>Source of each input.</summary>
     public int[] Inputs { get; }

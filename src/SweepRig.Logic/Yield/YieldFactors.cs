@@ -61,7 +61,8 @@ internal sealed class YieldFactors
         for (var t = 0; t < _tubes.Length; t++)
         {
             if (!Varies[first + 3 * t] && !Varies[first + 3 * t + 1] && !Varies[first + 3 * t + 2]) continue;
-            for (var lane = 0; lane < at.Length; lane++) bench.Put(t, lane, Moved(t, at[lane]));
+            var tube = first + 3 * t;
+            bench.Vary(t, Vector.Exp(_tolerances.CurrentDrift * Gather(at, tube)), _tolerances.OffsetDriftVolts * Gather(at, tube + 1), Vector.Exp(_tolerances.EmissionDrift * Gather(at, tube + 2)));
         }
         bench.Begin();
     }

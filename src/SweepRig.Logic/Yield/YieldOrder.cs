@@ -33,11 +33,14 @@ public sealed record YieldWeight(string Part, double Share, double Correlation);
 /// <param name="Good">Of them right in every row, with the distance asked for.</param>
 /// <param name="Low">Lower end of the 95 % interval of the yield (Clopper and Pearson 1934, Biometrika 26, 404).</param>
 /// <param name="High">Upper end.</param>
-/// <param name="Distances">Worst distance of each trial from the threshold, sorted. Unit: V.</param>
+/// <param name="Distances">Worst distance of each trial from the threshold, sorted; minus the whole swing where it fell over. Unit: V.</param>
 /// <param name="Weights">The heaviest first: what to buy tighter, what to sort.</param>
-/// <param name="CornerVolts">The worst distance with every part at its adverse end, tubes at two standard deviations. Unit: V.</param>
+/// <param name="CornerVolts">The worst distance with every part at its adverse end, tubes at two standard deviations; minus the whole swing where the network falls over there. Unit: V.</param>
 /// <param name="Solutions">Direct-current solutions that it took.</param>
 public sealed record YieldResult(int Trials, int Good, double Low, double High, IReadOnlyList<double> Distances, IReadOnlyList<YieldWeight> Weights, double CornerVolts, long Solutions)
 {
     public double Share => (double)Good / Trials;
+
+    /// <summary>Trials in which the network, let go from the state of a row, left it for another or came to no rest. None of them is good.</summary>
+    public int FellOver { get; init; }
 }

@@ -29,10 +29,10 @@ public static class YieldRun
         var nominal = NominalTable.Of(network, tube);
         if (nominal.Value is not { } table) return Outcome<YieldResult>.Refuse(nominal.Refusals);
         var factors = new YieldFactors(table, tolerances);
-        var lanes = LaneTable.Of(table, tolerances);
+        var lanes = LaneTable.Of(table);
         var (distances, each) = (new double[trials], factors.Names.Count);
         var drawn = new float[trials * each];
-        long solutions = 0;
+        var (solutions, fallen) = (0L, 0);
         var width = LaneBench.Width;
         Parallel.ForEach(Partitioner.Create(0, (trials + width - 1) / width), new ParallelOptions { CancellationToken = cancel }, () => new YieldTrials(table, lanes, factors, seed), (range, _, bench) =>
         {
@@ -42,7 +42,11 @@ public static class YieldRun
                 bench.Run(first, distances.AsSpan(first, count), drawn.AsSpan(first * each, count * each));
             }
             return bench;
-        }, bench => Interlocked.Add(ref solutions, bench.Solutions));
+        }, bench =>
+        {
+            Interlocked.Add(ref solutions, bench.Solutions);
+            Interlocked.Add(ref fallen, bench.FellOver);
+        });
         var good = distances.Count(d => d > leastVolts);
         var corners = new double[table.Rows.Count];
         Parallel.For(0, corners.Length, new ParallelOptions { CancellationToken = cancel }, () => new TableBench(table), (row, _, bench) =>
@@ -52,7 +56,7 @@ public static class YieldRun
         }, bench => Interlocked.Add(ref solutions, bench.Solutions));
         return Outcome<YieldResult>.Accept(new(
             trials, good, good == 0 ? 0 : Beta.InvCDF(good, trials - good + 1, 0.025), good == trials ? 1 : Beta.InvCDF(good + 1, trials - good, 0.975),
-            [.. distances.Order()], Weights(factors, drawn, distances), corners.Min(), solutions));
+            [.. distances.Order()], Weights(factors, drawn, distances), corners.Min(), solutions) { FellOver = fallen });
     }
 
     private static List<YieldWeight> Weights(YieldFactors factors, float[] drawn, double[] distances)
@@ -96,15 +100,15 @@ public static class YieldRun
                 var (kept, step) = (at[f], round == 0 ? 0.1 : 0.2);
                 at[f] = kept + step;
                 factors.Put(at, bench);
-                var above = bench.Distance(row, out _);
+                var above = bench.Distance(row);
                 at[f] = kept - step;
                 factors.Put(at, bench);
-                signs[f] = above < bench.Distance(row, out _) ? 1 : -1;
+                signs[f] = above < bench.Distance(row) ? 1 : -1;
                 at[f] = kept;
             }
             for (var f = 0; f < at.Length; f++) at[f] = signs[f] * (factors.IsBounded[f] ? 1 : CornerDeviations);
             factors.Put(at, bench);
-            worst = Math.Min(worst, bench.Distance(row, out _));
+            worst = Math.Min(worst, bench.Distance(row));
         }
         return worst;
     }

@@ -12,6 +12,7 @@ internal sealed class YieldTrials
     private readonly TableBench _bench;
     private readonly LaneBench? _lanes;
     private readonly double[][] _at;
+    private readonly bool[] _fallen = new bool[LaneBench.Width];
 
     /// <param name="lanes">Null for a network that the lanes cannot take: it is solved trial by trial.</param>
     public YieldTrials(NominalTable table, LaneTable? lanes, YieldFactors factors, ulong seed)
@@ -24,6 +25,9 @@ internal sealed class YieldTrials
 
     /// <summary>Rows solved so far.</summary>
     public long Solutions { get; private set; }
+
+    /// <summary>Trials so far in which the network did not stay in the state of a row.</summary>
+    public int FellOver { get; private set; }
 
     /// <param name="first">The first trial; as many follow as there are distances, at most <see cref="LaneBench.Width"/>.</param>
     /// <param name="distances">Written: the worst of each trial. Unit: V.</param>
@@ -38,6 +42,7 @@ internal sealed class YieldTrials
         // Lanes without a trial carry the last one.
         for (var lane = distances.Length; lane < _at.Length; lane++) _at[distances.Length - 1].CopyTo(_at[lane], 0);
         distances.Fill(double.PositiveInfinity);
+        Array.Clear(_fallen);
         if (_lanes is not null) _factors.Put(_at, _lanes);
         for (var row = 0; row < _table.Rows.Count; row++)
         {
@@ -45,17 +50,20 @@ internal sealed class YieldTrials
             var least = _lanes is not null && _lanes.Solve(row) ? _lanes.Distance(row) : new Vector<double>(double.NaN);
             for (var lane = 0; lane < distances.Length; lane++)
             {
-                // What looks wrong may be another state of a network that has several; the solver that is damped judges it.
+                // What looks wrong may be another state of a network that has several; the bench that follows the network judges it.
                 var distance = least[lane] > 0 ? least[lane] : ByItself(lane, row);
                 distances[lane] = Math.Min(distances[lane], distance);
             }
         }
+        FellOver += _fallen.Count(f => f);
     }
 
     private double ByItself(int lane, int row)
     {
         _factors.Put(_at[lane], _bench);
-        return _bench.Distance(row, out _);
+        var distance = _bench.Distance(row);
+        _fallen[lane] |= _bench.FellOver;
+        return distance;
     }
 
     private void Draw(int trial, double[] at)

@@ -37,7 +37,12 @@ public static class YieldViewMaker
         var histogram = Histogram.Of([.. found.Distances]);
         return Outcome<YieldView>.Accept(new(
             gate.Network.Name, found.Trials, found.Good, found.Share, found.Low, found.High, new(histogram.Start, histogram.Width, [.. histogram.Counts]), found.Distances[0], found.Distances[found.Distances.Count / 2],
-            [.. found.Weights.Take(Weights).Select(w => new YieldWeightView(w.Part, w.Share, w.Correlation > 0))], found.CornerVolts, found.Solutions, [.. LogicRemarks.Of(chosen, [])]));
+            [.. found.Weights.Take(Weights).Select(w => new YieldWeightView(w.Part, w.Share, w.Correlation > 0))], found.CornerVolts, found.Solutions, [.. Fallen(found), .. LogicRemarks.Of(chosen, [])]));
+    }
+
+    private static IEnumerable<string> Fallen(YieldResult found)
+    {
+        if (found.FellOver > 0) yield return $"{found.FellOver} of {found.Trials} do not hold a state that they should: let go from it they fall over into another, or come to no rest. They count as wrong, by the whole swing.";
     }
 
     private static double ExtraLow => Domain.Tubes.ExtraLowVoltage.Limit.Value;

@@ -13,6 +13,9 @@ internal static class SmoothFunctions
 {
     private const double Floor = 80;
 
+    // exp(-40) is below the rounding of 1: from there on S is x to the last bit, and its slope 1.
+    private const double Straight = 40;
+
     /// <summary>S(x, w) for w above 0.</summary>
     /// <param name="slope">dS/dx.</param>
     /// <param name="widthSlope">dS/dw.</param>
@@ -27,6 +30,15 @@ internal static class SmoothFunctions
         slope = Vector.ConditionalSelect(Vector.GreaterThanOrEqual(x, Vector<double>.Zero), Vector<double>.One - fraction, fraction);
         widthSlope = log + fraction * z;
         return Vector.Max(x, Vector<double>.Zero) + w * log;
+    }
+
+    /// <summary>The same without the derivative by the width: quicker where all lanes are far above 0, as screens and idle plates are.</summary>
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
+    public static Vector<double> Positive(Vector<double> x, Vector<double> w, out Vector<double> slope)
+    {
+        if (!Vector.GreaterThanAll(x, w * Straight)) return Positive(x, w, out slope, out _);
+        slope = Vector<double>.One;
+        return x;
     }
 
     /// <summary>M(a, b, n) for a and b above 0.</summary>

@@ -166,8 +166,8 @@ public sealed partial class TubeModel
         // A trailing G, S or P on a name means its derivative by Vg1, Vg2 or Vp.
         var one = Vector<double>.One;
         var width = c.Width;
-        var vs = Positive(vg2, width, out var vsSlope, out _);
-        var vq = Positive(vp, width, out var vqSlope, out _);
+        var vs = Positive(vg2, width, out var vsSlope);
+        var vq = Positive(vp, width, out var vqSlope);
         var screenLog = vsSlope / vs;
         var plateLog = vqSlope / vq;
 
@@ -189,7 +189,7 @@ public sealed partial class TubeModel
         var ieP = ieScale * i0LogP;
 
         var onset = c.Onset;
-        var vc1 = Positive(vg1 + onset, c.OnsetWidth, out var vc1Slope, out _);
+        var vc1 = Positive(vg1 + onset, c.OnsetWidth, out var vc1Slope);
         var held = vc1 - onset - vg1;
         var eh = Positive(ve + held, w, out var ehSlope, out var ehWidth);
         var quotient = eh / e;

@@ -9,7 +9,7 @@ namespace SweepRig.Benchmarks.Logic;
 /// <summary>Trials of a half adder's yield, all four rows solved in each, beside ngspice in one process and SciPy's root solver on the same network; in turns, in one call.</summary>
 public static class YieldSpeedFigure
 {
-    private const int Ours = 40_000, Spice = 40, SciPy = 20, Rounds = 3;
+    private const int Ours = 200_000, Spice = 40, SciPy = 20, Rounds = 3;
 
     /// <exception cref="InvalidOperationException">ngspice or SciPy is missing, or the three do not agree.</exception>
     public static async Task<FigureLine> MeasureAsync()

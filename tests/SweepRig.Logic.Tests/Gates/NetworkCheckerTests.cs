@@ -51,6 +51,24 @@ public sealed class NetworkCheckerTests
     }
 
     [Fact]
+    public void Cells_side_by_side_have_the_rows_that_each_has_by_itself()
+    {
+        TubePart At(string position) => position.Contains("q2", StringComparison.Ordinal) ? Part(ExampleTubes.Sound6AU6 with { Perveance = 2.4e-3 }) : Part();
+        var both = Check(SequenceExamples.Register(Rails, CellValues.Usual, ["q1", "q2"]), At);
+        var levels = new ChainLevels(both.Low, both.High, both.Threshold, both.Low, both.High, 2);
+        var alone = new[] { "q1", "q2" }.ToDictionary(q => q, q => NetworkChecker.Check(SequenceExamples.Register(Rails, CellValues.Usual, [q]), At, levels, TestContext.Current.CancellationToken));
+        Assert.Equal(32, both.Rows.Count);
+        foreach (var row in both.Rows)
+        {
+            var parts = alone.Values.Select(a => a.Rows.Single(r => r.Wanted.All(w => row.Wanted[w.Key] == w.Value))).ToList();
+            Assert.Equal(parts.Min(p => p.MarginVolts), row.MarginVolts);
+            Assert.Equal(parts.MinBy(p => p.MarginVolts)!.FirstToFail, row.FirstToFail);
+            foreach (var (signal, volts) in parts.SelectMany(p => p.Volts!)) Assert.Equal(volts, row.Volts![signal], 1e-9);
+        }
+        Assert.True(alone["q2"].WorstMarginVolts < alone["q1"].WorstMarginVolts);
+    }
+
+    [Fact]
     public void A_stage_that_restores_nothing_is_refused()
     {
         var outcome = NetworkChecker.Check(GateExamples.Inverter(Rails, new() { PlateOhms = 300 }), _ => Part(), TestContext.Current.CancellationToken);

@@ -1,3 +1,4 @@
+using SweepRig.Logic.Gates;
 using SweepRig.Logic.Networks;
 using SweepRig.Logic.Solving;
 using SweepRig.Logic.Tests.Support;
@@ -69,6 +70,34 @@ public sealed class StateFinderTests
             .. Samples.Inverter("4", "x", "y"),
         ];
         var states = Find(new Network("pair", [.. Samples.Bistable().Parts, .. second]));
+        Assert.Equal(4, states.Stable.Count);
+        Assert.Equal(9, states.All.Count);
+        Assert.True(states.AddsUp);
+    }
+
+    [Fact]
+    public void Four_cells_side_by_side_have_every_state_of_each_with_every_state_of_the_others()
+    {
+        var register = SequenceExamples.Register(new(28, -14, 6.3), CellValues.Usual, ["q1", "q2", "q3", "q4"]);
+        var wired = GateWiring.Wire(register, _ => new TubePart("V", "p", "s", "g", "0", Samples.Tube()), [.. register.Inputs.Select(_ => Waveform.Steady(2))]);
+        // Not the values of the network: what is searched block by block must be the circuit as it stands.
+        var values = new CircuitValues(Circuit.Of(wired));
+        for (var r = 0; r < values.Siemens.Length; r++) values.Siemens[r] *= 1 + 0.002 * r;
+        var states = StateFinder.Find(values, cancel: TestContext.Current.CancellationToken);
+        Assert.Equal(16, states.Stable.Count);
+        Assert.Equal(81, states.All.Count);
+        Assert.True(states.AddsUp);
+        var solver = new DcSolver(values);
+        Assert.All(states.All, s => Assert.Equal(s.Point.At("q3"), solver.Solve([.. s.Point.Volts])!.At("q3"), 1e-9));
+        Assert.Equal(states.Stable.Count, states.Stable.DistinctBy(s => string.Concat(register.Outputs.Select(q => s.Point.At(q) > 10 ? '1' : '0'))).Count());
+    }
+
+    [Fact]
+    public void A_ring_of_two_has_every_state_of_both_cells()
+    {
+        // The steering couples its cells hardly at all at direct current, so that three states of one go with three of the other; they are no blocks, and must be found one by one.
+        var ring = SequenceExamples.Ring(new(28, -14, 6.3), CellValues.Usual, ["q1", "q2"]);
+        var states = Find(GateWiring.Wire(ring, _ => new TubePart("V", "p", "s", "g", "0", Samples.Tube()), [.. ring.Inputs.Select(_ => Waveform.Steady(2))]));
         Assert.Equal(4, states.Stable.Count);
         Assert.Equal(9, states.All.Count);
         Assert.True(states.AddsUp);
