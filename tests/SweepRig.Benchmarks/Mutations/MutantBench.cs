@@ -18,13 +18,11 @@ internal sealed class MutantBench
 {
     private const string Tests = "SweepRig.Sweeps.Tests", Sweeps = "SweepRig.Sweeps";
 
-    /// <summary>Namespaces of tests, those that are quick and near first.</summary>
+    /// <summary>Namespaces of tests.</summary>
     private static readonly string[] Suites = [$"{Tests}.Interlocks", $"{Tests}.Running"];
 
-    /// <summary>Goes before the rest of its namespace: it fails the soonest.</summary>
-    private const string Table = "InterlockTableTests";
-
     private readonly string _built;
+    private MutantTests? _tests;
     private readonly CSharpCompilation _whole;
     private readonly Dictionary<string, SyntaxTree> _trees;
 
@@ -59,6 +57,7 @@ internal sealed class MutantBench
     /// <summary>Compiles all changes of a file, as many at once as can be.</summary>
     public IReadOnlyList<ReadyMutant> Ready(string file, IReadOnlyList<SourceMutant> mutants)
     {
+        _tests?.BeginFile();
         var ready = new List<ReadyMutant>();
         var held = mutants.ToList();
         while (held.Count > 0)
@@ -85,12 +84,8 @@ internal sealed class MutantBench
         var context = new MutantContext(_built, Sweeps, image, id);
         try
         {
-            foreach (var suite in Suites)
-            {
-                var classes = context.Tests.GetTypes().Where(t => t is { IsClass: true, IsAbstract: false } && t.Namespace == suite).OrderBy(t => t.Name == Table ? 0 : 1);
-                if (await MutantTests.FirstFailureAsync(classes) is { } failed) return failed;
-            }
-            return null;
+            _tests ??= new(context.Tests, Suites);
+            return await _tests.FirstFailureAsync(context.Tests);
         }
         finally
         {

@@ -1,3 +1,4 @@
+using System.Collections.Concurrent;
 using System.Reflection;
 using System.Runtime.Loader;
 
@@ -8,6 +9,9 @@ namespace SweepRig.Benchmarks.Mutations;
 /// </summary>
 internal sealed class MutantContext : AssemblyLoadContext
 {
+    /// <summary>What was read of assemblies that are built on the changed one; null for one that is not.</summary>
+    private static readonly ConcurrentDictionary<string, byte[]?> Images = new();
+
     private readonly string _built;
     private readonly string _changed;
 
@@ -38,6 +42,6 @@ internal sealed class MutantContext : AssemblyLoadContext
         var path = Path.Combine(_built, name.Name + ".dll");
         if (!File.Exists(path)) return null;
         if (!name.Name!.StartsWith("SweepRig.", StringComparison.Ordinal)) return Default.LoadFromAssemblyPath(path);
-        return IsBuiltOnIt(path) ? LoadFromStream(new MemoryStream(File.ReadAllBytes(path))) : Default.LoadFromAssemblyPath(path);
+        return Images.GetOrAdd(path, p => IsBuiltOnIt(p) ? File.ReadAllBytes(p) : null) is { } image ? LoadFromStream(new MemoryStream(image)) : Default.LoadFromAssemblyPath(path);
     }
 }
