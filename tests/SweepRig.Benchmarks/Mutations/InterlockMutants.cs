@@ -3,7 +3,7 @@ using System.Collections.Concurrent;
 namespace SweepRig.Benchmarks.Mutations;
 
 /// <summary>
-/// Every small change of the host's interlocks must make a test fail, or <c>tests/interlock-mutants.txt</c> says why it cannot. Takes a second or two a change; needs the tests
+/// Every small change of the host's interlocks must make a test fail, or <c>tests/interlock-mutants.txt</c> says why it cannot. Takes some minutes; needs the tests
 /// of SweepRig.Sweeps built in Release. SWEEPRIG_MUTANTS may name some files ("InterlockMachine.cs") instead of all; with SWEEPRIG_MUTANTS_TOLD set it also says which test noticed each.
 /// </summary>
 internal static class InterlockMutants
@@ -30,8 +30,7 @@ internal static class InterlockMutants
         {
             var ready = bench.Ready(file, MutantMaker.Of(file, bench.Source(file)));
             broken += ready.Count(m => m.Image is null);
-            await Parallel.ForEachAsync(ready.Where(m => m.Image is not null), new ParallelOptions { MaxDegreeOfParallelism = AtOnce }, async (mutant, _) =>
-                Note(mutant.Mutant, await bench.FirstFailureAsync(mutant.Image!, mutant.Id)));
+            await bench.TryAsync(ready, AtOnce, Note);
             Console.WriteLine($"  {file}: {ready.Count} changes, so far {killed} noticed, {known} explained, {unknown} neither, {broken} do not compile");
         }
         // An explanation that nothing needs would excuse a change that is made later.

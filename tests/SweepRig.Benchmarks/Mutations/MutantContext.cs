@@ -15,6 +15,8 @@ internal sealed class MutantContext : AssemblyLoadContext
     private readonly string _built;
     private readonly string _changed;
 
+    private readonly FieldInfo _id;
+
     /// <param name="built">Where the tests lie.</param>
     /// <param name="changed">Name of the assembly that is changed.</param>
     /// <param name="image">What it is changed to.</param>
@@ -23,8 +25,12 @@ internal sealed class MutantContext : AssemblyLoadContext
         : base(isCollectible: true)
     {
         (_built, _changed) = (built, changed);
-        LoadFromStream(new MemoryStream(image)).GetType("SweepRig.Mutations.Mutant", throwOnError: true)!.GetField("Id")!.SetValue(null, id);
+        _id = LoadFromStream(new MemoryStream(image)).GetType("SweepRig.Mutations.Mutant", throwOnError: true)!.GetField("Id")!;
+        Put(id);
     }
+
+    /// <summary>Puts another of its changes in force; 0 for none.</summary>
+    public void Put(int id) => _id.SetValue(null, id);
 
     public Assembly Tests => LoadFromAssemblyName(new($"{_changed}.Tests"));
 
