@@ -86,8 +86,11 @@ public sealed class BlockSummaryTests
         Assert.Equal((1.0, 4.75), (Pentode.Summary.FirstSeconds, Pentode.Summary.LastSeconds));
     }
 
-    [Fact]
-    public void A_block_that_begins_at_0_V_does_not_begin_above_it() => Assert.False((Triode with { Drive = [0] }).Summary.StartsPositive);
+    [Theory]
+    [InlineData(-0.5, false)]
+    [InlineData(0.0, false)]
+    [InlineData(0.01, true)]
+    public void A_block_begins_above_0_V_when_its_first_sample_is(double drive, bool starts) => Assert.Equal(starts, (Triode with { Drive = [drive] }).Summary.StartsPositive);
 
     [Fact]
     public void A_clock_that_goes_back_within_a_block_takes_nothing_off()
