@@ -191,6 +191,21 @@ public sealed class ClockRuleTests
         Assert.Equal(TripCause.ClockTrouble, sweep.Cause);
     }
 
+    /// <summary>Within the ten seconds as at their end, and though it is still ahead of where they began.</summary>
+    [Theory]
+    [InlineData(1.0)]
+    [InlineData(10.0)]
+    public void It_is_the_last_status_that_the_clock_may_not_go_back_behind(double last)
+    {
+        var sweep = new WatchedSweep();
+        Status(sweep, 0, 100);
+        Status(sweep, 0.5, 100.5);
+        Status(sweep, last, 100 + last);
+        Assert.Null(sweep.Cause);
+        Status(sweep, last + 0.1, 99.9 + last);
+        Assert.Equal(TripCause.ClockTrouble, sweep.Cause);
+    }
+
     [Fact]
     public void A_rig_clock_that_stands_still_trips_after_ten_seconds()
     {
