@@ -55,7 +55,8 @@ public readonly record struct Stillness(int Code, double LowestDrive, double Hig
 {
     public static Stillness None { get; } = new(-1, double.NaN, double.NaN);
 
-    public double MovedVolts => Code < 0 ? 0 : HighestDrive - LowestDrive;
+    /// <summary>NaN for none, which reaches no limit.</summary>
+    public double MovedVolts => HighestDrive - LowestDrive;
 
     /// <param name="code">The one code of the whole block; -1 where it had several or says nothing.</param>
     public Stillness With(int code, double lowestDrive, double highestDrive) =>

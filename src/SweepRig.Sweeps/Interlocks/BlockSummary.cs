@@ -72,29 +72,13 @@ public readonly record struct BlockSummary(
     /// <param name="volts">The block, converted.</param>
     public static BlockSummary Of(SampleBlock block, BlockVolts volts, Calibrator calibrator)
     {
-        var (readBack, error) = (double.NaN, double.NaN);
-        var readBacks = block.Codes[(int)RigChannel.Drive];
-        for (var i = 0; i < readBacks.Length; i++)
-        {
-            var drive = calibrator.Volts(RigChannel.Drive, readBacks[i]);
-            if (!(drive <= readBack)) readBack = drive;
-            var off = Math.Abs(drive - volts.Drive[i]);
-            if (!(off <= error)) error = off;
-        }
-        var cathode = double.NaN;
-        for (var i = 0; i < volts.PlateCurrent.Length; i++)
-        {
-            var amps = volts.PlateCurrent[i]
-                + (volts.ScreenCurrent.Length > 0 ? volts.ScreenCurrent[i] : 0)
-                + (volts.GridCurrent.Length > 0 ? Math.Max(0, volts.GridCurrent[i]) : 0);
-            if (!(amps <= cathode)) cathode = amps;
-        }
+        var readBack = ReadBack(block.Codes[(int)RigChannel.Drive], volts.Drive, calibrator);
         var top = Max(volts.Drive);
         var positive = Positive(block, volts);
-        return new(top, readBack, Max(volts.GridCurrent), cathode, Min(volts.Supply), Max(volts.Supply))
+        return new(top, readBack.Highest, Max(volts.GridCurrent), MaxCathode(volts), Min(volts.Supply), Max(volts.Supply))
         {
             MinDrive = Min(volts.Drive),
-            ReadBackError = error,
+            ReadBackError = readBack.Error,
             MinGridCurrent = Min(volts.GridCurrent),
             GridWatts = Power(volts.Grid, volts.GridCurrent),
             PlateWatts = Power(volts.Plate, volts.PlateCurrent),
@@ -103,14 +87,14 @@ public readonly record struct BlockSummary(
             Count = block.Count,
             ClippedAtEnd = ClippedSamples(block.Flags),
             GridCode = OneCode(block.Codes[(int)RigChannel.Grid]),
-            PlateCode = Carries(volts.Supply, volts.Plate) ? OneCode(block.Codes[(int)RigChannel.Plate]) : -1,
-            ScreenCode = volts.ScreenCurrent.Length > 0 && Carries(volts.Supply, volts.Screen) ? OneCode(block.Codes[(int)RigChannel.Screen]) : -1,
-            ReadBackCode = OneCode(readBacks),
+            PlateCode = Carries(volts.Supply, volts.Plate, volts.PlateCurrent) ? OneCode(block.Codes[(int)RigChannel.Plate]) : -1,
+            ScreenCode = Carries(volts.Supply, volts.Screen, volts.ScreenCurrent) ? OneCode(block.Codes[(int)RigChannel.Screen]) : -1,
+            ReadBackCode = OneCode(block.Codes[(int)RigChannel.Drive]),
             FirstSeconds = block.Count > 0 ? block.SampledAtTicks[0] * 1e-6 : double.NaN,
             LastSeconds = block.Count > 0 ? block.SampledAtTicks[^1] * 1e-6 : double.NaN,
             PositiveSeconds = positive.Seconds,
             GridCoulombs = positive.Coulombs,
-            FirstGridCurrent = volts.GridCurrent.Length > 0 ? volts.GridCurrent[0] : 0,
+            FirstGridCurrent = Amps(volts.GridCurrent, 0),
             StartsPositive = block.Count > 0 && volts.Drive[0] > 0,
         };
     }
@@ -118,46 +102,72 @@ public readonly record struct BlockSummary(
     /// <summary>Volts over a resistor above which it counts as carrying current.</summary>
     private const double CarryingVolts = 1;
 
+    private static (double Highest, double Error) ReadBack(ushort[] codes, double[] drive, Calibrator calibrator)
+    {
+        var (highest, error) = (double.NaN, double.NaN);
+        for (var i = 0; i < codes.Length; i++)
+        {
+            var volts = calibrator.Volts(RigChannel.Drive, codes[i]);
+            highest = double.MaxNumber(highest, volts);
+            error = double.MaxNumber(error, Math.Abs(volts - drive[i]));
+        }
+        return (highest, error);
+    }
+
     private static (double Seconds, double Coulombs) Positive(SampleBlock block, BlockVolts volts)
     {
         var (seconds, coulombs) = (0.0, 0.0);
         for (var i = 1; i < block.Count; i++)
         {
             if (!(volts.Drive[i] > 0)) continue;
-            var span = (block.SampledAtTicks[i] - block.SampledAtTicks[i - 1]) * 1e-6;
-            if (!(span > 0)) continue;
+            // A clock that went back, which has a rule of its own, takes nothing off.
+            var span = Math.Max(0, (block.SampledAtTicks[i] - block.SampledAtTicks[i - 1]) * 1e-6);
             seconds += span;
-            if (volts.GridCurrent.Length > i) coulombs += span * Math.Max(0, volts.GridCurrent[i]);
+            coulombs += span * Math.Max(0, Amps(volts.GridCurrent, i));
         }
         return (seconds, coulombs);
     }
 
+    /// <returns>NaN where nothing was measured: 0 by 0.</returns>
     private static double Power(double[] volts, double[] amps)
     {
-        if (amps.Length == 0 || volts.Length != amps.Length) return double.NaN;
         var sum = 0.0;
         for (var i = 0; i < amps.Length; i++) sum += Math.Max(0, volts[i]) * Math.Max(0, amps[i]);
         return sum / amps.Length;
     }
 
+    /// <returns>NaN where nothing was measured: 0 by 0.</returns>
     private static double AtTop(BlockVolts volts, double top)
     {
         var (sum, count) = (0.0, 0);
         for (var i = 0; i < volts.PlateCurrent.Length; i++)
         {
             if (volts.Drive[i] < top) continue;
-            sum += volts.PlateCurrent[i] + (volts.ScreenCurrent.Length > 0 ? volts.ScreenCurrent[i] : 0) + (volts.GridCurrent.Length > 0 ? Math.Max(0, volts.GridCurrent[i]) : 0);
+            sum += Cathode(volts, i);
             count++;
         }
         return sum / count;
     }
 
-    private static bool Carries(double[] supply, double[] volts)
+    private static double MaxCathode(BlockVolts volts)
     {
-        if (supply.Length != volts.Length) return false;
-        for (var i = 0; i < volts.Length; i++)
+        var max = double.NaN;
+        for (var i = 0; i < volts.PlateCurrent.Length; i++) max = double.MaxNumber(max, Cathode(volts, i));
+        return max;
+    }
+
+    /// <summary>What leaves the cathode at one sample; a current out of the grid comes from elsewhere.</summary>
+    private static double Cathode(BlockVolts volts, int i) => volts.PlateCurrent[i] + Amps(volts.ScreenCurrent, i) + Math.Max(0, Amps(volts.GridCurrent, i));
+
+    /// <returns>0 where it was not measured.</returns>
+    private static double Amps(double[] current, int i) => i < current.Length ? current[i] : 0;
+
+    /// <summary>True when an electrode whose current was measured takes some at every sample.</summary>
+    private static bool Carries(double[] supply, double[] volts, double[] amps)
+    {
+        for (var i = 0; i < amps.Length; i++)
             if (!(supply[i] - volts[i] > CarryingVolts)) return false;
-        return true;
+        return amps.Length > 0;
     }
 
     private static int OneCode(ushort[] codes)
@@ -178,16 +188,14 @@ public readonly record struct BlockSummary(
     private static double Min(double[] values)
     {
         var min = double.NaN;
-        foreach (var value in values)
-            if (!(value >= min)) min = value;
+        foreach (var value in values) min = double.MinNumber(min, value);
         return min;
     }
 
     private static double Max(double[] values)
     {
         var max = double.NaN;
-        foreach (var value in values)
-            if (!(value <= max)) max = value;
+        foreach (var value in values) max = double.MaxNumber(max, value);
         return max;
     }
 }

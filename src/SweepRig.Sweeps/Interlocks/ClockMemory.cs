@@ -29,13 +29,13 @@ public readonly record struct ClockMemory(double SilentSince, double RigLast, do
         StatusAt = double.IsNaN(StatusAt) ? hostSeconds : StatusAt,
         SilentSince = double.IsNaN(SilentSince) ? hostSeconds
             : passRuns ? SilentSince
-            : Heard || double.IsNaN(Told) ? hostSeconds
+            : Heard ? hostSeconds
             : SilentSince + hostSeconds - Told,
     };
 
-    /// <summary>No sweep is armed any more: silence begins anew.</summary>
-    public ClockMemory ForNextRun() => this with { SilentSince = double.NaN, Heard = false };
+    /// <summary>No sweep is armed any more: silence and the comparison of the clocks begin anew.</summary>
+    public ClockMemory ForNextRun() => None with { WallAhead = WallAhead, StatusAt = StatusAt };
 
-    /// <summary>Another link or a restart: the rig's clock is another one.</summary>
-    public ClockMemory WithoutRig() => this with { RigLast = double.NaN, RigFrom = double.NaN, HostFrom = double.NaN, StatusAt = double.NaN };
+    /// <summary>Another link or a restart: nothing is known of the rig.</summary>
+    public ClockMemory WithoutRig() => None with { WallAhead = WallAhead };
 }

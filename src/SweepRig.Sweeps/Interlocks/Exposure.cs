@@ -19,7 +19,7 @@ public sealed class Exposure : IEquatable<Exposure>
 
     private Exposure(double[] seconds, double[] coulombs, long step, double last) => (_seconds, _coulombs, _step, _last) = (seconds, coulombs, step, last);
 
-    public static Exposure None { get; } = new(new double[Steps], new double[Steps], long.MinValue, double.NaN);
+    public static Exposure None { get; } = new(new double[Steps], new double[Steps], 0, double.NaN);
 
     public double PassSeconds { get; private init; }
 
@@ -35,14 +35,12 @@ public sealed class Exposure : IEquatable<Exposure>
         if (double.IsNaN(block.LastSeconds)) return this;
         // A point lasts from the end of the one before to its own end, and its drive with it.
         var gap = block.FirstSeconds - _last;
-        var between = block.StartsPositive && gap > 0 && gap < LongestGapSeconds ? gap : 0;
+        var between = block.StartsPositive && gap < LongestGapSeconds ? Math.Max(0, gap) : 0;
         var (seconds, coulombs) = (block.PositiveSeconds + between, block.GridCoulombs + between * Math.Max(0, block.FirstGridCurrent));
         var step = (long)Math.Floor(block.LastSeconds / StepSeconds);
-        if (seconds == 0 && MinuteSeconds == 0) return new(_seconds, _coulombs, step, block.LastSeconds) { PassSeconds = PassSeconds, PassCoulombs = PassCoulombs };
-
         var (ofSeconds, ofCoulombs) = (new double[Steps], new double[Steps]);
         // A clock that begins anew is one of a rig that has restarted; nothing of before can be placed on it.
-        var on = _step == long.MinValue || step < _step ? Steps : step - _step;
+        var on = step < _step ? Steps : step - _step;
         for (var i = 0; i + on < Steps; i++) (ofSeconds[i + on], ofCoulombs[i + on]) = (_seconds[i], _coulombs[i]);
         ofSeconds[0] += seconds;
         ofCoulombs[0] += coulombs;

@@ -27,9 +27,8 @@ public static partial class InterlockMachine
 
     private static InterlockStep CheckRigClock(InterlockState state, InterlockEvent.RigStatus status, DateTimeOffset nowUtc)
     {
-        if (double.IsNaN(status.RigSeconds) || double.IsNaN(status.HostSeconds) || state.InForce is not { } limits) return new(state, Nothing);
+        if (double.IsNaN(status.RigSeconds) || double.IsNaN(status.HostSeconds) || state.Armed is null || state.InForce is not { } limits) return new(state, Nothing);
         var clock = state.Clock;
-        if (state.Armed is null) return new(state with { Clock = clock.WithoutRig() }, Nothing);
         if (status.RigSeconds < clock.RigLast)
             return Fire(state, Host(TripCause.ClockTrouble, $"the rig's clock went back from {clock.RigLast:0.000} s to {status.RigSeconds:0.000} s", "", nowUtc));
         var of = status.HostSeconds - clock.HostFrom;

@@ -23,7 +23,7 @@ public static class RuleDocument
         if (ObjectReader.Open(top, "", faults, "$schema", "limits")?.Object("limits", needed: true, Ids) is not { } limits) return null;
         var set = new Dictionary<string, RuleSetting>(StringComparer.Ordinal);
         foreach (var rule in InterlockRules.WithLimit)
-            if (limits.Has(rule.Id) && limits.Object(rule.Id, needed: false, "attended", "unattended") is { } one) set.Add(rule.Id, Setting(rule, one, faults));
+            if (limits.Object(rule.Id, needed: false, "attended", "unattended") is { } one) set.Add(rule.Id, Setting(rule, one, faults));
         return new RuleSettings(set);
     });
 

@@ -1,7 +1,9 @@
+using System.Collections.Concurrent;
+
 namespace SweepRig.Benchmarks.Mutations;
 
 /// <summary>
-/// Every small change of the host's interlocks must make a test fail, or <c>tests/interlock-mutants.txt</c> says why it cannot. Takes a second or two a change; needs the tests
+/// Every small change of the host's interlocks must make a test fail, or <c>tests/interlock-mutants.txt</c> says why it cannot. Takes some minutes; needs the tests
 /// of SweepRig.Sweeps built in Release. SWEEPRIG_MUTANTS may name some files ("InterlockMachine.cs") instead of all; with SWEEPRIG_MUTANTS_TOLD set it also says which test noticed each.
 /// </summary>
 internal static class InterlockMutants
@@ -22,17 +24,20 @@ internal static class InterlockMutants
         var tells = Environment.GetEnvironmentVariable("SWEEPRIG_MUTANTS_TOLD") is not null;
         var files = bench.Files(Folder).Where(f => chosen?.Contains(Path.GetFileName(f)) ?? true).ToList();
         var explained = Read(await File.ReadAllTextAsync(Path.Combine(root, Explained)));
+        var survived = new ConcurrentDictionary<string, bool>();
         var (killed, known, unknown, broken) = (0, 0, 0, 0);
         foreach (var file in files)
         {
             var ready = bench.Ready(file, MutantMaker.Of(file, bench.Source(file)));
             broken += ready.Count(m => m.Image is null);
-            await Parallel.ForEachAsync(ready.Where(m => m.Image is not null), new ParallelOptions { MaxDegreeOfParallelism = AtOnce }, async (mutant, _) =>
-                Note(mutant.Mutant, await bench.FirstFailureAsync(mutant.Image!, mutant.Id)));
+            await bench.TryAsync(ready, AtOnce, Note);
             Console.WriteLine($"  {file}: {ready.Count} changes, so far {killed} noticed, {known} explained, {unknown} neither, {broken} do not compile");
         }
+        // An explanation that nothing needs would excuse a change that is made later.
+        var idle = explained.Where(k => !survived.ContainsKey(k) && files.Any(f => k.StartsWith($"{Path.GetFileName(f)} ", StringComparison.Ordinal))).ToList();
+        foreach (var key in idle) Console.WriteLine($"  NOTHING SURVIVES of what is explained: {key}");
         return new("interlock-mutants", $"{killed} of {killed + known + unknown} small changes noticed, {known} more explained, {unknown} neither", "every one noticed or explained",
-            $"{broken} that do not compile, not counted", unknown == 0 && killed > 0);
+            $"{broken} that do not compile, not counted; {idle.Count} explanations that nothing needs", unknown == 0 && idle.Count == 0 && killed > 0);
 
         void Note(SourceMutant mutant, string? by)
         {
@@ -42,23 +47,29 @@ internal static class InterlockMutants
                 if (tells) Console.WriteLine($"  {by} notices {mutant.File}:{mutant.Line} {mutant.Key}");
                 return;
             }
-            var why = explained.GetValueOrDefault(mutant.Key);
-            if (why is null) Interlocked.Increment(ref unknown);
-            else Interlocked.Increment(ref known);
-            Console.WriteLine($"  {(why is null ? "SURVIVED" : "explained")} {mutant.File}:{mutant.Line} {mutant.Key}");
+            survived[mutant.Key] = true;
+            var isKnown = explained.Contains(mutant.Key);
+            if (isKnown) Interlocked.Increment(ref known);
+            else Interlocked.Increment(ref unknown);
+            Console.WriteLine($"  {(isKnown ? "explained" : "SURVIVED")} {mutant.File}:{mutant.Line} {mutant.Key}");
         }
     }
 
-    /// <summary>A key to a line, and below it, indented, why no test can tell.</summary>
-    public static IReadOnlyDictionary<string, string> Read(string text)
+    /// <returns>The keys that are explained: lines of which one or more have below them, indented, why no test can tell.</returns>
+    /// <exception cref="InvalidOperationException">A key stands there twice or without a reason.</exception>
+    public static IReadOnlySet<string> Read(string text)
     {
-        var read = new Dictionary<string, string>();
-        string? key = null;
-        foreach (var line in text.Split('\n'))
+        var (read, pending) = (new HashSet<string>(), new List<string>());
+        var lines = text.Split('\n').Select(l => l.TrimEnd()).Where(l => l.Length > 0 && l[0] != '#');
+        foreach (var line in lines)
         {
-            if (line.StartsWith("  ", StringComparison.Ordinal) && key is not null) read[key] = line.Trim();
-            else if (line.Length > 0 && line[0] != '#') key = line.TrimEnd();
+            if (!line.StartsWith("  ", StringComparison.Ordinal)) pending.Add(line);
+            else
+            {
+                if (pending.Find(k => !read.Add(k)) is { } twice) throw new InvalidOperationException($"{Explained} explains twice: {twice}");
+                pending.Clear();
+            }
         }
-        return read;
+        return pending.Count == 0 ? read : throw new InvalidOperationException($"{Explained} gives no reason for: {pending[0]}");
     }
 }

@@ -1,3 +1,4 @@
+using System.Collections.Concurrent;
 using System.Reflection;
 using System.Runtime.Loader;
 
@@ -8,8 +9,13 @@ namespace SweepRig.Benchmarks.Mutations;
 /// </summary>
 internal sealed class MutantContext : AssemblyLoadContext
 {
+    /// <summary>What was read of assemblies that are built on the changed one; null for one that is not.</summary>
+    private static readonly ConcurrentDictionary<string, byte[]?> Images = new();
+
     private readonly string _built;
     private readonly string _changed;
+
+    private readonly FieldInfo _id;
 
     /// <param name="built">Where the tests lie.</param>
     /// <param name="changed">Name of the assembly that is changed.</param>
@@ -19,8 +25,12 @@ internal sealed class MutantContext : AssemblyLoadContext
         : base(isCollectible: true)
     {
         (_built, _changed) = (built, changed);
-        LoadFromStream(new MemoryStream(image)).GetType("SweepRig.Mutations.Mutant", throwOnError: true)!.GetField("Id")!.SetValue(null, id);
+        _id = LoadFromStream(new MemoryStream(image)).GetType("SweepRig.Mutations.Mutant", throwOnError: true)!.GetField("Id")!;
+        Put(id);
     }
+
+    /// <summary>Puts another of its changes in force; 0 for none.</summary>
+    public void Put(int id) => _id.SetValue(null, id);
 
     public Assembly Tests => LoadFromAssemblyName(new($"{_changed}.Tests"));
 
@@ -38,6 +48,6 @@ internal sealed class MutantContext : AssemblyLoadContext
         var path = Path.Combine(_built, name.Name + ".dll");
         if (!File.Exists(path)) return null;
         if (!name.Name!.StartsWith("SweepRig.", StringComparison.Ordinal)) return Default.LoadFromAssemblyPath(path);
-        return IsBuiltOnIt(path) ? LoadFromStream(new MemoryStream(File.ReadAllBytes(path))) : Default.LoadFromAssemblyPath(path);
+        return Images.GetOrAdd(path, p => IsBuiltOnIt(p) ? File.ReadAllBytes(p) : null) is { } image ? LoadFromStream(new MemoryStream(image)) : Default.LoadFromAssemblyPath(path);
     }
 }

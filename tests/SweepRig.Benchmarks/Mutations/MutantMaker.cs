@@ -11,6 +11,11 @@ namespace SweepRig.Benchmarks.Mutations;
 /// </summary>
 internal sealed class MutantMaker(string file) : CSharpSyntaxWalker
 {
+    private static readonly Dictionary<string, string> Opposites = new()
+    {
+        ["Math.Min"] = "Math.Max", ["Math.Max"] = "Math.Min", ["double.MinNumber"] = "double.MaxNumber", ["double.MaxNumber"] = "double.MinNumber",
+    };
+
     private readonly List<SourceMutant> _made = [];
 
     public static IReadOnlyList<SourceMutant> Of(string file, string source)
@@ -22,7 +27,7 @@ internal sealed class MutantMaker(string file) : CSharpSyntaxWalker
 
     public override void VisitBinaryExpression(BinaryExpressionSyntax node)
     {
-        foreach (var other in Others(node.Kind())) Make(node.OperatorToken.Span, node, $"{node.Left} {other} {node.Right}", node.OperatorToken.Text, other);
+        foreach (var other in Others(node.Kind())) Make(node.OperatorToken.Span, node, $"{node.Left} {other} {node.Right}", node.ToString(), other);
         base.VisitBinaryExpression(node);
     }
 
@@ -34,9 +39,9 @@ internal sealed class MutantMaker(string file) : CSharpSyntaxWalker
 
     public override void VisitLiteralExpression(LiteralExpressionSyntax node)
     {
-        if (node.IsKind(SyntaxKind.TrueLiteralExpression)) Make(node, "false");
-        else if (node.IsKind(SyntaxKind.FalseLiteralExpression)) Make(node, "true");
-        else if (node.IsKind(SyntaxKind.NumericLiteralExpression)) Make(node, node.Token.Text == "0" ? "1" : "0");
+        if (node.IsKind(SyntaxKind.TrueLiteralExpression)) MakeInPlace(node, "false");
+        else if (node.IsKind(SyntaxKind.FalseLiteralExpression)) MakeInPlace(node, "true");
+        else if (node.IsKind(SyntaxKind.NumericLiteralExpression)) MakeInPlace(node, node.Token.Text == "0" ? "1" : "0");
     }
 
     public override void VisitConditionalExpression(ConditionalExpressionSyntax node)
@@ -86,8 +91,7 @@ internal sealed class MutantMaker(string file) : CSharpSyntaxWalker
 
     public override void VisitInvocationExpression(InvocationExpressionSyntax node)
     {
-        if (node.Expression.ToString() is "Math.Min" or "Math.Max")
-            Make(node, node.Expression.ToString() == "Math.Min" ? "Math.Max" + node.ArgumentList : "Math.Min" + node.ArgumentList);
+        if (Opposites.TryGetValue(node.Expression.ToString(), out var opposite)) Make(node, opposite + node.ArgumentList);
         base.VisitInvocationExpression(node);
     }
 
@@ -120,6 +124,20 @@ internal sealed class MutantMaker(string file) : CSharpSyntaxWalker
 
     private void Make(SyntaxNode node, string now) => Make(node.Span, node, now, node.ToString(), now);
 
+    /// <summary>Told with what stands around it, as a number alone says little.</summary>
+    private void MakeInPlace(LiteralExpressionSyntax node, string now)
+    {
+        SyntaxNode around = node.Parent switch
+        {
+            EqualsValueClauseSyntax { Parent: { } declared } => declared,
+            ArgumentSyntax { Parent.Parent: { } call } => call,
+            { } parent => parent,
+            null => node,
+        };
+        var (text, at) = (around.ToString(), node.SpanStart - around.SpanStart);
+        Make(node.Span, node, text[..at] + now + text[(at + node.Span.Length)..], text, now);
+    }
+
     private void Make(Microsoft.CodeAnalysis.Text.TextSpan span, SyntaxNode node, string told, string was, string now)
     {
         var member = node.AncestorsAndSelf().Select(a => a switch
@@ -130,8 +148,7 @@ internal sealed class MutantMaker(string file) : CSharpSyntaxWalker
             ClassDeclarationSyntax c => c.Identifier.Text,
             _ => null,
         }).FirstOrDefault(n => n is not null) ?? "?";
-        var isOperator = was.Length <= 2 && node is BinaryExpressionSyntax;
-        _made.Add(new(file, member, node.GetLocation().GetLineSpan().StartLinePosition.Line + 1, span, Folded(isOperator ? node.ToString() : was), Folded(isOperator ? told : now)) { Put = now });
+        _made.Add(new(file, member, node.GetLocation().GetLineSpan().StartLinePosition.Line + 1, span, Folded(was), Folded(told)) { Put = now });
     }
 
     private static string Folded(string text) => string.Join(' ', text.Split((char[]?)null, StringSplitOptions.RemoveEmptyEntries));

@@ -20,6 +20,7 @@ internal sealed class MutantSchema
     private readonly StringBuilder _text = new();
     private readonly List<(TextSpan At, SourceMutant Mutant)> _places = [];
     private readonly Dictionary<SourceMutant, int> _ids = [];
+    private readonly HashSet<SourceMutant> _inMethods = [];
 
     private MutantSchema()
     {
@@ -30,6 +31,9 @@ internal sealed class MutantSchema
 
     /// <summary>Numbers of its changes, from 1 on. Others need a compilation of their own.</summary>
     public IReadOnlyDictionary<SourceMutant, int> Ids => _ids;
+
+    /// <summary>True for a change of what is worked out at each call, not once for a class or a record.</summary>
+    public bool IsInMethod(SourceMutant mutant) => _inMethods.Contains(mutant);
 
     public static MutantSchema Of(string source, IEnumerable<SourceMutant> mutants)
     {
@@ -71,6 +75,7 @@ internal sealed class MutantSchema
 
     private void Put(string source, MemberDeclarationSyntax member, List<SourceMutant> within)
     {
+        if (member is MethodDeclarationSyntax or PropertyDeclarationSyntax { Initializer: null }) _inMethods.UnionWith(within);
         if (member is MethodDeclarationSyntax method)
         {
             PutMethod(source, method, within);

@@ -1,32 +1,71 @@
 using System.Collections;
+using System.Collections.Concurrent;
+using System.Diagnostics;
 using System.Reflection;
 
 namespace SweepRig.Benchmarks.Mutations;
 
 /// <summary>
-/// Runs the facts and theories of test classes one after the other until one fails. It knows what these tests use of xUnit: facts, theories with data of any kind, constructors without
-/// arguments, and asynchronous tests.
+/// Runs the facts and theories of some test classes one after the other until one fails: first those that noticed the most changes for the time that they take. It knows what these tests use of xUnit:
+/// facts, theories with data of any kind, constructors without arguments, and asynchronous tests.
 /// </summary>
-internal static class MutantTests
+internal sealed class MutantTests
 {
-    /// <summary>A change may leave a test waiting for ever, which is a failure too.</summary>
-    private static readonly TimeSpan Limit = TimeSpan.FromSeconds(60);
+    /// <summary>A change may leave a test waiting for ever, which is a failure too; a busy machine may not look like one.</summary>
+    private static readonly TimeSpan AtLeast = TimeSpan.FromSeconds(60), Baseline = TimeSpan.FromMinutes(10);
 
+    private const int TimesBaseline = 20;
+
+    /// <summary>A test that takes more than this part of all is left for a change that no other notices.</summary>
+    private const double QuickPart = 0.02;
+
+    /// <summary>A test by its number in the assembly, which is the same in each copy of it that is loaded.</summary>
+    private readonly int[] _tests;
+
+    private readonly ConcurrentDictionary<int, double> _seconds = new();
+    private readonly ConcurrentDictionary<int, int> _noticed = new();
+
+    /// <param name="assembly">One that the tests are in.</param>
+    /// <param name="namespaces">Theirs.</param>
+    public MutantTests(Assembly assembly, IReadOnlyCollection<string> namespaces) =>
+        _tests = [.. assembly.GetTypes().Where(t => t is { IsClass: true, IsAbstract: false } && namespaces.Contains(t.Namespace))
+            .SelectMany(c => c.GetMethods(BindingFlags.Public | BindingFlags.Instance)).Where(IsTest).Select(m => m.MetadataToken)];
+
+    /// <param name="tests">The assembly with the tests, or a copy.</param>
+    /// <param name="quick">True for those alone that take little time.</param>
     /// <returns>The test that failed; null if all passed.</returns>
     /// <exception cref="InvalidOperationException">There is no test.</exception>
-    public static async Task<string?> FirstFailureAsync(IEnumerable<Type> classes)
+    public async Task<MethodInfo?> FirstFailureAsync(Assembly tests, bool quick = false)
     {
+        var longest = quick ? QuickPart * _seconds.Values.Sum() : double.PositiveInfinity;
         var ran = 0;
-        foreach (var method in classes.SelectMany(c => c.GetMethods(BindingFlags.Public | BindingFlags.Instance)).Where(IsTest))
+        foreach (var test in _tests.Where(t => _seconds.GetValueOrDefault(t) <= longest).OrderBy(t => _seconds.GetValueOrDefault(t) / (1 + _noticed.GetValueOrDefault(t))))
         {
-            foreach (var arguments in await CasesAsync(method))
+            var method = (MethodInfo)tests.ManifestModule.ResolveMethod(test)!;
+            var since = Stopwatch.GetTimestamp();
+            ran++;
+            if (!await PassesAsync(method))
             {
-                ran++;
-                if (!await PassesAsync(method, arguments)) return $"{method.DeclaringType!.Name}.{method.Name}";
+                _noticed.AddOrUpdate(test, 1, (_, n) => n + 1);
+                return method;
             }
+            // The first time, with nothing changed.
+            _seconds.TryAdd(test, Stopwatch.GetElapsedTime(since).TotalSeconds);
         }
         return ran > 0 ? null : throw new InvalidOperationException("There are no tests to run against the changes.");
     }
+
+    /// <returns>Whether every case of a test passes.</returns>
+    public async Task<bool> PassesAsync(MethodInfo test)
+    {
+        var limit = _seconds.TryGetValue(test.MetadataToken, out var seconds) ? AtLeast + TimeSpan.FromSeconds(TimesBaseline * seconds) : Baseline;
+        foreach (var arguments in await CasesAsync(test))
+            if (!await PassesAsync(test, arguments, limit)) return false;
+        return true;
+    }
+
+    /// <summary>Changes of another file: others will notice them.</summary>
+    public void BeginFile() => _noticed.Clear();
 
     private static bool IsTest(MethodInfo method) => method.CustomAttributes.Any(a => a.AttributeType.Name is "FactAttribute" or "TheoryAttribute");
 
@@ -53,7 +92,7 @@ internal static class MutantTests
         return (IEnumerable)task.GetType().GetProperty("Result")!.GetValue(task)!;
     }
 
-    private static async Task<bool> PassesAsync(MethodInfo method, object?[] arguments)
+    private static async Task<bool> PassesAsync(MethodInfo method, object?[] arguments, TimeSpan limit)
     {
         var test = Task.Run(async () =>
         {
@@ -78,7 +117,7 @@ internal static class MutantTests
         });
         try
         {
-            await test.WaitAsync(Limit);
+            await test.WaitAsync(limit);
             return true;
         }
         catch (Exception e) when (e is not OutOfMemoryException)

@@ -59,6 +59,14 @@ public sealed class ClimbTests
     [InlineData(-0.99)]
     public void A_drive_that_differs_by_its_noise_is_the_same(double drive) => Assert.Equal(1, Begun.With(drive, 2e-3, 12, Rise).Rises);
 
+    /// <summary>20 mV either way of 0 V.</summary>
+    [Theory]
+    [InlineData(-0.02, 1)]
+    [InlineData(0.02, 1)]
+    [InlineData(-0.0201, 0)]
+    [InlineData(0.0201, 0)]
+    public void Its_noise_is_20_mV(double drive, int rises) => Assert.Equal(rises, Climb.None.With(0, 1e-3, 10, Rise).With(drive, 2e-3, 12, Rise).Rises);
+
     [Theory]
     [InlineData(Climb.Enough, Climb.EnoughAmps, true)]
     [InlineData(Climb.Enough, 0.299e-3, false)]

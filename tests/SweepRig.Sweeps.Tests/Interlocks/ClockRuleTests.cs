@@ -74,6 +74,20 @@ public sealed class ClockRuleTests
     }
 
     [Fact]
+    public void Silent_passes_after_one_that_was_heard_are_one_silence_too()
+    {
+        var sweep = new WatchedSweep();
+        sweep.Block(WatchedSweep.Sound(1));
+        sweep.Next(new InterlockEvent.PassEnded(), 4).Next(new InterlockEvent.PassBegun(WatchedSweep.Pass, 4), 4);
+        Clocks(sweep, 7);
+        sweep.Next(new InterlockEvent.PassEnded(), 7).Next(new InterlockEvent.PassBegun(WatchedSweep.Pass, 7), 7);
+        Clocks(sweep, 8.9);
+        Assert.Null(sweep.Cause);
+        Clocks(sweep, 9.1);
+        Assert.Equal(TripCause.StaleData, sweep.Cause);
+    }
+
+    [Fact]
     public void A_sweep_whose_rig_tells_no_status_trips_though_samples_come()
     {
         var sweep = new WatchedSweep();
@@ -84,6 +98,37 @@ public sealed class ClockRuleTests
         Clocks(sweep, 6.1);
         Assert.Equal(TripCause.StaleData, sweep.Cause);
         Assert.Equal("no status of the rig for 5.1 s", sweep.State.Trip!.Measured);
+    }
+
+    /// <summary>The last status of an idle rig counts for the sweep that follows.</summary>
+    [Fact]
+    public void A_status_before_the_sweep_counts()
+    {
+        var sweep = new WatchedSweep();
+        sweep.Next(new InterlockEvent.SweepEnded());
+        sweep.Next(new InterlockEvent.RigStatus(null, false) { HostSeconds = 2, RigSeconds = 2 }, 2);
+        Clocks(sweep, 6, passRuns: false);
+        sweep.Next(new InterlockEvent.SweepArmed(24), 6).Next(new InterlockEvent.PassBegun(WatchedSweep.Pass, 6), 6);
+        Clocks(sweep, 7);
+        Assert.Null(sweep.Cause);
+        Clocks(sweep, 7.1);
+        Assert.Equal("no status of the rig for 5.1 s", sweep.State.Trip?.Measured);
+    }
+
+    /// <summary>Between runs nobody looks: what the rig's clock did meanwhile is no matter of the next.</summary>
+    [Fact]
+    public void The_clocks_are_compared_anew_in_each_run()
+    {
+        var sweep = new WatchedSweep();
+        Status(sweep, 5, 105);
+        sweep.Next(new InterlockEvent.SweepEnded(), 5);
+        sweep.Next(new InterlockEvent.RigStatus(null, false) { HostSeconds = 6, RigSeconds = 3 }, 6);
+        sweep.Next(new InterlockEvent.SweepArmed(24), 7).Next(new InterlockEvent.PassBegun(WatchedSweep.Pass, 7), 7);
+        Status(sweep, 30, 4);
+        Status(sweep, 39, 5);
+        Assert.Null(sweep.Cause);
+        Status(sweep, 40, 4.9);
+        Assert.Equal(TripCause.ClockTrouble, sweep.Cause);
     }
 
     [Fact]
@@ -143,6 +188,21 @@ public sealed class ClockRuleTests
         var sweep = new WatchedSweep();
         Status(sweep, 5, 105);
         Status(sweep, 5.1, 104.9);
+        Assert.Equal(TripCause.ClockTrouble, sweep.Cause);
+    }
+
+    /// <summary>Within the ten seconds as at their end, and though it is still ahead of where they began.</summary>
+    [Theory]
+    [InlineData(1.0)]
+    [InlineData(10.0)]
+    public void It_is_the_last_status_that_the_clock_may_not_go_back_behind(double last)
+    {
+        var sweep = new WatchedSweep();
+        Status(sweep, 0, 100);
+        Status(sweep, 0.5, 100.5);
+        Status(sweep, last, 100 + last);
+        Assert.Null(sweep.Cause);
+        Status(sweep, last + 0.1, 99.9 + last);
         Assert.Equal(TripCause.ClockTrouble, sweep.Cause);
     }
 

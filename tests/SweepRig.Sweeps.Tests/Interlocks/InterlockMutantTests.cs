@@ -30,4 +30,13 @@ public sealed class InterlockMutantTests
         Assert.Null(none.Limits);
         Assert.Null(none.UnattendedLimits);
     }
+
+    [Fact]
+    public void A_permit_allows_up_to_its_end_and_not_at_it()
+    {
+        var permitted = InterlockTableTests.States["permitted"];
+        var ends = permitted.Permit!.EndsUtc;
+        Assert.Equal<(double?, double?)>((24, 0), (permitted.AllowedDrive(ends.AddTicks(-1)), permitted.AllowedDrive(ends)));
+        Assert.Equal(0, InterlockTableTests.States["clear"].AllowedDrive(Now));
+    }
 }

@@ -44,4 +44,36 @@ public sealed class RuleDocumentTests
         var grid = limits.GetProperty("grid-current").GetProperty("properties").GetProperty("attended");
         Assert.Equal((0.1, 20.0, 8.0), (grid.GetProperty("minimum").GetDouble(), grid.GetProperty("maximum").GetDouble(), grid.GetProperty("default").GetDouble()));
     }
+
+    /// <summary>As the reader does, by the keyword of JSON Schema 2020-12 (core, 10.3.2.3).</summary>
+    [Fact]
+    public void The_schema_lets_no_other_key_stand_anywhere()
+    {
+        var top = JsonDocument.Parse(RuleDocument.Schema).RootElement;
+        var limits = top.GetProperty("properties").GetProperty("limits");
+        Assert.False(top.GetProperty("additionalProperties").GetBoolean());
+        Assert.False(limits.GetProperty("additionalProperties").GetBoolean());
+        Assert.All(limits.GetProperty("properties").EnumerateObject(), rule => Assert.False(rule.Value.GetProperty("additionalProperties").GetBoolean(), rule.Name));
+        Assert.Equal("limits", Assert.Single(top.GetProperty("required").EnumerateArray()).GetString());
+    }
+
+    [Fact]
+    public void The_schema_is_written_for_people_to_read() => Assert.Contains("\n  ", RuleDocument.Schema, StringComparison.Ordinal);
+
+    [Fact]
+    public void A_document_is_read_up_to_its_longest()
+    {
+        const string Text = """{ "limits": { } }""";
+        Assert.Empty(RuleDocument.Read(Text.PadRight(20_000)).Refusals);
+        Assert.Equal("document-too-long", Assert.Single(RuleDocument.Read(Text.PadRight(20_001)).Refusals).Code);
+    }
+
+    [Fact]
+    public void A_rule_that_is_named_without_a_number_keeps_its_defaults()
+    {
+        var read = RuleDocument.Read("""{ "limits": { "grid-current": { } } }""").Value!;
+        Assert.Equal((8.0, 6.0), (read.Shown(DriveRules.GridCurrent, unattended: false), read.Shown(DriveRules.GridCurrent, unattended: true)));
+        Assert.True(read.IsSet(DriveRules.GridCurrent));
+        Assert.False(read.IsSet(DriveRules.DriveCeiling));
+    }
 }

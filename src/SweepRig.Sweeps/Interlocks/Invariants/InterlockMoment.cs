@@ -20,7 +20,7 @@ public readonly record struct InterlockMoment(InterlockState Before, InterlockEv
         {
             var permitted = After.Permit is { } permit && NowUtc < permit.GrantedUtc + permit.Duration ? permit.Ceiling.Value : 0;
             var inForce = After.IsUnattended ? After.UnattendedLimits ?? After.Limits : After.Limits;
-            return inForce is { } limits && limits.DriveCeiling < permitted ? limits.DriveCeiling : permitted;
+            return inForce is { } limits ? Math.Min(limits.DriveCeiling, permitted) : permitted;
         }
     }
 

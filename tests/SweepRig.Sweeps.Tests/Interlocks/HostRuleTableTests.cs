@@ -1,27 +1,28 @@
 using System.Globalization;
-using SweepRig.Benchmarks.Mutations;
-using SweepRig.Service.Tests.Support;
 using SweepRig.Sweeps.Interlocks;
+using SweepRig.Wire.Exploration;
 
-namespace SweepRig.Service.Tests.House;
+namespace SweepRig.Sweeps.Tests.Interlocks;
 
 /// <summary>The host's rules as the builder's notes print them are those that are declared.</summary>
 public sealed class HostRuleTableTests
 {
+    private const string Document = "firmware-notes/interlocks.md";
     private const string RewriteSwitch = "SWEEPRIG_WRITE_RULES";
     private const string Heading = "| rule | what is forbidden | hazard | attended | unattended | may be set | source of the defaults |";
 
     [Fact]
     public void The_notes_print_every_rule_as_it_is_declared()
     {
-        var notes = SourceTree.Read(Protection.Document);
+        var file = Path.Combine(FirmwareLibrary.Root(), Document);
+        var notes = File.ReadAllText(file);
         var start = notes.IndexOf(Heading, StringComparison.Ordinal);
-        Assert.True(start >= 0, $"{Protection.Document} has no table with the heading {Heading}");
+        Assert.True(start >= 0, $"{Document} has no table with the heading {Heading}");
         var end = notes.IndexOf("\n\n", start, StringComparison.Ordinal);
         var printed = notes[start..(end < 0 ? notes.Length : end)].TrimEnd();
         if (Environment.GetEnvironmentVariable(RewriteSwitch) == "1")
-            File.WriteAllText(Repository.At(Protection.Document), notes[..start] + Table() + (end < 0 ? "\n" : notes[end..]));
-        Assert.True(printed == Table(), $"{Protection.Document} does not print the rules as they are declared. Write the table anew with: {RewriteSwitch}=1 dotnet test tests/SweepRig.Service.Tests --filter HostRuleTableTests");
+            File.WriteAllText(file, notes[..start] + Table() + (end < 0 ? "\n" : notes[end..]));
+        Assert.True(printed == Table(), $"{Document} does not print the rules as they are declared. Write the table anew with: {RewriteSwitch}=1 dotnet test tests/SweepRig.Sweeps.Tests --filter HostRuleTableTests");
     }
 
     private static string Table() => string.Join('\n', [Heading, "| --- | --- | --- | --- | --- | --- | --- |", .. InterlockRules.All.Select(Row)]);
