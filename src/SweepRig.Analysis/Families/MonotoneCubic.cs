@@ -1,7 +1,7 @@
 namespace SweepRig.Analysis.Families;
 
 /// <summary>A curve through nodes that rises and falls only where they do (Fritsch and Carlson 1980, SIAM J. Numer. Anal. 17, 238; slopes by the weighted harmonic mean of Fritsch and Butland 1984, from memory).</summary>
-internal sealed class MonotoneCubic
+public sealed class MonotoneCubic
 {
     private readonly double[] _x, _y, _slope;
 
@@ -9,6 +9,8 @@ internal sealed class MonotoneCubic
     /// <param name="y">As many.</param>
     public MonotoneCubic(double[] x, double[] y)
     {
+        ArgumentNullException.ThrowIfNull(x);
+        ArgumentNullException.ThrowIfNull(y);
         (_x, _y) = (x, y);
         var n = x.Length;
         _slope = new double[n];
@@ -28,10 +30,13 @@ internal sealed class MonotoneCubic
         _slope[^1] = End(Secant(n - 2), Secant(n - 3), x[^1] - x[^2], x[^2] - x[^3]);
     }
 
+    /// <summary>The first node.</summary>
     public double First => _x[0];
 
+    /// <summary>The last node.</summary>
     public double Last => _x[^1];
 
+    /// <summary>The curve at a place.</summary>
     /// <param name="x">From <see cref="First"/> to <see cref="Last"/>.</param>
     /// <param name="slope">Derivative there.</param>
     /// <param name="line">What the straight line between the neighbours gives.</param>

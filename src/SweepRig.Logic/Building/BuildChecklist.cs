@@ -56,7 +56,7 @@ public sealed record BuildChecklist(IReadOnlyList<string> Cautions, double Meter
         Part[] parts = [.. gates.SelectMany(g => Names(plan.Gates!, g, plan)).Select(n => plan.Network.Parts.First(p => p.Name == n))];
         string[] names = [.. gates.Select(g => g.Output)];
         // What a stage will feed is not there yet, and loads it later: it is read as it then stands.
-        var partly = BuildPlan.Of(plan.Gates! with { Gates = [.. before, .. gates], Outputs = names }, position => plan.Network.Tubes.First(t => t.Name == position));
+        var partly = BuildPlan.Of(plan.Gates!.Only([.. before, .. gates]) with { Outputs = names }, position => plan.Network.Tubes.First(t => t.Name == position));
         var nodes = parts.SelectMany(p => p.Nodes).ToHashSet(StringComparer.Ordinal);
         nodes.ExceptWith(before.Select(g => g.Output));
         return new(
@@ -92,5 +92,5 @@ public sealed record BuildChecklist(IReadOnlyList<string> Cautions, double Meter
     }
 
     private static IEnumerable<string> Names(GateNetwork gates, Gate gate, BuildPlan plan) =>
-        GateWiring.Wire(gates with { Inputs = [], Gates = [gate] }, position => plan.Network.Tubes.First(t => t.Name == position), []).Parts.Where(p => p is not Source).Select(p => p.Name);
+        GateWiring.Wire(gates.Only([gate]) with { Inputs = [] }, position => plan.Network.Tubes.First(t => t.Name == position), []).Parts.Where(p => p is not Source).Select(p => p.Name);
 }

@@ -66,6 +66,11 @@ public sealed record BuildPlan(Network Network, IReadOnlyList<BuildRow> Rows, Ga
     public static Outcome<BuildPlan> Of(Network network, CancellationToken cancel = default)
     {
         ArgumentNullException.ThrowIfNull(network);
+        if (network.Tubes.FirstOrDefault(t => t.Curve is not null) is { } measured)
+        {
+            return Outcome<BuildPlan>.Refuse(new Refusal("measured-in-build", "", $"{measured.Name} is taken by its measured curve", "what a wrong part or another tube would show is reckoned from models",
+                "Take \"measured\" out and write its screen resistor in."));
+        }
         if (TooLarge(network) is { } refusal) return Outcome<BuildPlan>.Refuse(refusal);
         var states = StateFinder.Find(new CircuitValues(Circuit.Of(network)), cancel: cancel).Stable;
         if (states.Count == 0)

@@ -66,12 +66,14 @@ internal sealed class RowBench
         if (newton.Run(0, 1, NewtonSteps) && newton.Sign > 0)
         {
             var wrong = Wrong(_solver.Volts);
-            if (!wrong.Any) return true;
+            if (!wrong.Any && Rests()) return true;
             if (wrong.Firm) return false;
         }
         // Near its end a state is hard to come to by Newton from afar; the network itself goes there if it is there.
-        return _settling.Run(start, 0, _isLost) && _solver.TrySolve(_settling.Volts) && !Wrong(_solver.Volts).Any;
+        return _settling.Run(start, 0, _isLost) && _solver.TrySolve(_settling.Volts) && !Wrong(_solver.Volts).Any && Rests();
     }
+
+    private bool Rests() => !_problem.Order.Network.MayTip || Stability.Of(_solver.Newton, 0).IsStable;
 
     /// <summary>The greatest noise that all rows bear.</summary>
     /// <param name="row">That goes first beyond it.</param>

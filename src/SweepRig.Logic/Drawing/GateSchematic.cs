@@ -28,6 +28,8 @@ public static class GateSchematic
         var parts = wired.Parts.ToDictionary(p => p.Name, StringComparer.Ordinal);
         var firsts = wired.Parts.OfType<Source>().ToDictionary(s => s.Plus, StringComparer.Ordinal);
         string[] signals = [.. network.Inputs, .. network.Gates.Select(g => g.Output)];
+        var steers = SteerWiring.Labels(network).ToLookup(s => s.Steer.Target, StringComparer.Ordinal);
+        var ledTo = wired.Parts.OfType<Diode>().Select(d => d.Anode).ToHashSet(StringComparer.Ordinal);
         var left = 30 + Math.Ceiling(Math.Max(TextWidth.Of("screen rail", SchematicPen.LabelSize, true), signals.Max(s => TextWidth.Of(s, SchematicPen.NameSize, true)) + 14));
         var sheets = Rows(network, tubesARow).Chunk(rowsASheet).ToList();
         return [.. sheets.Select((rows, at) => Sheet(rows, $"Schematic of {network.Name}{(sheets.Count == 1 ? "" : $", sheet {at + 1} of {sheets.Count}")}"))];
@@ -42,9 +44,13 @@ public static class GateSchematic
         double Row(SchematicPen pen, double top, List<Gate> gates)
         {
             var row = new GateRow(pen, new(top, GateWiring.TakesScreenRail(network) && network.Rails.Screen is not null), parts, left);
-            var stage = new StageDrawing(row, types ?? TypeCatalogue.BuiltIn);
+            var (stage, steering) = (new StageDrawing(row, types ?? TypeCatalogue.BuiltIn, ledTo), new SteerDrawing(row));
             var x = left + 50;
-            foreach (var gate in gates) x = stage.Draw(gate, x);
+            foreach (var gate in gates)
+            {
+                x = stage.Draw(gate, x);
+                foreach (var (steer, label) in steers[gate.Output]) x = steering.Draw(steer, label, x);
+            }
             return row.Finish(signals, [.. network.Outputs], firsts) + 12;
         }
     }
@@ -54,7 +60,7 @@ public static class GateSchematic
         var row = new List<Gate>();
         foreach (var gate in network.Gates)
         {
-            if (row.Count > 0 && row.Sum(g => g.TubeCount) + gate.TubeCount > tubesARow)
+            if (row.Count > 0 && row.Sum(Wide) + Wide(gate) > tubesARow)
             {
                 yield return row;
                 row = [];
@@ -62,10 +68,14 @@ public static class GateSchematic
             row.Add(gate);
         }
         if (row.Count > 0) yield return row;
+
+        // The way of an edge takes half the room of a tube with its divider.
+        double Wide(Gate gate) => gate.TubeCount + 0.5 * network.Steers.Count(s => s.Target == gate.Output);
     }
 
     private static string Describe(GateNetwork network) =>
         $"{network.Gates.Count} {(network.Gates.Count == 1 ? "stage" : "stages")} with {network.Positions.Count} {(network.Positions.Count == 1 ? "tube" : "tubes")} between a plate rail of {SchematicPen.Volts(network.Rails.Plate)} and a bias rail of {SchematicPen.Volts(network.Rails.Bias)}. "
         + string.Join(' ', network.Gates.Select(g => $"{g.Output} is made from {string.Join(" and ", g.Inputs)} by {g.Positions.Count()} {(g.TubeCount == 1 ? "tube" : "tubes")}{(g.Kind == GateKind.Follower ? " as a follower" : "")}."))
+        + string.Concat(network.Steers.Where(s => network.Gates.Any(g => g.Output == s.Target)).Select(s => $" A falling edge of {s.Trigger} is led to {s.Target}{(s.Level is { } level ? $" while {level} is low" : "")}."))
         + $" Out go {string.Join(" and ", network.Outputs)}.";
 }

@@ -25,7 +25,7 @@ public static class PlainSchematic
                 (x, top) = (Left, top + height);
             }
             height = tall;
-            if (part is TubePart tube) Tube(pen, tube, TriodeTypes.Is(tube, types ?? TypeCatalogue.BuiltIn), x + before, top);
+            if (part is TubePart tube) Tube(pen, tube, tube.Curve is not null || TriodeTypes.Is(tube, types ?? TypeCatalogue.BuiltIn), x + before, top);
             else TwoLeads(pen, part, x + before, top);
             x += before + after;
         }

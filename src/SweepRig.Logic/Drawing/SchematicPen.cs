@@ -41,7 +41,7 @@ internal sealed class SchematicPen
         Resistor r => [r.Name, Engineering.Format(r.Ohms, "Ω", 3)],
         Capacitor c => [c.Name, Engineering.Format(c.Farads, "F", 3)],
         Source s => [s.Name, s.Volts.IsSteady ? Volts(s.Volts.At(0)) : "pulses"],
-        TubePart t => [.. new[] { t.Name, t.Number, t.TypeName }.OfType<string>()],
+        TubePart t => [.. new[] { t.Name, t.Number, t.TypeName, t.Curve is null ? null : "as swept" }.OfType<string>()],
         _ => [part.Name],
     };
 

@@ -5,7 +5,10 @@ using SweepRig.Tubes.Catalogue;
 namespace SweepRig.Logic.Drawing;
 
 /// <summary>Draws one stage into a row, its divider to the left of each tube, plate and screen resistors above, the output going down at its right.</summary>
-internal sealed class StageDrawing(GateRow row, TypeCatalogue types)
+/// <param name="row">To draw into.</param>
+/// <param name="types">Tells which types have no screen.</param>
+/// <param name="ledTo">Nodes that edges are led to: named where they are the middle of a divider.</param>
+internal sealed class StageDrawing(GateRow row, TypeCatalogue types, IReadOnlySet<string> ledTo)
 {
     private const double Gap = 10, BesideScreen = 48, AfterTube = 62;
 
@@ -104,6 +107,11 @@ internal sealed class StageDrawing(GateRow row, TypeCatalogue types)
         Upright(lower, x, At.Grid, TextSide.Start);
         row.Tap(GateWiring.BiasRail, x, bottom);
         Pen.Wire((start, At.Grid), (x, At.Grid));
+        if (lower.Nodes[0] is var middle && ledTo.Contains(middle))
+        {
+            Pen.Flag(middle, start, At.Grid);
+            Pen.Text(middle, start, At.Grid - 6, TextSide.Start);
+        }
         return Stopper(row.Part($"Rg_{label}"), x);
     }
 

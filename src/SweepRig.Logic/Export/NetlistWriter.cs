@@ -20,6 +20,12 @@ public static class NetlistWriter
         var libraries = new List<string>();
         foreach (var tube in network.Tubes)
         {
+            if (tube.Curve is { } curve)
+            {
+                lines.AddRange(Measured(tube, curve));
+                lines.AddRange(Capacitances(tube));
+                continue;
+            }
             var key = (tube.Model.Parameters, tube.Model.TemperatureKelvin);
             if (!models.TryGetValue(key, out var name))
             {
@@ -50,6 +56,20 @@ public static class NetlistWriter
         Source s => $"V{s.Name} {s.Plus} {s.Minus} {Volts(s.Volts)}",
         _ => throw new ArgumentException($"SweepRig bug: {part.GetType().Name} has no line in a netlist.", nameof(part)),
     };
+
+    // Straight pieces, as SPICE has no others: so many between two samples that they leave the cubic by less than a millivolt on a usual load.
+    private static IEnumerable<string> Measured(TubePart tube, MeasuredCurve curve)
+    {
+        const int pieces = 16;
+        double[] grids = [.. curve.Points.Zip(curve.Points.Skip(1)).SelectMany(p => Enumerable.Range(0, pieces).Select(n => p.First + n * (p.Second - p.First) / pieces)), curve.Points[^1]];
+        double[] all = [curve.Points[0] - 100, .. grids, curve.Points[^1] + 100];
+        yield return $"* {tube.Name}: as swept in run {Ascii(curve.RunId)}, good for this plate load alone";
+        yield return Line("p", tube.Plate, g => curve.At(g).Plate);
+        yield return Line("g", tube.Grid, g => curve.At(g).Grid);
+
+        string Line(string end, string node, Func<double, double> amps) =>
+            $"B{tube.Name}_{end} {node} {tube.Cathode} I = pwl(v({tube.Grid},{tube.Cathode}), {string.Join(", ", all.Select(g => $"{N(g)}, {N(amps(g))}"))})";
+    }
 
     private static string Volts(Waveform volts)
     {

@@ -12,7 +12,7 @@ public enum GateKind
     /// <summary>As <see cref="NorAtGrid"/>, but biased so far down that only all inputs together turn it on: low when every input is high.</summary>
     NandAtGrid,
 
-    /// <summary>A pentode whose first input drives the grid through a divider and whose second feeds the screen: low when both are high. The second should be a follower.</summary>
+    /// <summary>A pentode on two grids, whose first input drives the grid through a divider and whose second feeds the screen: low when both are high. The second should be a follower.</summary>
     NandAtScreen,
 
     /// <summary>A tube in triode connection with its resistor at the cathode: the output follows the input and can feed many.</summary>
@@ -95,6 +95,17 @@ public sealed record GateNetwork(string Name, GateRails Rails, IReadOnlyList<str
 
     /// <summary>Places of all tubes.</summary>
     public IReadOnlyList<string> Positions => [.. Gates.SelectMany(g => g.Positions)];
+
+    /// <summary>Capacitors hand fast changes on past its dividers, so that a balance of direct voltages may tip over by itself.</summary>
+    internal bool MayTip => Gates.Any(g => g.Values.SpeedUpFarads > 0);
+
+    /// <summary>Some of its gates with the edges that are led to them and the loads of their signals.</summary>
+    public GateNetwork Only(IReadOnlyList<Gate> gates)
+    {
+        ArgumentNullException.ThrowIfNull(gates);
+        var made = gates.Select(g => g.Output).ToHashSet(StringComparer.Ordinal);
+        return this with { Gates = gates, Steers = [.. Steers.Where(s => made.Contains(s.Target))], Loads = [.. Loads.Where(l => made.Contains(l.Signal) || Inputs.Contains(l.Signal))] };
+    }
 
     /// <summary>Stages that a signal feeds: its fan-out.</summary>
     public int FanOut(string signal) => Gates.Sum(g => g.Inputs.Count(i => i == signal));

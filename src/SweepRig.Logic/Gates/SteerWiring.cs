@@ -7,11 +7,9 @@ internal static class SteerWiring
 {
     public static void Add(GateNetwork network, List<Part> parts)
     {
-        var count = new Dictionary<string, int>(StringComparer.Ordinal);
-        foreach (var steer in network.Steers)
+        foreach (var (steer, label) in Labels(network))
         {
-            var number = count[steer.Target] = count.GetValueOrDefault(steer.Target) + 1;
-            var (label, node) = ($"{steer.Target}_{number}", $"t_{steer.Target}_{number}");
+            var node = $"t_{label}";
             parts.Add(new Capacitor($"Ct_{label}", steer.Trigger, node, steer.Values.Farads));
             parts.Add(new Resistor($"Rt_{label}", steer.Level ?? GateWiring.PlateRail, node, steer.Values.Ohms));
             parts.Add(new Diode($"Dt_{label}", Anode(network, steer), node));
@@ -22,6 +20,13 @@ internal static class SteerWiring
             if (load.Ohms is { } ohms) parts.Add(new Resistor($"Rl_{at}", load.Signal, end, ohms));
             if (load.Farads > 0) parts.Add(new Capacitor($"Cl_{at}", load.Signal, end, load.Farads));
         }
+    }
+
+    /// <summary>Every steer with what its parts are named by.</summary>
+    public static IEnumerable<(Steer Steer, string Label)> Labels(GateNetwork network)
+    {
+        var count = new Dictionary<string, int>(StringComparer.Ordinal);
+        foreach (var steer in network.Steers) yield return (steer, $"{steer.Target}_{count[steer.Target] = count.GetValueOrDefault(steer.Target) + 1}");
     }
 
     private static string Anode(GateNetwork network, Steer steer)

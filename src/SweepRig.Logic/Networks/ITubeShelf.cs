@@ -1,5 +1,6 @@
 using SweepRig.Analysis.Models;
 using SweepRig.Domain;
+using SweepRig.Domain.Tubes;
 using SweepRig.Tubes.Model;
 
 namespace SweepRig.Logic.Networks;
@@ -9,6 +10,10 @@ public interface ITubeShelf
 {
     /// <returns>The tube; refused when there is none of that number, or when no run has told its constants yet, with the sweep that would.</returns>
     Outcome<ShelfTube> Find(string number);
+
+    /// <returns>The curve of its newest whole sweep in that connection; refused when there is none, with the sweep that would give it.</returns>
+    Outcome<MeasuredCurve> Curve(string number, ConnectionKind connection) => Outcome<MeasuredCurve>.Refuse(new Refusal(
+        "no-curve", "", $"the measured curve of tube {number} is asked for", "no runs are at hand here", "Take \"measured\" out, or work where the runs are."));
 }
 
 /// <summary>A tube that has been measured.</summary>

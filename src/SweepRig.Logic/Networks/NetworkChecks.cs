@@ -24,6 +24,7 @@ public static class NetworkChecks
         SourceLoops(network, places, faults);
         Rails(network, faults);
         Floating(network, faults);
+        if (faults.Count == 0) MeasuredTubeChecks.Find(network, places, faults);
         return faults;
     }
 

@@ -1,6 +1,7 @@
 using SweepRig.Domain;
 using SweepRig.Domain.Plans.Reading;
 using SweepRig.Domain.Quantities;
+using SweepRig.Domain.Tubes;
 using SweepRig.Tubes.Catalogue;
 using SweepRig.Tubes.Model;
 
@@ -9,7 +10,7 @@ namespace SweepRig.Logic.Networks;
 /// <summary>Reads a tube of a network: its leads, and its constants either written out or by its number in the stock.</summary>
 internal static class NetworkTubeReader
 {
-    public static readonly string[] Keys = ["name", "connection", "plate", "screen", "grid", "cathode", "number", "type", "constants", "heaterVolts", "heaterMilliamperes", "capacitances"];
+    public static readonly string[] Keys = ["name", "connection", "plate", "screen", "grid", "cathode", "number", "type", "constants", "heaterVolts", "heaterMilliamperes", "capacitances", "measured"];
 
     public static TubePart? Read(ObjectReader part, ITubeShelf shelf, List<Refusal> faults)
     {
@@ -17,12 +18,14 @@ internal static class NetworkTubeReader
         var connection = part.Word("connection", "pentode", "triode");
         var (plate, grid) = (NetworkReader.Node(part, "plate"), NetworkReader.Node(part, "grid"));
         var cathode = part.Has("cathode") ? NetworkReader.Node(part, "cathode") : Network.Ground;
-        var screen = Screen(part, connection, plate);
+        var measured = part.Has("measured") && part.Flag("measured");
+        var screen = measured ? MeasuredScreen(part, connection, plate, cathode) : Screen(part, connection, plate);
         var capacitances = Capacitances(part);
         var heater = part.Has("heaterVolts") ? part.Number("heaterVolts", 0.5, 60, "V") : null;
         var amps = part.Has("heaterMilliamperes") ? part.Number("heaterMilliamperes", 1, 5000, "mA") * 1e-3 : null;
         var type = part.Has("type") ? part.Line("type", 20) : null;
         var tube = Tube(part, shelf, faults, type, heater);
+        var curve = measured && connection is not null ? Curve(part, shelf, connection, tube) : null;
         if (name is null || connection is null || plate is null || grid is null || cathode is null || screen is null || capacitances is null || tube is null || faults.Count > 0) return null;
         return new(name, plate, screen, grid, cathode, new TubeModel(tube.Constants, new Volts(tube.HeaterVolts)))
         {
@@ -32,7 +35,25 @@ internal static class NetworkTubeReader
             Range = tube.Range,
             HeaterVolts = tube.HeaterVolts,
             HeaterAmps = amps ?? tube.HeaterAmps,
+            Curve = curve,
         };
+    }
+
+    private static MeasuredCurve? Curve(ObjectReader part, ITubeShelf shelf, string connection, ShelfTube? tube)
+    {
+        if (tube is { Number.Length: 0 }) part.Fault("measured-constants", "measured", "a tube of written constants is to be taken as measured", "only a tube of the stock has been", "Take \"measured\" out, or name a tube of the stock.");
+        if (tube is not { Number.Length: > 0 }) return null;
+        var found = shelf.Curve(tube.Number, connection == "triode" ? ConnectionKind.Triode : ConnectionKind.Pentode);
+        foreach (var refusal in found.Refusals) part.Fault(refusal.Code, "measured", refusal.Asked, refusal.Allowed, refusal.Remedy);
+        return found.Value;
+    }
+
+    // Screen and its resistor were part of what was measured.
+    private static string? MeasuredScreen(ObjectReader part, string? connection, string? plate, string? cathode)
+    {
+        if (!part.Has("screen")) return connection == "triode" ? plate : cathode;
+        part.Fault("screen-of-measured", "screen", "a screen node stands here", "a measured curve has the screen and its resistor in it", "Take it out, and the screen's resistor too.");
+        return null;
     }
 
     private static string? Screen(ObjectReader part, string? connection, string? plate)

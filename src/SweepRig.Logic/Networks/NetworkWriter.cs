@@ -39,7 +39,7 @@ public static class NetworkWriter
     private static JsonObject Tube(TubePart tube)
     {
         var written = new JsonObject { ["name"] = tube.Name, ["connection"] = tube.IsTriode ? "triode" : "pentode", ["plate"] = tube.Plate };
-        if (!tube.IsTriode) written["screen"] = tube.Screen;
+        if (!tube.IsTriode && tube.Curve is null) written["screen"] = tube.Screen;
         (written["grid"], written["cathode"], written["heaterVolts"]) = (tube.Grid, tube.Cathode, tube.HeaterVolts);
         if (tube.Number is { } number) written["number"] = number;
         else
@@ -47,6 +47,7 @@ public static class NetworkWriter
             if (tube.TypeName is { } type) written["type"] = type;
             written["constants"] = new JsonObject(TubeParameterRanges.All.Select(k => KeyValuePair.Create(k.Key, (JsonNode?)k.Get(tube.Model.Parameters))));
         }
+        if (tube.Curve is not null) written["measured"] = true;
         if (tube.HeaterAmps is { } amps) written["heaterMilliamperes"] = Math.Round(amps * 1e3, 6);
         var c = tube.Capacitances;
         if (c != TubeCapacitances.Typical)

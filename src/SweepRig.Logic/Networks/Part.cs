@@ -66,6 +66,9 @@ public sealed record TubePart(string Name, string Plate, string Screen, string G
     /// <summary>Where the model was seen to hold; null when nobody can tell.</summary>
     public ValidRange? Range { get; init; }
 
+    /// <summary>Its transfer curve in place of its model; null for the model. In pentode connection the screen and its resistor are then within the measurement, and the lead goes nowhere but to the cathode.</summary>
+    public MeasuredCurve? Curve { get; init; }
+
     /// <summary>Heater voltage. Unit: V.</summary>
     public double HeaterVolts { get; init; } = 6.3;
 

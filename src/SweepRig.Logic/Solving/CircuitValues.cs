@@ -16,6 +16,7 @@ public sealed class CircuitValues
         Farads = [.. Circuit.CapacitorsOf(circuit.Network).Select(c => c.Farads)];
         Diodes = [.. parts.OfType<Diode>().Select(d => new DiodeLaw(d.SaturationAmps, d.Emission * Diode.ThermalVolts))];
         Tubes = [.. circuit.Network.Tubes.Select(t => t.Model)];
+        Curves = [.. circuit.Network.Tubes.Select(t => t.Curve)];
         Sources = [.. parts.OfType<Source>().Select(s => s.Volts)];
     }
 
@@ -26,6 +27,7 @@ public sealed class CircuitValues
         Farads = [.. other.Farads];
         Diodes = [.. other.Diodes];
         Tubes = [.. other.Tubes];
+        Curves = other.Curves;
         Sources = [.. other.Sources];
     }
 
@@ -41,6 +43,9 @@ public sealed class CircuitValues
 
     /// <summary>Each tube at its temperature.</summary>
     public TubeModel[] Tubes { get; }
+
+    /// <summary>Of each tube that is taken by its measured curve; null for one that is taken by its model.</summary>
+    internal MeasuredCurve?[] Curves { get; }
 
     /// <summary>Of each source.</summary>
     public Waveform[] Sources { get; }

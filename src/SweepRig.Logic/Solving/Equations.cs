@@ -1,3 +1,4 @@
+using SweepRig.Logic.Networks;
 using SweepRig.Tubes.Model;
 
 namespace SweepRig.Logic.Solving;
@@ -147,6 +148,11 @@ internal sealed class Equations
         {
             var (grid, screen, plate, cathode) = tubes[t];
             var at = _pattern.Tubes[t];
+            if (Values.Curves[t] is { } curve)
+            {
+                Measured(curve, tubes[t], at);
+                continue;
+            }
             double gg = i.GridByGrid[t], gs = i.GridByScreen[t], gp = i.GridByPlate[t];
             double sg = i.ScreenByGrid[t], ss = i.ScreenByScreen[t], sp = i.ScreenByPlate[t];
             double pg = i.PlateByGrid[t], ps = i.PlateByScreen[t], pp = i.PlateByPlate[t];
@@ -159,6 +165,17 @@ internal sealed class Equations
             Leaves(plate, i.Plate[t]);
             Leaves(cathode, -(i.Grid[t] + i.Screen[t] + i.Plate[t]));
         }
+    }
+
+    private void Measured(MeasuredCurve curve, in TubeLeads leads, int[] at)
+    {
+        var (plate, plateSlope, grid, gridSlope) = curve.At(Volts[leads.Grid] - Volts[leads.Cathode]);
+        Add(at, 0, gridSlope, 0, 0);
+        Add(at, 8, plateSlope, 0, 0);
+        Add(at, 12, -(gridSlope + plateSlope), 0, 0);
+        Leaves(leads.Grid, grid);
+        Leaves(leads.Plate, plate);
+        Leaves(leads.Cathode, -(grid + plate));
     }
 
     private void Add(int[] at, int row, double byGrid, double byScreen, double byPlate)

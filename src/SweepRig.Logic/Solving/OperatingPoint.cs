@@ -32,7 +32,9 @@ public sealed record OperatingPoint(Circuit Circuit, IReadOnlyList<double> Volts
         for (var t = 0; t < tubes.Length; t++)
         {
             var (grid, screen, plate, cathode) = circuit.Tubes[t];
-            tubes[t] = values.Tubes[t].Evaluate(volts[grid] - volts[cathode], volts[screen] - volts[cathode], volts[plate] - volts[cathode]);
+            tubes[t] = values.Curves[t] is { } curve && curve.At(volts[grid] - volts[cathode]) is var measured
+                ? new(measured.Grid, 0, measured.Plate)
+                : values.Tubes[t].Evaluate(volts[grid] - volts[cathode], volts[screen] - volts[cathode], volts[plate] - volts[cathode]);
             leaving[grid] += tubes[t].Grid;
             leaving[screen] += tubes[t].Screen;
             leaving[plate] += tubes[t].Plate;

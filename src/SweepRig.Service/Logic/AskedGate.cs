@@ -11,7 +11,7 @@ namespace SweepRig.Service.Logic;
 public sealed record AskedGate(GateNetwork Network)
 {
     public static GateListView List => new(
-        [.. GateExamples.All.Select(e => Kind(e.Word, e.Says, e.Make(new(28, -14, 6.3), new())))], StageSettings.UsualRails, StageSettings.UsualValues, StageSearch.UsualLimits, StageSearch.UsualPlate,
+        [.. CircuitExamples.All.Select(e => Kind(e.Word, e.Says, e.Make(new(28, -14, 6.3), new())))], StageSettings.UsualRails, StageSettings.UsualValues, StageSearch.UsualLimits, StageSearch.UsualPlate,
         StageSearch.UsualDivider, new(), Domain.Tubes.ExtraLowVoltage.Limit.Value);
 
     /// <returns>Refused with every fault of the request.</returns>
@@ -20,11 +20,11 @@ public sealed record AskedGate(GateNetwork Network)
         ArgumentNullException.ThrowIfNull(request);
         var settings = StageSettings.Read(request.Rails, request.Values);
         List<Refusal> faults = [.. settings.Refusals];
-        var made = GateExamples.All.FirstOrDefault(e => e.Word == request.Gate).Make;
+        var made = CircuitExamples.All.FirstOrDefault(e => e.Word == request.Gate).Make;
         if (made is null)
         {
-            var nearest = NearestKey.Of(request.Gate, [.. GateExamples.All.Select(e => e.Word)]);
-            faults.Add(new("gate-unknown", "/gate", $"gate \"{request.Gate}\"", $"there are {string.Join(", ", GateExamples.All.Select(e => e.Word))}", nearest is null ? "Write one of these." : $"Did you mean {nearest}?"));
+            var nearest = NearestKey.Of(request.Gate, [.. CircuitExamples.All.Select(e => e.Word)]);
+            faults.Add(new("gate-unknown", "/gate", $"gate \"{request.Gate}\"", $"there are {string.Join(", ", CircuitExamples.All.Select(e => e.Word))}", nearest is null ? "Write one of these." : $"Did you mean {nearest}?"));
         }
         return faults.Count > 0 ? Outcome<AskedGate>.Refuse(faults) : Outcome<AskedGate>.Accept(new(made!(settings.Value!.Rails, settings.Value.Values)));
     }

@@ -22,6 +22,8 @@ public static class NetworkViewMaker
         if (states.All.Count > 0 && !states.AddsUp) remarks.Add($"The states found do not add up (sum of signs {states.SignSum}, not 1): at least one is missing.");
         foreach (var tube in views.Where(v => v.Stable).SelectMany(v => v.Tubes).Where(t => t.OutsideRange is not null).DistinctBy(t => t.Name))
             remarks.Add($"{tube.Name} ({tube.Number}): {tube.OutsideRange}; figures that lean on it are extrapolated.");
+        foreach (var tube in network.Tubes.Where(t => t.Curve is not null))
+            remarks.Add($"{tube.Name} ({tube.Number}) is taken as run {tube.Curve!.RunId} has it, not by a model; what its screen draws is not in the figures.");
         return new(network.Name, views, states.AddsUp, [.. remarks]);
     }
 
@@ -41,10 +43,10 @@ public static class NetworkViewMaker
     {
         var k = point.At(tube.Cathode);
         double grid = point.At(tube.Grid) - k, screen = point.At(tube.Screen) - k, plate = point.At(tube.Plate) - k;
-        return new(tube.Name, tube.Number, grid, screen, plate, i.Grid, i.Screen, i.Plate, i.Grid + i.Screen + i.Plate, plate * i.Plate, screen * i.Screen, Outside(tube, plate, i));
+        return new(tube.Name, tube.Number, grid, screen, plate, i.Grid, i.Screen, i.Plate, i.Grid + i.Screen + i.Plate, plate * i.Plate, screen * i.Screen, Outside(tube, grid, plate, i));
     }
 
-    private static string? Outside(TubePart tube, double plate, TubeCurrents i) => Outside(tube.Range, plate, i.Grid + i.Screen + i.Plate);
+    private static string? Outside(TubePart tube, double grid, double plate, TubeCurrents i) => tube.Curve is { } curve ? curve.Outside(grid) : Outside(tube.Range, plate, i.Grid + i.Screen + i.Plate);
 
     /// <summary>Why a model is asked outside of where its sweeps have shown it to hold; null when it is not, or when nobody can tell.</summary>
     /// <param name="plate">Plate against cathode. Unit: V.</param>

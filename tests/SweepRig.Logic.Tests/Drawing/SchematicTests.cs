@@ -13,7 +13,7 @@ public sealed class SchematicTests
     public static TheoryData<string, bool, bool, string> Drawings()
     {
         var data = new TheoryData<string, bool, bool, string>();
-        foreach (var (word, _, _) in GateExamples.All)
+        foreach (var (word, _, _) in CircuitExamples.All)
             foreach (var (triode, screens, type) in ((bool, bool, string)[])[(false, false, "6AU6"), (true, false, "EF91"), (true, false, "6J6"), (false, true, "6AK5")]) data.Add(word, triode, screens, type);
         return data;
     }
@@ -136,7 +136,7 @@ public sealed class SchematicTests
 
     private static (Schematic Drawing, Network Network) Draw(string word, bool triode, bool screens, string type)
     {
-        var gates = GateExamples.All.Single(e => e.Word == word).Make(Rails with { Screen = screens ? 24 : null }, new() { IsTriode = triode, SpeedUpFarads = screens ? 22e-12 : 0 });
+        var gates = CircuitExamples.All.Single(e => e.Word == word).Make(Rails with { Screen = screens ? 24 : null }, new() { IsTriode = triode, SpeedUpFarads = screens ? 22e-12 : 0 });
         return (GateSchematic.Of(gates, Tube(type)), Wired(gates, type));
     }
 

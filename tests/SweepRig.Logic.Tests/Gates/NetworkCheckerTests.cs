@@ -1,3 +1,5 @@
+using SweepRig.Analysis.Tests.Spice;
+using SweepRig.Logic.Export;
 using SweepRig.Logic.Gates;
 using SweepRig.Logic.Margins;
 using SweepRig.Logic.Networks;
@@ -13,17 +15,37 @@ public sealed class NetworkCheckerTests
     [Theory]
     [InlineData("inverter")]
     [InlineData("nor")]
+    [InlineData("nand-at-screen")]
     [InlineData("buffer")]
     [InlineData("latch")]
+    [InlineData("toggle")]
+    [InlineData("toggle-at-plates")]
+    [InlineData("clocked")]
     [InlineData("half-adder")]
     [InlineData("full-adder")]
     public void A_network_of_sound_pentodes_is_right_in_every_row(string word)
     {
-        var network = GateExamples.All.Single(e => e.Word == word).Make(Rails, new());
+        var network = CircuitExamples.All.Single(e => e.Word == word).Make(Rails, new());
         var check = Check(network, _ => Part());
         Assert.True(check.IsRight);
         Assert.Equal(GateTable.InputPatterns(network).Sum(i => GateTable.States(network, i).Count), check.Rows.Count);
         Assert.True(check.WorstMarginVolts > 1);
+    }
+
+    [Fact]
+    public async Task A_pentode_on_two_grids_is_in_ngspice_where_its_table_has_it()
+    {
+        var network = GateExamples.All.Single(e => e.Word == "nand-at-screen").Make(Rails, new());
+        var check = Check(network, _ => Part());
+        // Low when grid and screen are both driven high, and with one of them alone it is not (a table of NAND; any text on switching algebra).
+        Assert.Equal([true, true, true, false], check.Rows.Select(r => r.Volts!["y"] > check.Threshold));
+        foreach (var row in check.Rows)
+        {
+            var wired = GateWiring.Wire(network, _ => Part(), [.. row.Inputs.Select(high => Waveform.Steady(high ? check.High : check.Low))]);
+            var answer = await Ngspice.RunAsync(NetlistWriter.Write(wired), "op", ["v(f)", "v(y)"], TestContext.Current.CancellationToken);
+            Assert.Equal(answer.Rows[0][1], row.Volts!["f"], 1e-3);
+            Assert.Equal(answer.Rows[0][2], row.Volts!["y"], 1e-3);
+        }
     }
 
     [Fact]

@@ -1,8 +1,11 @@
 using System.Text.Json;
+using SweepRig.Domain.Plans;
 using SweepRig.Domain.Quantities;
 using SweepRig.Logic.Networks;
 using SweepRig.Service.Tests.Cli.Support;
+using SweepRig.Service.Tests.Support;
 using SweepRig.Tubes.Catalogue;
+using SweepRig.Tubes.Fixture;
 using SweepRig.Tubes.Model;
 
 namespace SweepRig.Service.Tests.Cli.Commands;
@@ -77,6 +80,34 @@ public sealed class LogicCommandTests : IDisposable
         var absent = await CliRun.OfAsync(_data.Path, ["logic", "solve", Path.Combine(_data.Path, "none.json")]);
         Assert.Equal(2, absent.ExitCode);
         Assert.Contains("there is no such file", absent.Error, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public async Task A_tube_is_taken_as_its_newest_sweep_has_it()
+    {
+        await ModelledRun.StoreAsync(_data.Path, new ModelledRun(PlanExamples.GentlePentode));
+        var stage = (double drive, double ohms) => $$"""{"format":"network/1","name":"stage","sources":[{"name":"E","plus":"B","volts":28},{"name":"in","plus":"in","volts":{{drive}}}],"resistors":[{"name":"Rp","from":"B","to":"p","ohms":{{ohms}}},{"name":"Rg","from":"in","to":"g","ohms":4700}],"tubes":[{"name":"V1","connection":"pentode","plate":"p","grid":"g","number":"skua-014","measured":true}]}""";
+        var run = await SolveAsync(stage(-0.55, 10_000), "--json");
+        Assert.True(run.ExitCode == 0, run.Error);
+        using var json = JsonDocument.Parse(run.Output);
+        var plate = json.RootElement.GetProperty("states")[0].GetProperty("nodes").EnumerateArray().Single(n => n.GetProperty("node").GetString() == "p").GetProperty("volts").GetDouble();
+        // Where the tube itself is in its fixture, within the noise of a sample.
+        Assert.Equal(new FixtureSolver(PlanExamples.GentlePentode.Plan.Connection).Solve(new TubeModel(ExampleTubes.Sound6AU6, new Volts(6.3)), -0.55).Plate, plate, 0.05);
+        Assert.Contains("is taken as run", json.RootElement.GetProperty("remarks")[0].GetString(), StringComparison.Ordinal);
+        Assert.Contains("extrapolated", (await SolveAsync(stage(3, 10_000))).Output, StringComparison.Ordinal);
+
+        var other = await SolveAsync(stage(0, 22_000));
+        Assert.Equal(2, other.ExitCode);
+        Assert.Contains("plate resistor of 22000", other.Error, StringComparison.Ordinal);
+        var triode = await SolveAsync(stage(0, 10_000).Replace("pentode", "triode", StringComparison.Ordinal));
+        Assert.Contains("in triode connection is on record", triode.Error, StringComparison.Ordinal);
+
+        Task<CliRun> SolveAsync(string text, params string[] more)
+        {
+            var path = Path.Combine(_data.Path, "stage.json");
+            System.IO.File.WriteAllText(path, text);
+            return CliRun.OfAsync(_data.Path, ["logic", "solve", path, .. more]);
+        }
     }
 
     [Fact]

@@ -54,6 +54,24 @@ public sealed class BuildReportTests
     }
 
     [Fact]
+    public void A_cell_that_edges_set_has_its_steering_in_parts_drawing_and_steps()
+    {
+        var gates = SequenceExamples.All.Single(e => e.Word == "clocked").Make(new(28, -14, 6.3), new());
+        var plan = BuildPlan.Of(gates, p => new(p, "p", "s", "g", "0", new TubeModel(ExampleTubes.Sound6AU6, new Volts(6.3))) { TypeName = "EF91", HeaterAmps = 0.3 }).Value!;
+        // What makes the opposite of its data stands alone and comes first; the pair holds itself and is built at once, with the ways of the edge.
+        var steps = BuildChecklist.Of(plan, BuildTolerances.Usual).Steps.Where(s => s.Parts.Count > 0).ToList();
+        Assert.Equal(["Stage q_n", "Stages q, p"], steps.Select(s => s.Title));
+        Assert.Equal(plan.Network.Parts.Where(p => p is not Source).Select(p => p.Name).Order(), steps.SelectMany(s => s.Parts).Select(p => p.Name).Order());
+        Assert.Contains(steps[1].Parts, p => p.Name == "Dt_q_1");
+        Assert.All(steps, s => Assert.NotEmpty(s.Readings));
+        using var document = PdfDocument.Open(PdfReport.Write(BuildReport.Of(plan, BuildTolerances.Usual, 10e6, Made), Paper.All[0]));
+        var letters = document.GetPages().SelectMany(p => p.Letters).ToList();
+        var words = string.Concat(letters.Select(l => l.Value));
+        foreach (var part in plan.Network.Parts.Where(p => p is not Source)) Assert.Contains(part.Name, words, StringComparison.Ordinal);
+        Assert.All(letters.Where(l => l.Value.Trim().Length > 0), l => Assert.True(l.PointSize >= 5.5, $"{l.Value} is {l.PointSize:0.0} points"));
+    }
+
+    [Fact]
     public void A_network_of_ones_own_is_drawn_part_by_part()
     {
         var network = new Network("divider", [new Source("E", "b", "0", Waveform.Steady(20)), new Resistor("R1", "b", "m", 100_000), new Resistor("R2", "m", "0", 100_000), new Capacitor("C1", "m", "0", 1e-9)]);

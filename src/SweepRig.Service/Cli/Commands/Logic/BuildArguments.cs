@@ -46,11 +46,11 @@ internal sealed class BuildArguments
     public async Task<Outcome<AskedBuild>> ReadAsync(CliContext context, ParseResult parsed, CancellationToken cancellation)
     {
         var what = What(parsed);
-        if (GateExamples.All.Any(e => e.Word == what)) return Outcome<AskedBuild>.Accept(new(null));
+        if (CircuitExamples.All.Any(e => e.Word == what)) return Outcome<AskedBuild>.Accept(new(null));
         if (what != PlanSource.StandardInput && !File.Exists(what) && what.IndexOfAny(['.', '/', '\\']) < 0)
         {
-            var nearest = NearestKey.Of(what, [.. GateExamples.All.Select(e => e.Word)]);
-            return Outcome<AskedBuild>.Refuse(new Refusal("gate-unknown", "", $"\"{what}\"", $"there is no file and no gate of that name; gates are {string.Join(", ", GateExamples.All.Select(e => e.Word))}", nearest is null ? "Write one of these, or a file." : $"Did you mean {nearest}?"));
+            var nearest = NearestKey.Of(what, [.. CircuitExamples.All.Select(e => e.Word)]);
+            return Outcome<AskedBuild>.Refuse(new Refusal("gate-unknown", "", $"\"{what}\"", $"there is no file and no gate of that name; gates are {string.Join(", ", CircuitExamples.All.Select(e => e.Word))}", nearest is null ? "Write one of these, or a file." : $"Did you mean {nearest}?"));
         }
         // What would be passed over in silence is worse than a refusal.
         if (_stage.All.Prepend(_tubes).FirstOrDefault(o => parsed.GetResult(o) is { Implicit: false }) is { } given)

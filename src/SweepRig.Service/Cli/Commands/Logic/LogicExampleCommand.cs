@@ -17,8 +17,6 @@ public static class LogicExampleCommand
     // The rails of a low-voltage bench; whoever has others writes them into the document.
     private static readonly GateRails Rails = new(28, -14, 6.3);
 
-    private static readonly IReadOnlyList<(string Word, string Says, Func<GateRails, StageValues, GateNetwork> Make)> Examples = [.. GateExamples.All, .. SequenceExamples.All];
-
     public static Command Build(CliContext context)
     {
         var command = new ExampledCommand(
@@ -40,9 +38,9 @@ public static class LogicExampleCommand
     private static int Show(CliContext context, string? asked, string[] tubes, bool triode, bool json)
     {
         if (asked is null) return List(context, json);
-        if (Examples.FirstOrDefault(e => e.Word == asked) is not { Make: { } make })
+        if (CircuitExamples.All.FirstOrDefault(e => e.Word == asked) is not { Make: { } make })
         {
-            var nearest = NearestKey.Of(asked, [.. Examples.Select(e => e.Word)]);
+            var nearest = NearestKey.Of(asked, [.. CircuitExamples.All.Select(e => e.Word)]);
             return context.Tell([new Refusal("example-unknown", "", $"example {asked}", "there is none of that name", nearest is null ? "See sweeprig logic example for their names." : $"Did you mean {nearest}? See sweeprig logic example.")], json, ExitCode.BadInput);
         }
         var network = make(Rails, triode ? StageValues.UsualTriode : new());
@@ -60,7 +58,7 @@ public static class LogicExampleCommand
 
     private static int List(CliContext context, bool json)
     {
-        var networks = Examples.Select(e => (e.Word, e.Says, Network: e.Make(Rails, new()))).ToList();
+        var networks = CircuitExamples.All.Select(e => (e.Word, e.Says, Network: e.Make(Rails, new()))).ToList();
         if (json)
         {
             CliJson.Write(context.Terminal, new { networks = networks.Select(n => new { name = n.Word, says = n.Says, inputs = n.Network.Inputs, outputs = n.Network.Outputs, tubes = n.Network.Positions }) });

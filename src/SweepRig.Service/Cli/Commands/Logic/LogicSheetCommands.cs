@@ -2,6 +2,7 @@ using System.CommandLine;
 using SweepRig.Domain;
 using SweepRig.Domain.Plans.Reading;
 using SweepRig.Domain.Quantities;
+using SweepRig.Logic.Gates;
 using SweepRig.Logic.Gates.Documents;
 using SweepRig.Logic.Networks;
 using SweepRig.Logic.Timing;
@@ -31,9 +32,13 @@ public static class LogicSheetCommands
     private static ExampledCommand SheetExample(CliContext context)
     {
         var command = new ExampledCommand("example", "Lists the kinds of circuits that a sheet can be made of, or writes a sheet of one of them.",
-            new Example("sweeprig logic sheet example", "Which there are, with their signals."), new Example("sweeprig logic sheet example ring > ring.json", "A sheet with one ring."));
+            new Example("sweeprig logic sheet example", "Which there are, with their signals."), new Example("sweeprig logic sheet example ring > ring.json", "A sheet with one ring."),
+            new Example("sweeprig logic sheet example toggle --tube SKUA-014 --tube SKUA-087 --plate-resistor 22000 > toggle.json", "With tubes of the stock and values that a search found."));
         var (kind, json) = (new Argument<string?>("KIND") { Description = "Left out, all are listed", Arity = ArgumentArity.ZeroOrOne }, SharedOptions.Json());
+        var tubes = StageArguments.Tubes("Number of a tube in the stock, once for each place; places that are left take any");
         command.Add(kind);
+        command.Add(tubes);
+        var stage = new StageArguments(command);
         command.Add(json);
         command.SetAction(parsed =>
         {
@@ -45,7 +50,12 @@ public static class LogicSheetCommands
                 foreach (var k in CircuitKinds.All) table.Row(k.Word, string.Join(", ", k.InputNames), string.Join(", ", k.OutputNames), k.Says);
                 context.Terminal.Lines(table.Lines(context.Terminal.OutInk));
             }
-            else if (SheetExamples.All.FirstOrDefault(s => s.Name == asked) is { } sheet) context.Terminal.Out.Write(SheetWriter.Write(sheet));
+            else if (SheetExamples.All.FirstOrDefault(s => s.Name == asked) is { } sheet)
+            {
+                var filled = Filled(sheet, parsed.GetValue(tubes) ?? [], stage.All.Any(o => parsed.GetResult(o) is { Implicit: false }) ? StageSettings.Read(stage.Rails(parsed), stage.Values(parsed)) : null);
+                if (filled.Value is not { } whole) return context.Tell(filled.Refusals, asJson, ExitCode.BadInput);
+                context.Terminal.Out.Write(SheetWriter.Write(whole));
+            }
             else
             {
                 var nearest = NearestKey.Of(asked, [.. CircuitKinds.All.Select(k => k.Word)]);
@@ -54,6 +64,16 @@ public static class LogicSheetCommands
             return ExitCode.Good;
         });
         return command;
+    }
+
+    /// <param name="settings">Null for those of the example.</param>
+    private static Outcome<GateSheet> Filled(GateSheet example, string[] tubes, Outcome<StageSettings>? settings)
+    {
+        if (settings is { IsAccepted: false } bad) return Outcome<GateSheet>.Refuse(bad.Refusals);
+        var sheet = example with { Entries = [example.Entries[0] with { Tubes = [.. tubes.Select(ChosenTubes.Number)] }] };
+        if (settings?.Value is { } asked) sheet = sheet with { Rails = asked.Rails, Values = CellValues.Usual with { Stage = asked.Values } };
+        var faults = SheetChecks.Find(sheet);
+        return faults.Count > 0 ? Outcome<GateSheet>.Refuse(faults) : Outcome<GateSheet>.Accept(sheet);
     }
 
     private static ExampledCommand Expand(CliContext context) => OnSheet(context, new ExampledCommand(
