@@ -109,7 +109,7 @@ public sealed class LogicTubes(RunStore? runs, StockStore? stock, FittedTubes fi
     }
 
     // What gives no model is left out: whoever asks for all that there is did not name it.
-    private async Task<ChosenTubes> FitAsync(RunStore store, IReadOnlyList<StockTube> tubes, Action<LogicWorkView>? progress, CancellationToken cancellation)
+    private async Task<ChosenTubes> FitAsync(RunStore store, List<StockTube> tubes, Action<LogicWorkView>? progress, CancellationToken cancellation)
     {
         var (chosen, without) = (new List<ChosenTube>(), new List<string>());
         foreach (var tube in tubes.Take(MostTubes))

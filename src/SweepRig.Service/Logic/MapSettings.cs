@@ -1,6 +1,5 @@
 using SweepRig.Domain;
 using SweepRig.Domain.Tubes;
-using SweepRig.Logic.Gates;
 using SweepRig.Logic.Maps;
 using SweepRig.Service.Contract;
 
