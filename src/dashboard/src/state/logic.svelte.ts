@@ -42,6 +42,9 @@ class LogicStore {
   /** The sheets are being made. */
   sheetsBusy = $state(false);
 
+  /** A check is due, once typing rests. */
+  checkDue = $state(false);
+
   private stageTimer: ReturnType<typeof setTimeout> | undefined;
   private checkTimer: ReturnType<typeof setTimeout> | undefined;
 
@@ -70,7 +73,11 @@ class LogicStore {
     for (const asked of [this.yields, this.timing, this.map]) asked.clear();
     this.netlistFault = '';
     this.sheetsFault = '';
-    this.checkTimer = setTimeout(() => void this.solveGate(body), pause);
+    this.checkDue = true;
+    this.checkTimer = setTimeout(() => {
+      this.checkDue = false;
+      void this.solveGate(body);
+    }, pause);
   }
 
   // Parts come after the table: what keeps the one from being solved keeps the other, and is said once.

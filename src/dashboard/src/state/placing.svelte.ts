@@ -21,7 +21,7 @@ class PlacingStore {
 
   /** Of the tubes as they are placed; null until the check of them has come. */
   get margin(): number | null {
-    return logic.kind === null || logic.check.busy ? null : marginOf(logic.check.value, logic.form, logic.kind);
+    return logic.kind === null || logic.checkDue || logic.check.busy ? null : marginOf(logic.check.value, logic.form, logic.kind);
   }
 
   place(says: string, after: readonly string[]): void {
