@@ -55,10 +55,12 @@ internal sealed class RowBench
         var newton = _solver.Newton;
         (near ?? start).CopyTo(newton.Equations.Volts, 0);
         Array.Clear(newton.Equations.BranchAmps);
-        if (newton.Run(0, 1, NewtonSteps) && IsRight(row)) return true;
+        if (newton.Run(0, 1, NewtonSteps) && IsRight(row) && Rests()) return true;
         // Near its end a state is hard to come to by Newton from afar; the network itself goes there if it is there.
-        return _settling.Run(start, 0) && _solver.TrySolve(_settling.Volts) && IsRight(row);
+        return _settling.Run(start, 0) && _solver.TrySolve(_settling.Volts) && IsRight(row) && Rests();
     }
+
+    private bool Rests() => !_problem.Order.Network.MayTip || Stability.Of(_solver.Newton, 0).IsStable;
 
     /// <summary>The greatest noise that all rows bear.</summary>
     /// <param name="row">That goes first beyond it.</param>

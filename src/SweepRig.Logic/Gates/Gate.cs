@@ -96,6 +96,9 @@ public sealed record GateNetwork(string Name, GateRails Rails, IReadOnlyList<str
     /// <summary>Places of all tubes.</summary>
     public IReadOnlyList<string> Positions => [.. Gates.SelectMany(g => g.Positions)];
 
+    /// <summary>Capacitors hand fast changes on past its dividers, so that a balance of direct voltages may tip over by itself.</summary>
+    internal bool MayTip => Gates.Any(g => g.Values.SpeedUpFarads > 0);
+
     /// <summary>Some of its gates with the edges that are led to them and the loads of their signals.</summary>
     public GateNetwork Only(IReadOnlyList<Gate> gates)
     {
