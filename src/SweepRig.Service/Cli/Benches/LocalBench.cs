@@ -4,6 +4,7 @@ using SweepRig.Rigs.Simulated;
 using SweepRig.Service.Contract;
 using SweepRig.Service.Hosting;
 using SweepRig.Service.Live;
+using SweepRig.Service.Logic;
 using SweepRig.Service.Rounds;
 using SweepRig.Service.Stations;
 using SweepRig.Storage;
@@ -32,6 +33,13 @@ public sealed partial class LocalBench(IServiceProvider services, IHost? owned) 
 
     /// <summary>Of the data directory: those that the project brings, and the user's own.</summary>
     public Tubes.Catalogue.TypeCatalogue Types { get; } = services.GetRequiredService<Tubes.Catalogue.TypeCatalogue>();
+
+    public StockStore Stock => services.GetRequiredService<StockStore>();
+
+    /// <summary>Answers about circuits of the tubes that were swept here.</summary>
+    public LogicDesk Logic => services.GetRequiredService<LogicDesk>();
+
+    public LogicTubes LogicTubes => services.GetRequiredService<LogicTubes>();
 
     /// <summary>All recorded blocks of a run.</summary>
     public async Task<IReadOnlyList<SampleBlock>> BlocksAsync(string runId, CancellationToken cancellationToken)

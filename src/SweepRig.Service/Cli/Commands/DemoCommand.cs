@@ -14,10 +14,10 @@ public static class DemoCommand
     public static Command Build(CliContext context)
     {
         var command = new ExampledCommand(
-            "demo", "Shows it all on a simulated rig: sweeps a tube in pentode and in triode connection, tells the levels, goes on serving the page. Touches no real data.",
+            "demo", "Shows it all on a simulated rig: sweeps a tube in pentode and in triode connection, tells the levels, screens a small lot and finds the counter stage of a tide-clock in it, goes on serving the page. Touches no real data.",
             new Example("sweeprig demo", "Open the page that it names; Ctrl+C ends."),
-            new Example("sweeprig demo --once --json", "Ends after the sweeps and writes one JSON object."));
-        var once = new Option<bool>("--once") { Description = "End after the sweeps" };
+            new Example("sweeprig demo --once --json", "Ends when all is found and writes one JSON object."));
+        var once = new Option<bool>("--once") { Description = "End when all is found" };
         var heaterSpeed = SharedOptions.HeaterSpeed($"{HeaterSpeed}");
         var seed = SharedOptions.Seed();
         var data = SharedOptions.DataOnly("a new temporary directory");

@@ -1,7 +1,6 @@
 using System.Diagnostics;
 using SweepRig.Service.Cli.Benches;
 using SweepRig.Service.Cli.Commands;
-using SweepRig.Service.Cli.Records;
 using SweepRig.Service.Cli.Rendering;
 using SweepRig.Service.Cli.Sweeping;
 using SweepRig.Service.Contract;
@@ -21,8 +20,7 @@ public sealed class Demo(CliContext context, BenchOptions options, bool json)
         Open(null);
         await using var bench = await LocalBench.StartAsync(options, cancellation);
         var (exit, sweeps) = await SweepAllAsync(bench, cancellation);
-        if (exit == ExitCode.Good) Tell(bench, sweeps, null);
-        return exit;
+        return exit == ExitCode.Good ? await FinishAsync(bench, sweeps, null, cancellation) : exit;
     }
 
     public async Task<int> ServeAsync(CancellationToken cancellation)
@@ -35,8 +33,8 @@ public sealed class Demo(CliContext context, BenchOptions options, bool json)
             Open(app.BoundUrl());
             await using var bench = new LocalBench(app.Services, owned: null);
             var (exit, sweeps) = await SweepAllAsync(bench, cancellation);
+            if (exit == ExitCode.Good) exit = await FinishAsync(bench, sweeps, app.BoundUrl(), cancellation);
             if (exit != ExitCode.Good) return exit;
-            Tell(bench, sweeps, app.BoundUrl());
             hush.End();
             await ServeCommand.WaitAsync(app, cancellation);
             return ExitCode.Good;
@@ -99,24 +97,37 @@ public sealed class Demo(CliContext context, BenchOptions options, bool json)
         _terminal.Line();
     }
 
-    private void Tell(LocalBench bench, IReadOnlyList<DemoSweep> sweeps, string? url)
+    /// <summary>What the sweeps showed, then the counter stage that a lot of such tubes gives.</summary>
+    private async Task<int> FinishAsync(LocalBench bench, IReadOnlyList<DemoSweep> sweeps, string? url, CancellationToken cancellation)
     {
+        if (!json) WriteLevels(bench, sweeps);
+        var faults = await new DemoStock(bench, context.Time).ScreenAsync(cancellation);
+        if (faults.Count > 0) return context.Tell(faults, json, ExitCode.Refused);
+        var built = await new DemoCounter(bench).BuildAsync(cancellation);
+        if (built.Value is not { } counter) return context.Tell(built.Refusals, json, ExitCode.Failed);
         if (json)
         {
             CliJson.Write(_terminal, new DemoResult(
                 Math.Round(sweeps[0].FirstSample.TotalSeconds, 3), options.DataDirectory, bench.Store.Name, url,
-                [.. sweeps.Select(s => new DemoRun(s.Report.Run.Id, s.Report.Run.Connection, s.Report.Run.State, s.Report.Run.Samples, s.Csv, s.Report.Levels!, s.Report.Run))]));
-            return;
+                [.. sweeps.Select(s => new DemoRun(s.Report.Run.Id, s.Report.Run.Connection, s.Report.Run.State, s.Report.Run.Samples, s.Csv, s.Report.Levels!, s.Report.Run))], counter));
+            return ExitCode.Good;
         }
+        _terminal.Line();
+        _terminal.Lines(CounterText.Lines(counter, options.DataDirectory, _terminal.OutInk));
+        if (url is null) return ExitCode.Good;
+        _terminal.Line();
+        _terminal.Line($"The page is at {_terminal.OutInk.Strong(url)}; Ctrl+C ends.");
+        return ExitCode.Good;
+    }
+
+    private void WriteLevels(LocalBench bench, IReadOnlyList<DemoSweep> sweeps)
+    {
         var levels = sweeps.Select(s => (s.Report.Run.Connection, s.Report.Levels!)).ToArray();
         foreach (var line in LevelsTable.Lines(levels, _terminal.Width, _terminal.OutInk)) _terminal.Line(line);
         _terminal.Line();
         _terminal.Line($"runs   {bench.Store.Name}");
         foreach (var sweep in sweeps) _terminal.Line($"csv    {sweep.Csv}");
-        _terminal.Line($"again  sweeprig runs show {RunFinder.Latest} --data {options.DataDirectory}");
-        if (url is null) return;
-        _terminal.Line();
-        _terminal.Line($"The page is at {_terminal.OutInk.Strong(url)}; Ctrl+C ends.");
+        _terminal.Line($"again  sweeprig runs show {sweeps[^1].Report.Run.Id} --data {options.DataDirectory}");
     }
 
     private static async Task<DateTimeOffset> FirstSampleAsync(LiveViewer viewer, CancellationToken cancellation)
@@ -137,7 +148,8 @@ public sealed class Demo(CliContext context, BenchOptions options, bool json)
 
     /// <param name="FirstSampleSeconds">From the start of the process to the first recorded sample.</param>
     /// <param name="Url">Where the page is; null with <c>--once</c>.</param>
-    private sealed record DemoResult(double FirstSampleSeconds, string DataDirectory, string Database, string? Url, DemoRun[] Runs);
+    /// <param name="Counter">The counter stage that the lot of the demonstration gives.</param>
+    private sealed record DemoResult(double FirstSampleSeconds, string DataDirectory, string Database, string? Url, DemoRun[] Runs, CounterStage Counter);
 
     private sealed record DemoRun(string Id, string Connection, string State, long Samples, string Csv, RunLevelsView Levels, RunView Run);
 }
