@@ -44,12 +44,14 @@ public sealed class DemoCommandTests : IDisposable
     public async Task It_goes_on_serving_until_it_is_ended()
     {
         using var interrupt = new CancellationTokenSource();
-        var demo = CliRun.OfAsync(_data.Path, ["demo", "--json", "--data", _data.Path, "--url", "http://127.0.0.1:0"], "", interrupt.Token);
+        using var output = new StringWriter();
+        var demo = CliRun.OfAsync(_data.Path, ["demo", "--json", "--data", _data.Path, "--url", "http://127.0.0.1:0"], "", interrupt.Token, output);
         await Eventually.HoldsAsync("both exports", () => Directory.Exists(_data.File("exports")) && Directory.GetFiles(_data.File("exports"), "*.csv").Length == 2);
         var note = JsonNode.Parse(await File.ReadAllTextAsync(_data.File(ServiceNote.FileName), TestContext.Current.CancellationToken))!;
         using var http = new HttpClient();
         var state = JsonNode.Parse(await http.GetStringAsync($"{note["url"]}/api/bench", TestContext.Current.CancellationToken))!;
         Assert.Equal("connected", (string?)state["link"]);
+        await Eventually.HoldsAsync("the counter stage", () => demo.IsCompleted || output.GetStringBuilder().Length > 0, TimeSpan.FromMinutes(3));
 
         await interrupt.CancelAsync();
         var run = await demo;
