@@ -54,4 +54,5 @@ it('writes a key as it stands in the document', () => {
   const fault = { code: 'out-of-range', path: '/drive/slope', asked: 'slope is 3 V per V', allowed: '0.5 to 2 V per V is allowed', remedy: 'Correct it.' };
   expect(faultText(fault)).toBe('slope is 3 V per V; 0.5 to 2 V per V is allowed. Correct it.');
   expect(faultText({ ...fault, path: '' })).toMatch(/^Slope is/);
+  expect(faultText({ ...fault, allowed: '' })).toBe('slope is 3 V per V. Correct it.');
 });

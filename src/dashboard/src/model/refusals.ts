@@ -18,13 +18,18 @@ export function refusalsByField(refusals: readonly Refusal[], fields: readonly s
 
 /** One sentence or two: what was asked, what is allowed, what to do. */
 export function refusalText(refusal: Refusal): string {
-  return `${sentence(refusal.asked)}; ${refusal.allowed}. ${refusal.remedy}`;
+  return said(sentence(refusal.asked), refusal);
 }
 
 /** The same for a document, where a key is written as it stands, so that it can be found again. */
 export function faultText(fault: Refusal): string {
   const key = fault.path.slice(fault.path.lastIndexOf('/') + 1);
-  return key !== '' && fault.asked.startsWith(`${key} `) ? `${fault.asked}; ${fault.allowed}. ${fault.remedy}` : refusalText(fault);
+  return key !== '' && fault.asked.startsWith(`${key} `) ? said(fault.asked, fault) : refusalText(fault);
+}
+
+/** A service that does not answer has no limit to name. */
+function said(asked: string, { allowed, remedy }: Refusal): string {
+  return `${allowed === '' ? asked : `${asked}; ${allowed}`}. ${remedy}`.trimEnd();
 }
 
 /** Refusals of a document that lies in a request, with pointers into the document alone. */
