@@ -14,6 +14,9 @@ public static class TestVoltages
     /// <summary>Resistance of most digital meters on direct voltage (common practice, no source). Unit: ohm.</summary>
     public const double UsualMeterOhms = 10e6;
 
+    /// <summary>Decimals with which a reading and its tolerance are written: those that the tolerance has at two digits.</summary>
+    public static int Decimals(double tolerance) => tolerance >= 1 ? 1 : tolerance >= 0.1 ? 2 : 3;
+
     /// <param name="meterOhms">Input resistance of the meter, 1 kΩ to 1 TΩ.</param>
     /// <returns>Every node in every row. Tolerances are added in squares; how far a node follows a part is taken without the meter.</returns>
     public static IReadOnlyList<TestVoltage> Of(BuildPlan plan, BuildTolerances tolerances, double meterOhms = UsualMeterOhms)

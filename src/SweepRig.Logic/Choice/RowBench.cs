@@ -134,7 +134,8 @@ internal sealed class RowBench
     private static bool[] Firm(GateNetwork network)
     {
         var makers = network.Gates.ToDictionary(g => g.Output, StringComparer.Ordinal);
-        bool Stores(Gate gate) => GateTable.Before(gate, makers).Contains(gate.Output);
-        return [.. network.Gates.Select(g => !Stores(g) && !GateTable.Before(g, makers).Any(b => Stores(makers[b])))];
+        var storing = GateTable.Storing(network);
+        // A gate that stores stands before itself.
+        return [.. network.Gates.Select(g => !GateTable.Before(g, makers).Overlaps(storing))];
     }
 }

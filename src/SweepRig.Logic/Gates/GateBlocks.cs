@@ -26,16 +26,15 @@ internal static class GateBlocks
 
         GateNetwork Block(List<Gate> gates)
         {
+            var block = network.Only(gates);
             var signals = gates.Select(g => g.Output).ToHashSet(StringComparer.Ordinal);
-            Steer[] steers = [.. network.Steers.Where(s => signals.Contains(s.Target))];
-            var taken = gates.SelectMany(g => g.Inputs).Concat(steers.Select(s => s.Trigger)).Concat(steers.Select(s => s.Level).OfType<string>()).ToHashSet(StringComparer.Ordinal);
-            return network with
+            var taken = gates.SelectMany(g => g.Inputs).Concat(block.Steers.Select(s => s.Trigger)).Concat(block.Steers.Select(s => s.Level).OfType<string>()).ToHashSet(StringComparer.Ordinal);
+            // What loads an input, which a source holds, is nothing to the gates.
+            return block with
             {
                 Inputs = [.. network.Inputs.Where(taken.Contains)],
                 Outputs = [.. network.Outputs.Where(signals.Contains)],
-                Gates = gates,
-                Steers = steers,
-                Loads = [.. network.Loads.Where(l => signals.Contains(l.Signal))],
+                Loads = [.. block.Loads.Where(l => signals.Contains(l.Signal))],
             };
         }
     }

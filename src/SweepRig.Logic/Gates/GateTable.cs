@@ -52,6 +52,13 @@ public static class GateTable
         return seen;
     }
 
+    /// <summary>Signals of the gates that stand in loops: they hold a state, and can leave it.</summary>
+    internal static IReadOnlySet<string> Storing(GateNetwork network)
+    {
+        var makers = network.Gates.ToDictionary(g => g.Output, StringComparer.Ordinal);
+        return network.Gates.Where(g => Before(g, makers).Contains(g.Output)).Select(g => g.Output).ToHashSet(StringComparer.Ordinal);
+    }
+
     /// <summary>Gates whose signals have to be guessed so that all others follow: those met again on a walk against the signals.</summary>
     internal static IReadOnlyList<Gate> FedBack(GateNetwork network)
     {

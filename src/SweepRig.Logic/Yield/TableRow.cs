@@ -20,8 +20,8 @@ internal sealed class NominalTable
         (Network, Values, Levels, Rows) = (network, values, levels, rows);
         Signals = [.. network.Gates.Select(g => values.Circuit.NodeOf(g.Output))];
         Inputs = [.. network.Inputs.Select(i => Place<Source>(s => s.Name == i))];
-        var makers = network.Gates.ToDictionary(g => g.Output, StringComparer.Ordinal);
-        Storing = [.. network.Gates.Select(g => GateTable.Before(g, makers).Contains(g.Output))];
+        var storing = GateTable.Storing(network);
+        Storing = [.. network.Gates.Select(g => storing.Contains(g.Output))];
         Rails = [Place<Source>(s => s.Plus == GateWiring.PlateRail), Place<Source>(s => s.Plus == GateWiring.BiasRail)];
     }
 

@@ -39,8 +39,6 @@ public sealed partial class LocalBench(IServiceProvider services, IHost? owned) 
     /// <summary>Answers about circuits of the tubes that were swept here.</summary>
     public LogicDesk Logic => services.GetRequiredService<LogicDesk>();
 
-    public LogicTubes LogicTubes => services.GetRequiredService<LogicTubes>();
-
     /// <summary>All recorded blocks of a run.</summary>
     public async Task<IReadOnlyList<SampleBlock>> BlocksAsync(string runId, CancellationToken cancellationToken)
     {

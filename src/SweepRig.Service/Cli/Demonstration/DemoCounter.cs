@@ -1,5 +1,4 @@
 using SweepRig.Domain;
-using SweepRig.Logic.Timing;
 using SweepRig.Service.Cli.Benches;
 
 namespace SweepRig.Service.Cli.Demonstration;
@@ -16,12 +15,11 @@ public sealed class DemoCounter(LocalBench bench)
         if (search.Value is not { } found) return Outcome<CounterStage>.Refuse(search.Refusals);
         var choice = await bench.Logic.Choices.ChooseAsync(new(Gate, Values: found.Values, Lot: DemoScenario.Lot), null, cancellation);
         if (choice.Value is not { } chosen) return Outcome<CounterStage>.Refuse(choice.Refusals);
-        var (gate, tubes, faults) = await bench.LogicTubes.PlaceAsync(new(Gate, Values: found.Values, Tubes: [.. chosen.Tubes.Select(t => t.Number)]), [], null, cancellation);
-        if (gate is null || tubes is null) return Outcome<CounterStage>.Refuse(faults);
-        var timing = TimingReport.Of(gate.Network, gate.Placed(tubes), cancellation);
+        var timing = await bench.Logic.Times.TimeAsync(new(Gate, Values: found.Values, Tubes: [.. chosen.Tubes.Select(t => t.Number)]), null, cancellation);
         if (timing.Value is not { } times) return Outcome<CounterStage>.Refuse(timing.Refusals);
-        if (times.Triggers is not [{ Period: { } period, Fall: { } fall, WidthSeconds: var width }]) return Outcome<CounterStage>.Refuse(times.Refused);
+        if (times.Triggers is not [{ ShortestPeriodSeconds: { } period, SmallestFallVolts: { } fall, WidthSeconds: var width }])
+            return Outcome<CounterStage>.Refuse(new Refusal("no-trigger", "", $"what triggers a {Gate} of these tubes", string.Join(" ", times.Missing), "Run the demonstration again with another --seed."));
         return Outcome<CounterStage>.Accept(new(
-            DemoScenario.Lot, found.Tubes, Gate, found.Values, chosen.Tubes, chosen.MarginVolts, chosen.BoundVolts, chosen.LowVolts, chosen.HighVolts, period.Works, fall.Works, width, chosen.Remarks));
+            DemoScenario.Lot, found.Tubes, Gate, found.Values, chosen.Tubes, chosen.MarginVolts, chosen.BoundVolts, chosen.LowVolts, chosen.HighVolts, period, fall, width, chosen.Remarks));
     }
 }

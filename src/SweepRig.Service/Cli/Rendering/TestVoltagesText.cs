@@ -1,5 +1,6 @@
 using System.Globalization;
 using SweepRig.Domain.Quantities;
+using SweepRig.Logic.Building;
 using SweepRig.Service.Cli.Terminal;
 using SweepRig.Service.Contract;
 
@@ -19,8 +20,7 @@ public static class TestVoltagesText
             var table = new TextTable(("node", false), ("V", true), ("within", true));
             foreach (var node in row.Nodes)
             {
-                // As many decimals as its tolerance has at two digits.
-                var decimals = node.Tolerance >= 1 ? 1 : node.Tolerance >= 0.1 ? 2 : 3;
+                var decimals = TestVoltages.Decimals(node.Tolerance);
                 table.Row(node.Node, V(node.Volts, decimals), V(node.Tolerance, decimals));
             }
             foreach (var line in table.Lines(ink)) yield return line;

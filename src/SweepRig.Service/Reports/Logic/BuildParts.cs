@@ -61,11 +61,9 @@ internal static class BuildParts
         }
     }
 
-    // As many decimals as its tolerance has at two digits.
     private static string Reading(TestVoltage voltage)
     {
-        var decimals = voltage.Tolerance >= 1 ? 1 : voltage.Tolerance >= 0.1 ? 2 : 3;
-        var form = "0." + new string('0', decimals);
+        var form = "0." + new string('0', TestVoltages.Decimals(voltage.Tolerance));
         return $"{voltage.ReadVolts.ToString(form, CultureInfo.InvariantCulture)} ± {voltage.Tolerance.ToString(form, CultureInfo.InvariantCulture)}".Replace('-', '−');
     }
 

@@ -14,7 +14,7 @@ internal static class LogicChooseCommand
             "choose", "Chooses which tube of the stock goes where in a gate so that its worst margin is largest, and names the runner-up, the spares, and a bound that no placement is beyond.",
             new Example("sweeprig logic choose half-adder --lot Skua", "From all free tubes of a lot that were swept."),
             new Example("sweeprig logic choose latch --lot Skua --pin V_q_1=SKUA-014 --not SKUA-021 --json", "With one tube that is soldered in already and one that is kept, for a program."));
-        var gate = new Argument<string>("GATE") { Description = "One of those that sweeprig logic example lists" };
+        var gate = StageArguments.Gate();
         var (tubes, lot) = (StageArguments.Tubes("Number of a tube to choose from; give it again for more"), StageArguments.Lot());
         var pins = new Option<KeyValuePair<string, string>[]>("--pin")
         {

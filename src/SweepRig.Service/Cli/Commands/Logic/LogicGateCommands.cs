@@ -17,7 +17,7 @@ internal static class LogicGateCommands
             "check", "Proves a gate with the very tubes that it is to have: its table in volts, and the margin of each row.",
             new Example("sweeprig logic check latch --tube SKUA-014 --tube SKUA-087 --tube SKUA-003 --tube SKUA-021", "A latch of four tubes."),
             new Example("sweeprig logic check half-adder --json", "Eight example tubes, for a program. Exit code 1 when a row is wrong."));
-        var (gate, tubes) = (Gate(), StageArguments.Tubes(Places));
+        var (gate, tubes) = (StageArguments.Gate(), StageArguments.Tubes(Places));
         command.Add(gate);
         command.Add(tubes);
         var stage = new StageArguments(command);
@@ -33,7 +33,7 @@ internal static class LogicGateCommands
             "yield", "Builds a gate many times in numbers, each time with other resistors, rails and drifts, and tells how often it is right and which part weighs most.",
             new Example("sweeprig logic yield half-adder --resistor-tolerance 10", "What the cheaper resistors cost."),
             new Example("sweeprig logic yield latch --tube SKUA-014 --tube SKUA-087 --tube SKUA-003 --tube SKUA-021 --trials 20000 --least 0.5", "Half a volt from the threshold, everywhere."));
-        var (gate, tubes, usual) = (Gate(), StageArguments.Tubes(Places), new TolerancesView());
+        var (gate, tubes, usual) = (StageArguments.Gate(), StageArguments.Tubes(Places), new TolerancesView());
         command.Add(gate);
         command.Add(tubes);
         var trials = Bounded.Whole("--trials", "N", "Gates to build (default: 2000)", 1, YieldViewMaker.MostTrials, "trials", "2000 tell a yield within 2 %.");
@@ -56,8 +56,6 @@ internal static class LogicGateCommands
             view => LogicText.Lines(view, context.Terminal.Width, context.Terminal.OutInk));
         return command;
     }
-
-    private static Argument<string> Gate() => new("GATE") { Description = "One of those that sweeprig logic example lists" };
 
     internal static Option<double?> Percent(string name, string says, double usual) => Bounded.Number(name, "PERCENT", $"{says} (default: {usual})", 0, 50, "%", "Give 0 for none.");
 }

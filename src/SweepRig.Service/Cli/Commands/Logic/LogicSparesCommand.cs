@@ -14,7 +14,7 @@ internal static class LogicSparesCommand
             "spares", "Names, for each tube of a gate, the free tubes of the stock that could stand in for it, with the margin that the gate has then, all other tubes staying.",
             new Example("sweeprig logic spares latch --tube SKUA-014 --tube SKUA-087 --tube SKUA-003 --tube SKUA-021", "From the whole stock."),
             new Example("sweeprig logic spares half-adder --tube SKUA-014 --tube SKUA-021 --lot Skua --spares 5 --json", "From a lot, for a program; places that are left have an example tube."));
-        var gate = new Argument<string>("GATE") { Description = "One of those that sweeprig logic example lists" };
+        var gate = StageArguments.Gate();
         var (tubes, lot) = (StageArguments.Tubes(LogicGateCommands.Places), Bounded.Text("--lot", "NAME", "Lot to take spares from (default: the whole stock)", 40, "See sweeprig stock list --lots."));
         var from = new Option<string[]>("--from") { Description = "Number of a tube to take as a spare; give it again for more", HelpName = "NUMBER", Arity = ArgumentArity.ZeroOrMore };
         var spares = Bounded.Whole("--spares", "N", "Spares to name for each place (default: 3)", 1, ChoiceDesk.MostSpares, "spares", "The best come first.");

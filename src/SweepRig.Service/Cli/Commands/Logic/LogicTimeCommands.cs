@@ -17,7 +17,7 @@ internal static class LogicTimeCommands
             "timing", "Plays a gate in time with its tubes: delay of each path from 50 % to 50 %, shortest period and smallest size of each trigger, and what inputs, rails and heaters take.",
             new Example("sweeprig logic timing half-adder --tube SKUA-014 --tube SKUA-021", "Places that are left have an example tube."),
             new Example("sweeprig logic timing latch --speed-up 22 --json", "With a capacitor across each upper resistor, for a program; the slowest path comes as a curve."));
-        var (gate, tubes) = (Gate(), StageArguments.Tubes(LogicGateCommands.Places));
+        var (gate, tubes) = (StageArguments.Gate(), StageArguments.Tubes(LogicGateCommands.Places));
         command.Add(gate);
         command.Add(tubes);
         var stage = new StageArguments(command);
@@ -33,7 +33,7 @@ internal static class LogicTimeCommands
             "map", "Moves two supplies of a gate and tells where it stops working: the margin at every pair of voltages, the line beyond which it is too small, and how far each supply may go.",
             new Example("sweeprig logic map latch --tube SKUA-014 --tube SKUA-087", "Plate rail and supply of the screens."),
             new Example("sweeprig logic map half-adder --against bias --plate-span 14..36 --other-span -20..-4 --limit 0.5 --json", "Plate rail and bias rail, half a volt at least, for a program."));
-        var (gate, tubes) = (Gate(), StageArguments.Tubes(LogicGateCommands.Places));
+        var (gate, tubes) = (StageArguments.Gate(), StageArguments.Tubes(LogicGateCommands.Places));
         var against = new Option<string>("--against") { Description = "What moves beside the plate rail: screen or bias", HelpName = "SUPPLY", DefaultValueFactory = _ => "screen" };
         var (plate, other) = (Span("--plate-span", "Plate rails (default: 0.4 to 1.4 times what it is)"), Span("--other-span", "Voltages of the other supply (default: around what it is)"));
         var steps = Bounded.Whole("--steps", "N", "Points along each side (default: 13)", MapSettings.FewestSteps, MapSettings.MostSteps, "points", "The limit is followed between them.");
@@ -48,8 +48,6 @@ internal static class LogicTimeCommands
             view => MapText.Lines(view, context.Terminal.OutInk));
         return command;
     }
-
-    private static Argument<string> Gate() => new("GATE") { Description = "One of those that sweeprig logic example lists" };
 
     private static Option<VoltSpanView?> Span(string name, string says) => new(name)
     {

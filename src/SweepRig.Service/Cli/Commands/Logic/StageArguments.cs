@@ -39,6 +39,9 @@ internal sealed class StageArguments
 
     public IReadOnlyList<Option> All { get; }
 
+    /// <summary>The gate that a command is about.</summary>
+    public static Argument<string> Gate() => new("GATE") { Description = "One of those that sweeprig logic example lists" };
+
     public GateRailsView Rails(ParseResult parsed)
     {
         var usual = StageSettings.UsualRails;
