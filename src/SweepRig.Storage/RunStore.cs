@@ -240,7 +240,7 @@ public sealed partial class RunStore : IRunRecorder, IAsyncDisposable
             return await Task.Run(
                 async () =>
                 {
-                    var context = new RunContext(_database.Options);
+                    var context = _database.Context();
                     await using (context.ConfigureAwait(false))
                     {
                         await _database.OpenAsync(context, cancellationToken).ConfigureAwait(false);

@@ -23,7 +23,7 @@ public sealed record StoreProbe(string Name, long Version, int Latest, DateTimeO
         await using var database = Open(place);
         try
         {
-            await using var context = new RunContext(database.Options);
+            await using var context = database.Context();
             await database.OpenAsync(context, cancellationToken).ConfigureAwait(false);
             var version = await database.VersionAsync(context, cancellationToken).ConfigureAwait(false);
             DateTimeOffset? newest = null;

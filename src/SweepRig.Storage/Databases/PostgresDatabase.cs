@@ -19,11 +19,12 @@ internal sealed class PostgresDatabase : StoreDatabase
     private readonly NpgsqlDataSource _source;
 
     public PostgresDatabase(PostgresAddress address)
+        : this(address.Name, NpgsqlDataSource.Create(address.Settings))
     {
-        Name = address.Name;
-        _source = NpgsqlDataSource.Create(address.Settings);
-        Options = new DbContextOptionsBuilder<RunContext>().UseNpgsql(_source).Options;
     }
+
+    private PostgresDatabase(string name, NpgsqlDataSource source)
+        : base(new DbContextOptionsBuilder<RunContext>().UseNpgsql(source).Options) => (Name, _source) = (name, source);
 
     public override string Name { get; }
 

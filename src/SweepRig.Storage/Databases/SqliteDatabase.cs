@@ -17,11 +17,14 @@ internal sealed class SqliteDatabase : StoreDatabase
     private readonly string _connectionString;
 
     public SqliteDatabase(string file, int? maxPages)
+        : this(file, new SqliteConnectionStringBuilder { DataSource = file, DefaultTimeout = 10 }.ToString(), maxPages)
     {
-        Name = file;
-        _connectionString = new SqliteConnectionStringBuilder { DataSource = file, DefaultTimeout = 10 }.ToString();
-        Options = new DbContextOptionsBuilder<RunContext>().UseSqlite(_connectionString).AddInterceptors(new ConnectionSettings(maxPages)).Options;
     }
+
+    // A list goes over as one parameter: as one for each of its members every length would have a statement of its own, which is kept, and which SQLite looks through for each name.
+    private SqliteDatabase(string file, string connectionString, int? maxPages)
+        : base(new DbContextOptionsBuilder<RunContext>().UseSqlite(connectionString, s => s.UseParameterizedCollectionMode(ParameterTranslationMode.Parameter)).AddInterceptors(new ConnectionSettings(maxPages)).Options) =>
+        (Name, _connectionString) = (file, connectionString);
 
     public override string Name { get; }
 

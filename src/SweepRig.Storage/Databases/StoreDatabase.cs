@@ -1,5 +1,6 @@
 using System.Data.Common;
 using Microsoft.EntityFrameworkCore;
+using Microsoft.EntityFrameworkCore.Infrastructure;
 using Microsoft.EntityFrameworkCore.Storage;
 using SweepRig.Storage.Schema;
 
@@ -8,12 +9,18 @@ namespace SweepRig.Storage.Databases;
 /// <summary>
 /// What differs between the databases that can hold a store. All else, tables and queries alike, is written once.
 /// </summary>
-internal abstract class StoreDatabase : IAsyncDisposable
+internal abstract class StoreDatabase(DbContextOptions<RunContext> options) : IAsyncDisposable
 {
+    // As many as there are turns at the store at one time; what a context costs to make is more than most of what is asked of it.
+    private const int MostContexts = 16;
+
+    private readonly PooledDbContextFactory<RunContext> _contexts = new(options, MostContexts);
+
     /// <summary>File or database, in the words of messages.</summary>
     public abstract string Name { get; }
 
-    public DbContextOptions<RunContext> Options { get; protected init; } = new();
+    /// <summary>A context as new; its connection is closed.</summary>
+    public RunContext Context() => _contexts.CreateDbContext();
 
     /// <summary>Opens the connection of a context. It is alive when this returns.</summary>
     public abstract Task OpenAsync(RunContext context, CancellationToken cancellationToken);

@@ -25,7 +25,9 @@ public static class KillRecoveryFigure
             var perKill = clock.Elapsed.TotalSeconds / kills;
             foreach (var fault in report.Faults.Take(20)) Console.Error.WriteLine(fault);
             var restarts = report.TakenUp.Select(r => r.After.TotalSeconds).ToArray();
-            var (longest, answered) = report.TakenUp.Max(r => (r.After.TotalSeconds, r.Answered.TotalSeconds));
+            var slowest = report.TakenUp.MaxBy(r => r.After)!;
+            var (longest, answered) = (slowest.After.TotalSeconds, slowest.Answered.TotalSeconds);
+            Console.Error.WriteLine($"The longest start, after its rig was connected: {string.Join("; ", slowest.Said)}");
             return new(
                 "kill-recovery",
                 $"{report.Faults.Count} losses or faults in {report.Kills} kills ({report.WhileStarting} of them while starting; {report.Samples} samples of {report.Runs} runs and {report.Steps} steps of nights acknowledged); "

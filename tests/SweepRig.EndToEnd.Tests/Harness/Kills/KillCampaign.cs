@@ -66,7 +66,7 @@ public sealed class KillCampaign(string executable, string directory, int seed, 
             _answers.Add(await service.AnswerAsync());
             if (_night is not null)
             {
-                if (await _night.GoOnAsync(service.Http)) _takenUp.Add(new(service.Age, _answers[^1]));
+                if (await _night.GoOnAsync(service.Http) is { } said) _takenUp.Add(new(service.Age, _answers[^1], said));
                 _faults.AddRange(await _night.CompareAsync(service.Http, all));
             }
             foreach (var id in _acknowledged.Ids.Where(_compared.Add)) _faults.AddRange(_acknowledged.Compare(id, await RunAsync(service.Http, id), await BlocksAsync(service.Http, id)));

@@ -19,4 +19,5 @@ public sealed record KillReport(
 
 /// <param name="After">From the start of a process until a step of the night was under way.</param>
 /// <param name="Answered">Of it until the first answer.</param>
-public sealed record NightTakenUp(TimeSpan After, TimeSpan Answered);
+/// <param name="Said">What the night said of itself between the rig's connection and then, each with its time.</param>
+public sealed record NightTakenUp(TimeSpan After, TimeSpan Answered, IReadOnlyList<string> Said);

@@ -1,5 +1,6 @@
 using System.Collections.Concurrent;
 using System.Diagnostics;
+using System.Globalization;
 using System.Net.Http.Json;
 using System.Text.Json;
 using SweepRig.Service.Contract;
@@ -22,14 +23,18 @@ public sealed class KilledNight
     public int Passed => _passed.Values.Sum(n => n.Count);
 
     /// <summary>Waits until a step is under way, having begun a night where none is.</summary>
-    /// <returns>True where the service took up a night that an earlier one had left.</returns>
-    public async Task<bool> GoOnAsync(HttpClient http)
+    /// <returns>What the night said of itself meanwhile; null where the service did not take up one that an earlier service had left.</returns>
+    public async Task<IReadOnlyList<string>?> GoOnAsync(HttpClient http)
     {
         var clock = Stopwatch.StartNew();
+        List<string> said = [];
+        var last = "";
         for (var takenUp = true; ;)
         {
             var night = await NowAsync(http);
-            if (night is { State: "working" } && night.Jobs.Any(j => j.Running > 0)) return takenUp;
+            var now = night is null ? "no night" : string.Join(", ", new[] { night.State, night.Doing, night.Held, night.Latest.LastOrDefault()?.Verdict }.Where(w => !string.IsNullOrEmpty(w)));
+            if (now != last) said.Add(string.Create(CultureInfo.InvariantCulture, $"{clock.Elapsed.TotalSeconds:0.00} s: {last = now}"));
+            if (night is { State: "working" } && night.Jobs.Any(j => j.Running > 0)) return takenUp ? said : null;
             if (night is { State: "over" } || (night is null && (_newest is null || clock.Elapsed > Patience)))
             {
                 await BeginAsync(http);
