@@ -65,7 +65,7 @@ public static class RestartFigure
             {
                 await using var service = KilledService.Start(executable, data.FullName);
                 await service.AnswerAsync();
-                if (await night.GoOnAsync(service.Http) && i > 0) seconds.Add(service.Age.TotalSeconds);
+                if (await night.GoOnAsync(service.Http) is not null && i > 0) seconds.Add(service.Age.TotalSeconds);
                 if (i == restarts)
                 {
                     for (var s = 0; s < Scrapes; s++) scrapes.Add(await ScrapeAsync(service.Http));
