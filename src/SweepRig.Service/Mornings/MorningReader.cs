@@ -13,7 +13,7 @@ public sealed class MorningReader(RunStore runs, EventStore events, NightStore n
 {
     private const int MostEvents = 20_000, MostRuns = 20_000, RunsAtOnce = 500;
 
-    /// <summary>Drift is worked out of whole histories, which takes time.</summary>
+    /// <summary>Each takes some of its sweeps, which are read and worked out anew.</summary>
     private const int MostTubes = 150;
 
     /// <param name="now">Each rig as it is; empty where no service could be asked.</param>
@@ -61,14 +61,12 @@ public sealed class MorningReader(RunStore runs, EventStore events, NightStore n
         {
             MorningDriftView? same = null;
             var changed = drifts.Count;
-            foreach (var followed in FollowedLevel.All)
+            foreach (var followed in await FollowedDrift.ReadAsync(runs, shelf, run, cancellationToken))
             {
-                var drift = await TubeDrift.ReadAsync(runs, shelf, run.Tube.Label, followed.Of(run), TubeDrift.UsualWeight, null, cancellationToken);
-                if (drift is not { IsAccepted: true, Value.Points.Length: > 1 }) continue;
-                var row = new MorningDriftView(run.Tube.Label, drift.Value.Quantity.Word, drift.Value.Changed, drift.Value.Says[0]);
+                var row = new MorningDriftView(run.Tube.Label, followed.Word, followed.HasChanged, followed.Says);
                 // A rail that all tubes of a rig share has one row for the rig.
-                if (drift.Value.Changed && (!followed.OfRig || rails.Add(run.Rig.SerialNumber))) drifts.Add(row);
-                if (!drift.Value.Changed && !followed.OfRig) same ??= row;
+                if (followed.HasChanged && (!followed.Level.OfRig || rails.Add(run.Rig.SerialNumber))) drifts.Add(row);
+                if (!followed.HasChanged && !followed.Level.OfRig) same ??= row;
             }
             // Of a tube that is as it was one row is enough.
             if (drifts.Count == changed && same is not null) drifts.Add(same);

@@ -19,8 +19,8 @@ namespace SweepRig.Service.Stock;
 /// </summary>
 public sealed class FigureShelf(Workbench workbench)
 {
-    /// <summary>Sets of figures kept; beyond it all are let go, and worked out anew when asked for.</summary>
-    private const int Most = 20_000;
+    /// <summary>Sets of figures kept, each some 15 kB: the newest of a thousand tubes. Beyond it all are let go, and worked out anew when asked for.</summary>
+    private const int Most = 4_000;
 
     private readonly ConcurrentDictionary<string, IReadOnlyDictionary<string, Figure>> _kept = new(StringComparer.Ordinal);
 
