@@ -16,9 +16,7 @@ internal sealed partial class SparseFactors
     /// <param name="end">The step after the last.</param>
     public void Factor(Vector<double>[] values, int first, int end)
     {
-        // Every place was given out by the constructor, for values of this length: without looking at each again it takes half the time.
-        ArgumentOutOfRangeException.ThrowIfLessThan(values.Length, Count);
-        ref var value = ref MemoryMarshal.GetArrayDataReference(values);
+        ref var value = ref Reference(values, Count);
         ref var target = ref MemoryMarshal.GetArrayDataReference(_target);
         ref var upPlace = ref MemoryMarshal.GetArrayDataReference(_upPlace);
         for (var step = first; step < end; step++)
@@ -39,21 +37,31 @@ internal sealed partial class SparseFactors
     /// <summary>First half of a solution with factored values: takes what the steps know out of the rows that come later.</summary>
     public void Forward(Vector<double>[] values, Vector<double>[] side, int first, int end)
     {
+        ref var value = ref Reference(values, Count);
+        ref var row = ref Reference(side, Size);
+        ref var lowRow = ref MemoryMarshal.GetArrayDataReference(_lowRow);
+        ref var lowPlace = ref MemoryMarshal.GetArrayDataReference(_lowPlace);
         for (var step = first; step < end; step++)
         {
-            var known = side[_order[step]];
-            for (var low = _lowStart[step]; low < _lowStart[step + 1]; low++) side[_lowRow[low]] -= values[_lowPlace[low]] * known;
+            var known = Unsafe.Add(ref row, _order[step]);
+            var to = _lowStart[step + 1];
+            for (var low = _lowStart[step]; low < to; low++) Unsafe.Add(ref row, Unsafe.Add(ref lowRow, low)) -= Unsafe.Add(ref value, Unsafe.Add(ref lowPlace, low)) * known;
         }
     }
 
     /// <summary>Second half, from the last of the steps to the first: the right-hand side becomes the solution.</summary>
     public void Backward(Vector<double>[] values, Vector<double>[] side, int first, int end)
     {
+        ref var value = ref Reference(values, Count);
+        ref var row = ref Reference(side, Size);
+        ref var upColumn = ref MemoryMarshal.GetArrayDataReference(_upColumn);
+        ref var upPlace = ref MemoryMarshal.GetArrayDataReference(_upPlace);
         for (var step = end - 1; step >= first; step--)
         {
-            var sum = side[_order[step]];
-            for (var up = _upStart[step]; up < _upStart[step + 1]; up++) sum -= values[_upPlace[up]] * side[_upColumn[up]];
-            side[_order[step]] = sum * values[_diagonal[step]];
+            ref var own = ref Unsafe.Add(ref row, _order[step]);
+            var (sum, to) = (own, _upStart[step + 1]);
+            for (var up = _upStart[step]; up < to; up++) sum -= Unsafe.Add(ref value, Unsafe.Add(ref upPlace, up)) * Unsafe.Add(ref row, Unsafe.Add(ref upColumn, up));
+            own = sum * Unsafe.Add(ref value, _diagonal[step]);
         }
     }
 
@@ -64,5 +72,12 @@ internal sealed partial class SparseFactors
         var signs = Vector<long>.Zero;
         foreach (var place in _diagonal) signs ^= Vector.AsVectorInt64(values[place]);
         return Vector.GreaterThanOrEqualAll(signs, Vector<long>.Zero);
+    }
+
+    // Every place and row was given out by the constructor, for arrays of this length: without looking at each again it takes half the time.
+    private static ref Vector<double> Reference(Vector<double>[] array, int least)
+    {
+        ArgumentOutOfRangeException.ThrowIfLessThan(array.Length, least);
+        return ref MemoryMarshal.GetArrayDataReference(array);
     }
 }

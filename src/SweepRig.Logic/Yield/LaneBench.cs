@@ -6,8 +6,9 @@ namespace SweepRig.Logic.Yield;
 
 /// <summary>Solves the rows of a table for several sets of values at once, one in each lane of the processor. Belongs to one thread.</summary>
 /// <remarks>
-/// Newton without damping from the nominal voltages. Nodes without a tube are eliminated once a trial; the steps have only the others to balance. The first step takes the tubes as they
-/// nominally are and costs no evaluation; from the third on only those are looked at again that have left their tangents. What does not get to a balance is left to <see cref="TableBench"/>.
+/// Newton without damping. It starts from the nominal tubes, straight and then bent to the second order (Chebyshev's method, from memory), which costs no evaluation. Nodes without a tube are
+/// eliminated once a trial; the steps have only the others to balance. After the first look only those tubes are looked at again that have left their tangents. What does not get to a
+/// balance is left to <see cref="TableBench"/>.
 /// </remarks>
 internal sealed class LaneBench
 {
@@ -17,30 +18,34 @@ internal sealed class LaneBench
     private const double SmallVolts = 1e-7, Caution = 20, LastStepVolts = 1e-3;
 
     private readonly LaneTable _lanes;
-    private readonly Circuit _circuit;
     private readonly CircuitPattern _pattern;
-    private readonly int[] _rowOf;
     private readonly int _unknowns;
-    // By place of the matrix: what stays from step to step, and what each step makes of it. By row: right-hand sides, and the voltages, with 0 behind the last for nodes that are held.
+    // Of each node its place among the voltages and right-hand sides: its row, or behind the rows for one that is held. What comes to a held node's right-hand side is not read.
+    private readonly int[] _placeOf;
+    private readonly TubeLeads[] _leads;
+    private readonly (int Row, int From, int Resistor)[] _feeds;
+    // By place of the matrix: what stays from step to step, and what each step makes of it. By place of the nodes: right-hand sides and voltages.
     private readonly Vector<double>[] _steady, _matrix, _known, _side, _volts;
-    private readonly Vector<double>[] _held, _sources;
+    private readonly Vector<double>[] _sources;
+    private readonly VariedTube[] _tubes;
     private readonly LaneTangent[] _tangents;
-    private readonly TubeBank _bank;
 
     public LaneBench(LaneTable lanes)
     {
         _lanes = lanes;
         var values = lanes.Table.Values;
-        (_circuit, _pattern) = (values.Circuit, lanes.Pattern);
-        (_rowOf, _unknowns) = (_pattern.RowOf, _circuit.Unknowns);
+        var circuit = values.Circuit;
+        (_pattern, _unknowns) = (lanes.Pattern, circuit.Unknowns);
+        _placeOf = [.. _pattern.RowOf.Select((row, node) => row < _unknowns ? row : _unknowns + node)];
+        _leads = [.. circuit.Tubes.Select(t => new TubeLeads(_placeOf[t.Grid], _placeOf[t.Screen], _placeOf[t.Plate], _placeOf[t.Cathode]))];
+        _feeds = [.. circuit.Resistors.SelectMany((r, at) => ((int, int, int)[])[(_placeOf[r.A], _placeOf[r.B], at), (_placeOf[r.B], _placeOf[r.A], at)]).Where(f => f.Item1 < _unknowns && f.Item2 >= _unknowns)];
         (_steady, _matrix) = (new Vector<double>[_pattern.Factors.Count], new Vector<double>[_pattern.Factors.Count]);
-        (_known, _side, _volts) = (new Vector<double>[_unknowns + 1], new Vector<double>[_unknowns + 1], new Vector<double>[_unknowns + 1]);
-        _held = new Vector<double>[_circuit.Nodes.Count];
+        var places = _unknowns + circuit.Nodes.Count;
+        (_known, _side, _volts) = (new Vector<double>[places], new Vector<double>[places], new Vector<double>[places]);
         _sources = [.. values.Sources.Select(s => new Vector<double>(s.At(0)))];
         Siemens = [.. values.Siemens.Select(s => new Vector<double>(s))];
-        _tangents = new LaneTangent[values.Tubes.Length];
-        _bank = new(values.Tubes.Length * Width);
-        for (var at = 0; at < _bank.Count; at++) _bank.Put(at, values.Tubes[at / Width]);
+        _tubes = [.. values.Tubes.Select(t => new VariedTube(t))];
+        _tangents = [.. _tubes.Select(_ => new LaneTangent())];
     }
 
     /// <summary>Sets of values side by side.</summary>
@@ -50,13 +55,13 @@ internal sealed class LaneBench
     public Vector<double>[] Siemens { get; }
 
     /// <summary>Voltage of a node after <see cref="Solve"/>. Unit: V.</summary>
-    public Vector<double> Volts(int node) => _rowOf[node] is var row && row < _unknowns ? _volts[row] : _held[node];
+    public Vector<double> Volts(int node) => _volts[_placeOf[node]];
 
     /// <summary>Sets the voltage of a source.</summary>
     public void SetSource(int source, Vector<double> volts) => _sources[source] = volts;
 
-    /// <summary>Varies a tube; see <see cref="TubeBank.Vary"/>.</summary>
-    public void Vary(int tube, Vector<double> perveance, Vector<double> offset, Vector<double> emission) => _bank.Vary(tube * Width, perveance, offset, emission);
+    /// <summary>Varies a tube; see <see cref="VariedTube.Vary"/>.</summary>
+    public void Vary(int tube, Vector<double> perveance, Vector<double> offset, Vector<double> emission) => _tubes[tube].Vary(perveance, offset, emission);
 
     /// <summary>Takes over the resistors.</summary>
     public void Begin()
@@ -64,11 +69,10 @@ internal sealed class LaneBench
         Array.Clear(_steady);
         for (var r = 0; r < Siemens.Length; r++)
         {
-            var ((a, b), places, siemens) = (_circuit.Resistors[r], _pattern.Resistors[r], Siemens[r]);
-            var (isFreeA, isFreeB) = (_rowOf[a] < _unknowns, _rowOf[b] < _unknowns);
-            if (isFreeA) _steady[places.AA] += siemens;
-            if (isFreeB) _steady[places.BB] += siemens;
-            if (!isFreeA || !isFreeB) continue;
+            var (places, siemens) = (_pattern.Resistors[r], Siemens[r]);
+            // The spare place takes what belongs to held nodes.
+            _steady[places.AA] += siemens;
+            _steady[places.BB] += siemens;
             _steady[places.AB] -= siemens;
             _steady[places.BA] -= siemens;
         }
@@ -80,25 +84,21 @@ internal sealed class LaneBench
     {
         var factors = _pattern.Factors;
         var (first, end) = (factors.Changing, factors.Size);
-        Start(row);
+        Feed(row);
         factors.Forward(_steady, _known, 0, first);
-        var moved = new Vector<double>(double.PositiveInfinity);
-        for (var step = 0; step < MostSteps; step++)
+        Start(_lanes.Starts[row]);
+        var before = Vector<double>.Zero;
+        for (var step = 1; step < MostSteps; step++)
         {
-            _steady.AsSpan().CopyTo(_matrix);
-            _known.AsSpan().CopyTo(_side);
-            if (step == 0) _lanes.Nominal[row].CopyTo(_tangents, 0);
-            for (var tube = 0; tube < _tangents.Length; tube++)
-            {
-                if (step > 0) Touch(tube, step == 1);
-                Stamp(tube, _tangents[tube]);
-            }
+            Renew();
+            for (var tube = 0; tube < _tubes.Length; tube++) Stamp(tube, Look(tube, step == 1));
             factors.Factor(_matrix, first, end);
             factors.Forward(_matrix, _side, first, end);
             factors.Backward(_matrix, _side, first, end);
-            var before = moved;
-            moved = Move(factors.Order[first..]);
-            if (step < 2 || !Vector.LessThanAll(moved, new(LastStepVolts)) || !Vector.LessThanAll(Caution * moved * moved * moved, SmallVolts * before * before)) continue;
+            var moved = Move(factors.Order[first..]);
+            var isLast = step > 1 && Vector.LessThanAll(moved, new(LastStepVolts)) && Vector.LessThanAll(Caution * moved * moved * moved, SmallVolts * before * before);
+            before = moved;
+            if (!isLast) continue;
             factors.Backward(_matrix, _side, 0, first);
             Move(factors.Order[..first]);
             return factors.IsPositive(_matrix);
@@ -120,41 +120,64 @@ internal sealed class LaneBench
         return least;
     }
 
-    private void Start(int number)
+    // Voltages of held nodes, and what they feed into the others.
+    private void Feed(int row)
     {
         var table = _lanes.Table;
-        var (inputs, _, start) = table.Rows[number];
+        var inputs = table.Rows[row].Volts;
         for (var i = 0; i < inputs.Length; i++) _sources[table.Inputs[i]] = new(inputs[i]);
-        for (var node = 1; node < start.Length; node++)
-            if (_rowOf[node] is var row && row < _unknowns) _volts[row] = new(start[node]);
-        foreach (var held in _circuit.Held) _held[held.Node] = _held[held.From] + held.Sign * _sources[held.Source];
+        foreach (var held in table.Values.Circuit.Held) _volts[_placeOf[held.Node]] = _volts[_placeOf[held.From]] + held.Sign * _sources[held.Source];
         Array.Clear(_known);
-        for (var r = 0; r < Siemens.Length; r++)
+        foreach (var (to, from, resistor) in _feeds) _known[to] += Siemens[resistor] * _volts[from];
+    }
+
+    // The balance with nominal tubes: first on their tangents, then with what they leave them by on the way there put right by the same factors.
+    private void Start(LaneStart[] starts)
+    {
+        var factors = _pattern.Factors;
+        var (first, end) = (factors.Changing, factors.Size);
+        Renew();
+        for (var tube = 0; tube < starts.Length; tube++) Stamp(tube, starts[tube].Tangent);
+        factors.Factor(_matrix, first, end);
+        factors.Forward(_matrix, _side, first, end);
+        factors.Backward(_matrix, _side, first, end);
+        Move(factors.Order[first..]);
+        Array.Clear(_side);
+        for (var tube = 0; tube < starts.Length; tube++)
         {
-            var (a, b) = _circuit.Resistors[r];
-            int rowA = _rowOf[a], rowB = _rowOf[b];
-            if (rowA >= _unknowns) _known[rowB] += Siemens[r] * _held[a];
-            else if (rowB >= _unknowns) _known[rowA] += Siemens[r] * _held[b];
+            var leads = _leads[tube];
+            var cathode = _volts[leads.Cathode];
+            starts[tube].Leaves(_volts[leads.Grid] - cathode, _volts[leads.Screen] - cathode, _volts[leads.Plate] - cathode, out var grid, out var screen, out var plate);
+            Draw(leads, grid, screen, plate);
         }
+        factors.Forward(_matrix, _side, first, end);
+        factors.Backward(_matrix, _side, first, end);
+        foreach (var at in factors.Order[first..]) _volts[at] += _side[at];
     }
 
-    private void Touch(int tube, bool always)
+    private void Renew()
     {
-        var (gridNode, screenNode, plateNode, cathodeNode) = _circuit.Tubes[tube];
-        var k = Volts(cathodeNode);
-        var (grid, screen, plate) = (Volts(gridNode) - k, Volts(screenNode) - k, Volts(plateNode) - k);
-        if (!always && _tangents[tube].Says(grid, screen, plate)) return;
-        _bank.Set(tube * Width, grid, screen, plate);
-        _bank.Evaluate(tube * Width);
-        _tangents[tube] = new(_bank.Results, tube * Width, grid, screen, plate);
+        _steady.AsSpan().CopyTo(_matrix);
+        _known.AsSpan().CopyTo(_side);
     }
 
-    private void Stamp(int tube, in LaneTangent i)
+    private LaneTangent Look(int tube, bool always)
     {
-        var leads = _circuit.Tubes[tube];
-        int rowG = _rowOf[leads.Grid], rowS = _rowOf[leads.Screen], rowP = _rowOf[leads.Plate], rowK = _rowOf[leads.Cathode];
-        var (grid, screen, plate) = (i.Grid, i.Screen, i.Plate);
-        if (Math.Max(Math.Max(rowG, rowS), rowP) >= _unknowns || rowK >= _unknowns && leads.Cathode != 0)
+        var leads = _leads[tube];
+        var cathode = _volts[leads.Cathode];
+        var (grid, screen, plate) = (_volts[leads.Grid] - cathode, _volts[leads.Screen] - cathode, _volts[leads.Plate] - cathode);
+        var tangent = _tangents[tube];
+        if (!always && tangent.Says(grid, screen, plate)) return tangent;
+        tangent.Look(_tubes[tube], grid, screen, plate);
+        return tangent;
+    }
+
+    private void Stamp(int tube, LaneTangent tangent)
+    {
+        var leads = _leads[tube];
+        ref readonly var i = ref tangent.At;
+        var (grid, screen, plate) = (tangent.Grid, tangent.Screen, tangent.Plate);
+        if (Math.Max(Math.Max(leads.Grid, leads.Screen), leads.Plate) >= _unknowns || leads.Cathode >= _unknowns && leads.Cathode != _placeOf[0])
         {
             // Nodes that are held are no unknowns: what the tangents carry because of them is known.
             var k = Known(leads.Cathode);
@@ -163,32 +186,39 @@ internal sealed class LaneBench
             screen += i.ScreenByGrid * g + i.ScreenByScreen * s + i.ScreenByPlate * p;
             plate += i.PlateByGrid * g + i.PlateByScreen * s + i.PlateByPlate * p;
         }
-        var (side, at) = (_side, _pattern.Tubes[tube]);
-        side[rowG] -= grid;
-        side[rowS] -= screen;
-        side[rowP] -= plate;
-        Add(at, 0, i.GridByGrid, i.GridByScreen, i.GridByPlate);
-        Add(at, 4, i.ScreenByGrid, i.ScreenByScreen, i.ScreenByPlate);
-        Add(at, 8, i.PlateByGrid, i.PlateByScreen, i.PlateByPlate);
-        if (rowK >= _unknowns) return;
-        side[rowK] += grid + screen + plate;
+        Draw(leads, grid, screen, plate);
+        var (matrix, at) = (_matrix, _pattern.Tubes[tube]);
+        matrix[at[0]] += i.GridByGrid;
+        matrix[at[1]] += i.GridByScreen;
+        matrix[at[2]] += i.GridByPlate;
+        matrix[at[4]] += i.ScreenByGrid;
+        matrix[at[5]] += i.ScreenByScreen;
+        matrix[at[6]] += i.ScreenByPlate;
+        matrix[at[8]] += i.PlateByGrid;
+        matrix[at[9]] += i.PlateByScreen;
+        matrix[at[10]] += i.PlateByPlate;
+        if (leads.Cathode >= _unknowns) return;
         Vector<double> byG = i.GridByGrid + i.ScreenByGrid + i.PlateByGrid, byS = i.GridByScreen + i.ScreenByScreen + i.PlateByScreen, byP = i.GridByPlate + i.ScreenByPlate + i.PlateByPlate;
-        Add(at, 12, -byG, -byS, -byP);
-        _matrix[at[3]] -= i.GridByGrid + i.GridByScreen + i.GridByPlate;
-        _matrix[at[7]] -= i.ScreenByGrid + i.ScreenByScreen + i.ScreenByPlate;
-        _matrix[at[11]] -= i.PlateByGrid + i.PlateByScreen + i.PlateByPlate;
-        _matrix[at[15]] += byG + byS + byP;
+        matrix[at[12]] -= byG;
+        matrix[at[13]] -= byS;
+        matrix[at[14]] -= byP;
+        matrix[at[3]] -= i.GridByGrid + i.GridByScreen + i.GridByPlate;
+        matrix[at[7]] -= i.ScreenByGrid + i.ScreenByScreen + i.ScreenByPlate;
+        matrix[at[11]] -= i.PlateByGrid + i.PlateByScreen + i.PlateByPlate;
+        matrix[at[15]] += byG + byS + byP;
     }
 
-    private void Add(int[] places, int from, Vector<double> byGrid, Vector<double> byScreen, Vector<double> byPlate)
+    // Takes currents out of the nodes of a tube.
+    private void Draw(TubeLeads leads, Vector<double> grid, Vector<double> screen, Vector<double> plate)
     {
-        var matrix = _matrix;
-        matrix[places[from]] += byGrid;
-        matrix[places[from + 1]] += byScreen;
-        matrix[places[from + 2]] += byPlate;
+        var side = _side;
+        side[leads.Grid] -= grid;
+        side[leads.Screen] -= screen;
+        side[leads.Plate] -= plate;
+        side[leads.Cathode] += grid + screen + plate;
     }
 
-    private Vector<double> Known(int node) => _rowOf[node] < _unknowns ? Vector<double>.Zero : _held[node];
+    private Vector<double> Known(int place) => place < _unknowns ? Vector<double>.Zero : _volts[place];
 
     // The way of all nodes together; not the longest, for a maximum may drop what is no number.
     private Vector<double> Move(ReadOnlySpan<int> rows)

@@ -38,17 +38,10 @@ internal sealed class TableBench
         FellOver = false;
         var distance = double.NaN;
         // Newton may end in another state although this one is still there; the network itself, let go from its nominal voltages, goes elsewhere only if this one is not.
-        if (_solver.TrySolve(start)) distance = Least(wanted);
-        if ((double.IsNaN(distance) || _stores && (distance < 0 || _solver.Newton.Sign < 0)) && _settling.Run(start, 0)) distance = _solver.TrySolve(_settling.Volts) ? Least(wanted) : double.NaN;
+        if (_solver.TrySolve(start)) distance = _table.Least(wanted, _solver.Volts);
+        if ((double.IsNaN(distance) || _stores && (distance < 0 || _solver.Newton.Sign < 0)) && _settling.Run(start, 0)) distance = _solver.TrySolve(_settling.Volts) ? _table.Least(wanted, _solver.Volts) : double.NaN;
         FellOver = double.IsNaN(distance) || _stores && HasLeft(wanted);
         return FellOver ? _table.Levels.Low - _table.Levels.High : distance;
-    }
-
-    private double Least(bool[] wanted)
-    {
-        var least = double.PositiveInfinity;
-        for (var g = 0; g < wanted.Length; g++) least = Math.Min(least, wanted[g] ? Above(g) : -Above(g));
-        return least;
     }
 
     private bool HasLeft(bool[] wanted)

@@ -45,6 +45,16 @@ internal sealed class NominalTable
     /// <summary>Sources of plate and bias rail.</summary>
     public int[] Rails { get; }
 
+    /// <summary>The least distance of a signal from the threshold to its side, below 0 when one is wrong. Unit: V.</summary>
+    /// <param name="wanted">Of a row.</param>
+    /// <param name="volts">Of all nodes.</param>
+    public double Least(bool[] wanted, ReadOnlySpan<double> volts)
+    {
+        var least = double.PositiveInfinity;
+        for (var g = 0; g < wanted.Length; g++) least = Math.Min(least, (wanted[g] ? 1 : -1) * (volts[Signals[g]] - Levels.Middle));
+        return least;
+    }
+
     /// <returns>Refused when stages like the first restore no levels, or a row is wrong with its nominal parts.</returns>
     public static Outcome<NominalTable> Of(GateNetwork network, Func<string, TubePart> tube)
     {

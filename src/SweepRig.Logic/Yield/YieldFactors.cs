@@ -1,4 +1,5 @@
 using System.Numerics;
+using SweepRig.Analysis.Uncertainty;
 using SweepRig.Domain.Quantities;
 using SweepRig.Logic.Networks;
 using SweepRig.Tubes.Model;
@@ -41,6 +42,12 @@ internal sealed class YieldFactors
     /// <summary>True for what has ends, false for what is spread normally.</summary>
     public IReadOnlyList<bool> IsBounded { get; }
 
+    /// <summary>Draws a number for each. What has no tolerance gets 0.</summary>
+    public void Draw(RandomStream random, Span<double> at)
+    {
+        for (var f = 0; f < at.Length; f++) at[f] = !Varies[f] ? 0 : IsBounded[f] ? 2 * random.Uniform() - 1 : random.Normal();
+    }
+
     /// <summary>Puts a set of numbers into the values of a bench.</summary>
     public void Put(ReadOnlySpan<double> at, TableBench bench)
     {
@@ -53,16 +60,16 @@ internal sealed class YieldFactors
     }
 
     /// <summary>Puts a set of numbers for each lane.</summary>
-    public void Put(double[][] at, LaneBench bench)
+    public void Put(ReadOnlySpan<Vector<double>> at, LaneBench bench)
     {
-        for (var r = 0; r < _siemens.Length; r++) bench.Siemens[r] = new Vector<double>(_siemens[r]) / (Vector<double>.One + _tolerances.ResistorTolerance * Gather(at, r));
-        for (var r = 0; r < _rails.Length; r++) bench.SetSource(_table.Rails[r], _rails[r] * (Vector<double>.One + _tolerances.RailTolerance * Gather(at, _siemens.Length + r)));
+        for (var r = 0; r < _siemens.Length; r++) bench.Siemens[r] = new Vector<double>(_siemens[r]) / (Vector<double>.One + _tolerances.ResistorTolerance * at[r]);
+        for (var r = 0; r < _rails.Length; r++) bench.SetSource(_table.Rails[r], _rails[r] * (Vector<double>.One + _tolerances.RailTolerance * at[_siemens.Length + r]));
         var first = _siemens.Length + _rails.Length;
         for (var t = 0; t < _tubes.Length; t++)
         {
-            if (!Varies[first + 3 * t] && !Varies[first + 3 * t + 1] && !Varies[first + 3 * t + 2]) continue;
             var tube = first + 3 * t;
-            bench.Vary(t, Vector.Exp(_tolerances.CurrentDrift * Gather(at, tube)), _tolerances.OffsetDriftVolts * Gather(at, tube + 1), Vector.Exp(_tolerances.EmissionDrift * Gather(at, tube + 2)));
+            if (!Varies[tube] && !Varies[tube + 1] && !Varies[tube + 2]) continue;
+            bench.Vary(t, Vector.Exp(_tolerances.CurrentDrift * at[tube]), _tolerances.OffsetDriftVolts * at[tube + 1], Vector.Exp(_tolerances.EmissionDrift * at[tube + 2]));
         }
         bench.Begin();
     }
@@ -72,12 +79,5 @@ internal sealed class YieldFactors
         var first = _siemens.Length + _rails.Length + 3 * tube;
         var part = _tubes[tube];
         return new(_tolerances.Moved(part.Model.Parameters, at[first], at[first + 1], at[first + 2]), new Volts(part.HeaterVolts));
-    }
-
-    private static Vector<double> Gather(double[][] at, int factor)
-    {
-        Span<double> lanes = stackalloc double[Vector<double>.Count];
-        for (var lane = 0; lane < at.Length; lane++) lanes[lane] = at[lane][factor];
-        return new(lanes);
     }
 }

@@ -9,10 +9,13 @@ namespace SweepRig.Logic.Yield;
 /// <summary>Builds a network many times in numbers, each time with other resistors, rails and drifts, and counts how often it is right.</summary>
 public static class YieldRun
 {
-    /// <summary>Most trials of a run: what each drew is kept until all are done.</summary>
+    /// <summary>Most trials of a run: the distance of each is kept.</summary>
     public const int MostTrials = 1_000_000;
 
     private const double CornerDeviations = 2;
+
+    // Trials that a thread takes at a time, some tenths of a millisecond: few enough that all threads end together. A whole number of times the lanes of any processor.
+    private const int Together = 128;
 
     /// <param name="tube">The measured tube for each place.</param>
     /// <param name="trials">1 to <see cref="MostTrials"/>.</param>
@@ -30,57 +33,40 @@ public static class YieldRun
         if (nominal.Value is not { } table) return Outcome<YieldResult>.Refuse(nominal.Refusals);
         var factors = new YieldFactors(table, tolerances);
         var lanes = LaneTable.Of(table);
-        var (distances, each) = (new double[trials], factors.Names.Count);
-        var drawn = new float[trials * each];
+        var options = new ParallelOptions { CancellationToken = cancel };
+        var (distances, sums) = (new double[trials], new YieldSums?[(trials + Together - 1) / Together]);
         var (solutions, fallen) = (0L, 0);
-        var width = LaneBench.Width;
-        Parallel.ForEach(Partitioner.Create(0, (trials + width - 1) / width), new ParallelOptions { CancellationToken = cancel }, () => new YieldTrials(table, lanes, factors, seed), (range, _, bench) =>
+        Parallel.ForEach(Partitioner.Create(0, trials, Together), options, () => new YieldTrials(table, lanes, factors, seed), (range, _, bench) =>
         {
-            for (var pack = range.Item1; pack < range.Item2; pack++)
-            {
-                var (first, count) = (pack * width, Math.Min(width, trials - pack * width));
-                bench.Run(first, distances.AsSpan(first, count), drawn.AsSpan(first * each, count * each));
-            }
+            sums[range.Item1 / Together] = bench.Run(range.Item1, distances.AsSpan(range.Item1..range.Item2));
             return bench;
         }, bench =>
         {
             Interlocked.Add(ref solutions, bench.Solutions);
             Interlocked.Add(ref fallen, bench.FellOver);
         });
-        var good = distances.Count(d => d > leastVolts);
         var corners = new double[table.Rows.Count];
-        Parallel.For(0, corners.Length, new ParallelOptions { CancellationToken = cancel }, () => new TableBench(table), (row, _, bench) =>
+        Parallel.Invoke(options, () => Array.Sort(distances), () => Parallel.For(0, corners.Length, options, () => new TableBench(table), (row, _, bench) =>
         {
             corners[row] = Corner(factors, bench, row);
             return bench;
-        }, bench => Interlocked.Add(ref solutions, bench.Solutions));
+        }, bench => Interlocked.Add(ref solutions, bench.Solutions)));
+        var good = distances.Count(d => d > leastVolts);
+        // In their order, whatever the threads did first: a sum hangs on it in its last digits.
+        var all = new YieldSums(factors.Names.Count);
+        foreach (var part in sums) all.Add(part!);
         return Outcome<YieldResult>.Accept(new(
             trials, good, good == 0 ? 0 : Beta.InvCDF(good, trials - good + 1, 0.025), good == trials ? 1 : Beta.InvCDF(good + 1, trials - good, 0.975),
-            [.. distances.Order()], Weights(factors, drawn, distances), corners.Min(), solutions) { FellOver = fallen });
+            distances, Weights(factors, all), corners.Min(), solutions) { FellOver = fallen });
     }
 
-    private static List<YieldWeight> Weights(YieldFactors factors, float[] drawn, double[] distances)
+    private static List<YieldWeight> Weights(YieldFactors factors, YieldSums sums)
     {
-        var each = factors.Names.Count;
-        double[] sums = new double[each], squares = new double[each], both = new double[each];
-        double mean = distances.Average(), variance = distances.Sum(d => (d - mean) * (d - mean));
-        for (var t = 0; t < distances.Length; t++)
-        {
-            var row = drawn.AsSpan(t * each, each);
-            var apart = distances[t] - mean;
-            for (var f = 0; f < each; f++)
-            {
-                sums[f] += row[f];
-                squares[f] += row[f] * row[f];
-                both[f] += row[f] * apart;
-            }
-        }
         var weights = new List<YieldWeight>();
-        for (var f = 0; f < each; f++)
+        for (var f = 0; f < factors.Names.Count; f++)
         {
             if (!factors.Varies[f]) continue;
-            var own = squares[f] - sums[f] * sums[f] / distances.Length;
-            var correlation = own > 0 && variance > 0 ? both[f] / Math.Sqrt(own * variance) : 0;
+            var correlation = sums.Correlation(f);
             weights.Add(new(factors.Names[f], correlation * correlation, correlation));
         }
         return [.. weights.OrderByDescending(w => w.Share)];

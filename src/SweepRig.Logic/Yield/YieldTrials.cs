@@ -1,5 +1,5 @@
 using System.Numerics;
-using SweepRig.Analysis.Uncertainty;
+using System.Runtime.InteropServices;
 
 namespace SweepRig.Logic.Yield;
 
@@ -11,7 +11,10 @@ internal sealed class YieldTrials
     private readonly ulong _seed;
     private readonly TableBench _bench;
     private readonly LaneBench? _lanes;
-    private readonly double[][] _at;
+    private readonly double _nominal;
+    // What the trials of the lanes drew, one after the other and by factor.
+    private readonly double[][] _drawn;
+    private readonly Vector<double>[] _at, _sums;
     private readonly bool[] _fallen = new bool[LaneBench.Width];
 
     /// <param name="lanes">Null for a network that the lanes cannot take: it is solved trial by trial.</param>
@@ -20,7 +23,10 @@ internal sealed class YieldTrials
         (_table, _factors, _seed) = (table, factors, seed);
         _bench = new(table);
         _lanes = lanes is null ? null : new(lanes);
-        _at = [.. Enumerable.Range(0, LaneBench.Width).Select(_ => new double[factors.Names.Count])];
+        _nominal = table.Rows.Min(r => table.Least(r.Wanted, r.Start));
+        var count = factors.Names.Count;
+        _drawn = [.. Enumerable.Range(0, LaneBench.Width).Select(_ => new double[count])];
+        (_at, _sums) = (new Vector<double>[count], YieldSums.Lanes(count));
     }
 
     /// <summary>Rows solved so far.</summary>
@@ -29,18 +35,27 @@ internal sealed class YieldTrials
     /// <summary>Trials so far in which the network did not stay in the state of a row.</summary>
     public int FellOver { get; private set; }
 
-    /// <param name="first">The first trial; as many follow as there are distances, at most <see cref="LaneBench.Width"/>.</param>
+    /// <param name="first">The first trial; as many follow as there are distances.</param>
     /// <param name="distances">Written: the worst of each trial. Unit: V.</param>
-    /// <param name="drawn">Written: what each trial drew, all numbers of one after those of another.</param>
-    public void Run(int first, Span<double> distances, Span<float> drawn)
+    /// <returns>What the trials sum up to.</returns>
+    public YieldSums Run(int first, Span<double> distances)
+    {
+        Array.Clear(_sums);
+        for (var at = 0; at < distances.Length; at += LaneBench.Width)
+            Pack(first + at, distances.Slice(at, Math.Min(LaneBench.Width, distances.Length - at)));
+        return new(distances.Length, _sums);
+    }
+
+    private void Pack(int first, Span<double> distances)
     {
         for (var lane = 0; lane < distances.Length; lane++)
         {
-            Draw(first + lane, _at[lane]);
-            for (var f = 0; f < _at[lane].Length; f++) drawn[lane * _at[lane].Length + f] = (float)_at[lane][f];
+            // A stream of its own for each trial: what one trial draws does not hang on how many came before on its thread.
+            _factors.Draw(new(_seed + 0x9E3779B97F4A7C15UL * (ulong)(first + lane + 1)), _drawn[lane]);
         }
-        // Lanes without a trial carry the last one.
-        for (var lane = distances.Length; lane < _at.Length; lane++) _at[distances.Length - 1].CopyTo(_at[lane], 0);
+        // Lanes without a trial are nominal.
+        for (var lane = distances.Length; lane < _drawn.Length; lane++) Array.Clear(_drawn[lane]);
+        Turn();
         distances.Fill(double.PositiveInfinity);
         Array.Clear(_fallen);
         if (_lanes is not null) _factors.Put(_at, _lanes);
@@ -56,20 +71,27 @@ internal sealed class YieldTrials
             }
         }
         FellOver += _fallen.Count(f => f);
+        Span<double> apart = stackalloc double[LaneBench.Width];
+        apart.Clear();
+        for (var lane = 0; lane < distances.Length; lane++) apart[lane] = distances[lane] - _nominal;
+        YieldSums.Sum(_sums, _at, new(apart));
     }
 
     private double ByItself(int lane, int row)
     {
-        _factors.Put(_at[lane], _bench);
+        _factors.Put(_drawn[lane], _bench);
         var distance = _bench.Distance(row);
         _fallen[lane] |= _bench.FellOver;
         return distance;
     }
 
-    private void Draw(int trial, double[] at)
+    private void Turn()
     {
-        // A stream of its own for each trial: what one trial draws does not hang on how many came before on its thread.
-        var random = new RandomStream(_seed + 0x9E3779B97F4A7C15UL * (ulong)(trial + 1));
-        for (var f = 0; f < at.Length; f++) at[f] = !_factors.Varies[f] ? 0 : _factors.IsBounded[f] ? 2 * random.Uniform() - 1 : random.Normal();
+        var at = MemoryMarshal.Cast<Vector<double>, double>(_at.AsSpan());
+        for (var lane = 0; lane < _drawn.Length; lane++)
+        {
+            var drawn = _drawn[lane];
+            for (var f = 0; f < drawn.Length; f++) at[f * LaneBench.Width + lane] = drawn[f];
+        }
     }
 }

@@ -47,27 +47,6 @@ public sealed class TubeBank
             if (_tubes[first + n] is { } other && !other.Constants.IsAsSharpAs(_groups[group])) _mixed[group] = true;
     }
 
-    /// <summary>Varies a tube that was put at all places of a group, in each lane by itself. It stays so until another is put there.</summary>
-    /// <param name="first">The first place of the group.</param>
-    /// <param name="perveance">Factor of its perveance.</param>
-    /// <param name="offset">Added to its grid offset. Unit: V.</param>
-    /// <param name="emission">Factor of its emission.</param>
-    public void Vary(int first, Vector<double> perveance, Vector<double> offset, Vector<double> emission)
-    {
-        var constants = _tubes[first].Constants;
-        ref var group = ref _groups[first / Vector<double>.Count];
-        (group.Perveance, group.GridOffset, group.Saturation) = (constants.Perveance * perveance, constants.GridOffset + offset, constants.Saturation * emission);
-    }
-
-    /// <summary>Sets the points of a whole group, voltages against the cathodes. Unit: V.</summary>
-    /// <param name="first">The first place of the group.</param>
-    public void Set(int first, Vector<double> vg1, Vector<double> vg2, Vector<double> vp)
-    {
-        vg1.CopyTo(_grid, first);
-        vg2.CopyTo(_screen, first);
-        vp.CopyTo(_plate, first);
-    }
-
     /// <summary>Sets the point of a tube, voltages against its cathode. Unit: V.</summary>
     public void Set(int at, double vg1, double vg2, double vp) => (_grid[at], _screen[at], _plate[at]) = (vg1, vg2, vp);
 
@@ -77,9 +56,7 @@ public sealed class TubeBank
         for (var first = 0; first < Count; first += Vector<double>.Count) Evaluate(first);
     }
 
-    /// <summary>Fills <see cref="Results"/> for one group.</summary>
-    /// <param name="first">The first place of the group.</param>
-    public void Evaluate(int first)
+    private void Evaluate(int first)
     {
         var width = Vector<double>.Count;
         var group = first / width;

@@ -241,6 +241,7 @@ public sealed partial class TubeModel
         var plateP = byInjected * injectedP + plateByLimit * 1.5 * plateLimit * plateLog;
 
         var ion = c.Gas * it;
+        Unsafe.SkipInit(out result);
         result.Grid = caught * catchPart - ion + c.LeakGridCathode * vg1 + c.LeakGridScreen * (vg1 - vg2) + c.LeakGridPlate * (vg1 - vp);
         result.Screen = it - plate + c.LeakGridScreen * (vg2 - vg1);
         result.Plate = plate + ion + c.LeakGridPlate * (vp - vg1) + c.LeakPlateCathode * vp;

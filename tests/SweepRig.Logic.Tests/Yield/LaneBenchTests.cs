@@ -1,3 +1,4 @@
+using System.Numerics;
 using SweepRig.Analysis.Uncertainty;
 using SweepRig.Logic.Gates;
 using SweepRig.Logic.Networks;
@@ -33,9 +34,8 @@ public sealed class LaneBenchTests
         var solved = 0;
         for (var pack = 0; pack < Packs; pack++)
         {
-            foreach (var trial in at)
-                for (var f = 0; f < trial.Length; f++) trial[f] = factors.IsBounded[f] ? 2 * random.Uniform() - 1 : random.Normal();
-            factors.Put(at, lanes);
+            foreach (var trial in at) factors.Draw(random, trial);
+            factors.Put([.. Enumerable.Range(0, factors.Names.Count).Select(f => new Vector<double>([.. at.Select(trial => trial[f])]))], lanes);
             for (var row = 0; row < table.Rows.Count; row++)
             {
                 if (!lanes.Solve(row)) continue;
