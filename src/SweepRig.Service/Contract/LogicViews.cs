@@ -10,7 +10,8 @@ public sealed record GateListView(GateKindView[] Gates, GateRailsView Rails, Gat
 /// <param name="Positions">Places of its tubes.</param>
 /// <param name="Stores">It feeds back on itself and has several states for the same inputs.</param>
 /// <param name="Loop">Places of the tubes through which it holds itself, in the order of <paramref name="Positions"/>; empty where it stores nothing.</param>
-public sealed record GateKindView(string Name, string Says, string[] Inputs, string[] Outputs, string[] Positions, bool Stores, string[] Loop);
+/// <param name="Values">With which it is right on the usual rails: taken where a request has none.</param>
+public sealed record GateKindView(string Name, string Says, string[] Inputs, string[] Outputs, string[] Positions, bool Stores, string[] Loop, GateValuesView Values);
 
 /// <summary>How far long work has come.</summary>
 /// <param name="Doing">In a few words.</param>
