@@ -21,6 +21,8 @@ public sealed class LogicDesk(LogicTubes tubes, Workbench workbench, FittedTubes
 
     public ChoiceDesk Choices { get; } = new(tubes, workbench);
 
+    public FillDesk Fills { get; } = new(tubes);
+
     public SpareDesk Spares { get; } = new(tubes, workbench);
 
     public TimeDesk Times { get; } = new(tubes, workbench);

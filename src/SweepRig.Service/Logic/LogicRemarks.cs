@@ -28,5 +28,5 @@ public static class LogicRemarks
         if (chosen.NotSwept.Count > 0) yield return $"Left out, as no whole sweep gives a model of them: {List(chosen.NotSwept)}. Sweep them: sweeprig sweep gentle-pentode --tube {chosen.NotSwept[0]}.";
     }
 
-    private static string List(IReadOnlyList<string> tubes) => tubes.Count <= 8 ? string.Join(", ", tubes) : $"{string.Join(", ", tubes.Take(8))} and {tubes.Count - 8} more";
+    internal static string List(IReadOnlyList<string> tubes) => tubes.Count <= 8 ? string.Join(", ", tubes) : $"{string.Join(", ", tubes.Take(8))} and {tubes.Count - 8} more";
 }

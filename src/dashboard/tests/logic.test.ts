@@ -1,7 +1,7 @@
 import { describe, expect, test } from 'vitest';
 import { drawingStyle } from '../src/model/drawing';
 import type { GateKind, Stage, ValueSearch } from '../src/api/types';
-import { filled, formOf, formQuery, gateRequest, isUsual, numbers, ohmsTyped, pairRequest, placesOf, searchRequest, stageRequest, usualForm, withFound, withGate, withPair } from '../src/model/logicForm';
+import { fillRequest, formOf, formQuery, gateRequest, isUsual, numbers, ohmsTyped, pairRequest, placesOf, searchRequest, stageRequest, usualForm, withFound, withGate, withPair } from '../src/model/logicForm';
 import { at, eyes, ticks, transferMarks, transferSeries } from '../src/plot/logicSeries';
 
 const latch = { name: 'latch', says: '', inputs: ['set', 'reset'], outputs: ['q', 'p'], positions: ['V_q_1', 'V_q_2', 'V_p_1', 'V_p_2'], stores: true, loop: ['V_q_2', 'V_p_2'],
@@ -62,9 +62,8 @@ describe('tubes at their places', () => {
     expect(placesOf(form, latch)).toEqual(['', 'SKUA-001', '', 'SKUA-002']);
   });
 
-  test('empty places are filled in order, no tube twice, and stay empty when there are no more', () => {
-    const form = filled({ ...usualForm, placed: ['', 'SKUA-001'] }, latch, ['SKUA-001', 'SKUA-002', 'SKUA-003']);
-    expect(placesOf(form, latch)).toEqual(['SKUA-002', 'SKUA-001', 'SKUA-003', '']);
+  test('empty places are asked for in the order that is wanted', () => {
+    expect(fillRequest({ ...usualForm, gate: 'latch', placed: ['', 'SKUA-001'] }, latch, ['SKUA-002', 'SKUA-003'])).toMatchObject({ tubes: [null, 'SKUA-001', null, null], first: ['SKUA-002', 'SKUA-003'] });
   });
 });
 

@@ -117,6 +117,9 @@ export const sparesRequest = (form: LogicForm, kind: GateKind): object => ({
   ...gateRequest(form, kind), ...(form.of === 'lot' ? { lot: form.lot } : form.of === 'tubes' ? { from: numbers(form.tubes) } : {}),
 });
 
+/** @param first numbers in the order in which they are wanted at the empty places */
+export const fillRequest = (form: LogicForm, kind: GateKind, first: readonly string[]): object => ({ ...gateRequest(form, kind), first });
+
 export const mapRequest = (form: LogicForm, kind: GateKind): object => ({ ...gateRequest(form, kind), against: form.against, limitVolts: number(form.mapLimit) });
 
 export const voltagesRequest = (form: LogicForm, kind: GateKind): object => ({ ...gateRequest(form, kind), meterOhms: ohms(form.meter) });
@@ -155,11 +158,4 @@ export function withPair(form: LogicForm, kind: GateKind, first: string, second:
   if (a === undefined || b === undefined) return form;
   [placed[a], placed[b]] = [first, second];
   return { ...form, placed };
-}
-
-/** Tubes at every place that is still empty, the first of the list first; none twice. */
-export function filled(form: LogicForm, kind: GateKind, tubes: readonly string[]): LogicForm {
-  const placed = placesOf(form, kind);
-  const free = tubes.filter((t) => !placed.includes(t));
-  return { ...form, placed: placed.map((p) => (p === '' ? free.shift() ?? '' : p)) };
 }
