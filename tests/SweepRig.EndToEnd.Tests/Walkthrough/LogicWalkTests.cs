@@ -237,10 +237,24 @@ public sealed class LogicWalkTests
             await ExpectedAsync(row, "y");
             await screen.Page.Locator("[data-testid='reading'][data-node='y']").FillAsync(volts);
         }
+        // A reload costs none of them.
+        await screen.Page.ReloadAsync();
+        await Expect(screen.At("readings-kept")).ToHaveAttributeAsync("data-count", "4", new() { Timeout = Long });
+        await Expect(screen.At("check")).ToHaveAttributeAsync("data-rows", "4", new() { Timeout = Long });
+        await screen.At("voltages").ClickAsync();
+        await screen.At("build-row").First.WaitForAsync(new() { Timeout = Long });
+        await ExpectedAsync("a=1 b=0", "y");
+        await Expect(screen.Page.Locator("[data-testid='reading'][data-node='y']")).ToHaveValueAsync(up);
         await screen.At("build-check").ClickAsync();
         await screen.At("verdict").WaitForAsync(new() { Timeout = Long });
         await Expect(screen.At("verdict")).ToHaveAttributeAsync("data-sound", "false");
         await Expect(screen.At("verdict")).ToHaveAttributeAsync("data-parts", new Regex("V_y_1"));
+        await screen.At("build-forget").FocusAsync();
+        await screen.Page.Keyboard.PressAsync("Enter");
+        await Expect(screen.Page.Locator("[data-testid='reading'][data-node='y']")).ToHaveValueAsync("");
+        await screen.Page.ReloadAsync();
+        await Expect(screen.At("check")).ToHaveAttributeAsync("data-rows", "4", new() { Timeout = Long });
+        await Expect(screen.At("readings-kept")).ToHaveCountAsync(0);
         await screen.Page.SetViewportSizeAsync(1280, 900);
         await Legible.AssertAsync(screen.Page, "logic-nor");
     }
