@@ -16,15 +16,16 @@ public sealed record BistablePair(int First, int Second, double MarginVolts, dou
 public static class BistablePairs
 {
     /// <param name="fanOut">Stages that each of the two feeds, the other of the two among them; 1 or more.</param>
+    /// <param name="shape">Of both stages; inverters when null.</param>
     /// <returns>Every pair, the best first.</returns>
     /// <exception cref="ArgumentException">Fewer than two tubes.</exception>
-    public static IReadOnlyList<BistablePair> Of(GateRails rails, StageValues values, IReadOnlyList<TubePart> tubes, int fanOut = 1, CancellationToken cancel = default)
+    public static IReadOnlyList<BistablePair> Of(GateRails rails, StageValues values, IReadOnlyList<TubePart> tubes, int fanOut = 1, StageShape? shape = null, CancellationToken cancel = default)
     {
         ArgumentNullException.ThrowIfNull(tubes);
         if (tubes.Count < 2) throw new ArgumentException($"Given are {tubes.Count} tubes; a bistable takes two.", nameof(tubes));
         // What loads a stage is taken to be a tube like its own: a grid that draws no current loads alike whatever its tube.
         var curves = new Transfer?[tubes.Count];
-        Parallel.For(0, tubes.Count, new ParallelOptions { CancellationToken = cancel }, t => curves[t] = StageTransfer.Of(rails, values, tubes[t], tubes[t], fanOut));
+        Parallel.For(0, tubes.Count, new ParallelOptions { CancellationToken = cancel }, t => curves[t] = StageTransfer.Of(rails, values, tubes[t], tubes[t], fanOut, shape: shape));
         var pairs = new BistablePair[tubes.Count][];
         Parallel.For(0, tubes.Count, new ParallelOptions { CancellationToken = cancel }, first =>
             pairs[first] = [.. Enumerable.Range(first + 1, tubes.Count - first - 1).Select(second => Pair(first, second, curves[first], curves[second]))]);

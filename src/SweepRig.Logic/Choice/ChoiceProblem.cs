@@ -90,7 +90,7 @@ internal sealed class ChoiceProblem
 
     private static double OwnMargin(GateNetwork network, TubePart tube)
     {
-        if (StageTransfer.Of(network.Rails, network.Gates[0].Values, tube, tube, 1, CurvePoints) is not { } curve) return 0;
+        if (StageTransfer.Of(network.Rails, network.Gates[0].Values, tube, tube, 1, CurvePoints, StageShape.Of(network.Gates[0])) is not { } curve) return 0;
         var levels = ChainLevels.Of(curve, curve);
         return levels.Restores ? SquareMargins.Of(curve, curve, levels).Smaller : 0;
     }

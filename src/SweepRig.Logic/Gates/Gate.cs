@@ -25,6 +25,21 @@ public sealed record StageValues
     /// <summary>Values with which a miniature pentode in triode connection restores its levels: it cuts off later and pulls less far down than in pentode connection.</summary>
     public static StageValues UsualTriode { get; } = new() { IsTriode = true, PlateOhms = 22_000, LowerOhms = 82_000 };
 
+    /// <summary>
+    /// Values with which a gate of a kind is right on 28 V and -14 V. Two dividers that meet at one grid raise it together: the lower resistor is smaller, so that the grid is cut off while
+    /// every input is low (NOR) or all but one are high (NAND). Of the E12 series the value with the greatest margin for the worst pentode of a lot is taken; it serves triodes too.
+    /// </summary>
+    public static StageValues UsualOf(GateKind kind, bool isTriode = false)
+    {
+        var inverter = isTriode ? UsualTriode : new();
+        return kind switch
+        {
+            GateKind.NorAtGrid => inverter with { LowerOhms = 56_000 },
+            GateKind.NandAtGrid => inverter with { LowerOhms = 33_000 },
+            _ => inverter,
+        };
+    }
+
     /// <summary>Screen tied to the plate.</summary>
     public bool IsTriode { get; init; }
 

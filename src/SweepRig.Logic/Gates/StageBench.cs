@@ -29,15 +29,15 @@ internal sealed class StageBench
     private readonly DcSolver _solver;
     private readonly double[] _last, _side;
     private readonly int[] _plate, _upper, _lower;
-    private readonly int _input, _output, _inputNode;
+    private readonly int _input, _output, _inputNode, _inputs;
     private readonly double _rail;
     private readonly bool _triode;
 
     /// <param name="balanceShare">See <see cref="DcSolver"/>.</param>
-    public StageBench(GateRails rails, StageValues values, TubePart tube, int fanOut, double balanceShare)
+    public StageBench(GateRails rails, StageValues values, TubePart tube, int fanOut, double balanceShare, StageShape shape)
     {
-        var network = new GateNetwork("stage", rails, ["x"], ["y"],
-            [new("y", GateKind.Nor, ["x"], values), .. Enumerable.Range(1, fanOut).Select(n => new Gate($"z{n}", GateKind.Nor, ["y"], values))]);
+        var network = shape.Network(rails, values, fanOut);
+        _inputs = shape.Inputs;
         // The same tube stands for all stages here, which no bench could do: it goes without its number.
         var anyTube = tube with { Number = null };
         _circuit = Circuit.Of(GateWiring.Wire(network, _ => anyTube, [Waveform.Steady(0)]));
@@ -57,21 +57,21 @@ internal sealed class StageBench
     public void Fit(StageResistors resistors) => Fit(resistors, resistors);
 
     /// <param name="own">Of the stage.</param>
-    /// <param name="loads">Of the stages that it feeds.</param>
+    /// <param name="loads">Of all others.</param>
     public void Fit(StageResistors own, StageResistors loads)
     {
-        Put(_plate, own.Plate, loads.Plate);
-        Put(_upper, own.Upper, loads.Upper);
-        Put(_lower, own.Lower, loads.Lower);
+        Put(_plate, 1, own.Plate, loads.Plate);
+        Put(_upper, _inputs, own.Upper, loads.Upper);
+        Put(_lower, 1, own.Lower, loads.Lower);
 
-        void Put(int[] places, double first, double others)
+        void Put(int[] places, int owned, double first, double others)
         {
-            for (var n = 0; n < places.Length; n++) _values.Siemens[places[n]] = 1 / (n == 0 ? first : others);
+            for (var n = 0; n < places.Length; n++) _values.Siemens[places[n]] = 1 / (n < owned ? first : others);
         }
     }
 
     /// <param name="tube">In the stage.</param>
-    /// <param name="load">In the stages that it feeds.</param>
+    /// <param name="load">In all others.</param>
     public void Plug(TubeModel tube, TubeModel load)
     {
         _values.Tubes[0] = tube;

@@ -14,7 +14,7 @@ internal sealed class SearchBench
     public SearchBench(SearchOrder order)
     {
         _order = order;
-        _bench = new(order.Rails, order.Values, order.Tubes[0], order.FanOut, DcSolver.Rough);
+        _bench = new(order.Rails, order.Values, order.Tubes[0], order.FanOut, DcSolver.Rough, order.Shape);
         _inputs = [.. Enumerable.Range(0, order.Points).Select(n => order.Rails.Plate * n / (order.Points - 1))];
         (_outputs, _slopes) = (new double[order.Points], new double[order.Points]);
         _lot = new(_inputs);

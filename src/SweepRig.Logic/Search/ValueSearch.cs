@@ -35,6 +35,9 @@ public sealed record SearchOrder(
     /// <summary>Inputs at which each stage is solved.</summary>
     public int Points { get; init; } = 43;
 
+    /// <summary>Of every stage.</summary>
+    public StageShape Shape { get; init; } = StageShape.Inverter;
+
     /// <summary>Half width of the resistors' tolerance, as a share: 0.05 for 5 %. The margin then holds for every resistor within it, each by itself. 0 to below 1.</summary>
     public double ResistorTolerance { get; init; }
 }

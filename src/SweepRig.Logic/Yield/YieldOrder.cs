@@ -28,6 +28,12 @@ public sealed record Tolerances(double ResistorTolerance, double RailTolerance, 
 /// <param name="Correlation">Above 0 when more of it is better.</param>
 public sealed record YieldWeight(string Part, double Share, double Correlation);
 
+/// <summary>Every part at its adverse end in a row.</summary>
+/// <param name="At">As the factors have it.</param>
+/// <param name="Volts">Distance there.</param>
+/// <param name="Reach">How far of the way there the row is right.</param>
+internal sealed record YieldCorner(double[] At, double Volts, double Reach);
+
 /// <summary>What came of the trials.</summary>
 /// <param name="Trials">Networks built in numbers.</param>
 /// <param name="Good">Of them right in every row, with the distance asked for.</param>
@@ -35,7 +41,10 @@ public sealed record YieldWeight(string Part, double Share, double Correlation);
 /// <param name="High">Upper end.</param>
 /// <param name="Distances">Worst distance of each trial from the threshold, sorted; minus the whole swing where it fell over. Unit: V.</param>
 /// <param name="Weights">The heaviest first: what to buy tighter, what to sort.</param>
-/// <param name="CornerVolts">The worst distance with every part at its adverse end, tubes at two standard deviations; minus the whole swing where the network falls over there. Unit: V.</param>
+/// <param name="CornerVolts">
+/// The worst distance with every part at its adverse end, tubes at two standard deviations; minus the whole swing where the network falls over there. Below 0 it tells that a row is wrong and
+/// not how nearly it is right, for stages behind a signal on its edge tip over whole. Unit: V.
+/// </param>
 /// <param name="Solutions">Direct-current solutions that it took.</param>
 public sealed record YieldResult(int Trials, int Good, double Low, double High, IReadOnlyList<double> Distances, IReadOnlyList<YieldWeight> Weights, double CornerVolts, long Solutions)
 {
@@ -43,4 +52,10 @@ public sealed record YieldResult(int Trials, int Good, double Low, double High, 
 
     /// <summary>Trials in which the network, let go from the state of a row, left it for another or came to no rest. None of them is good.</summary>
     public int FellOver { get; init; }
+
+    /// <summary>How far of the way from nominal to the worst corner every row is right; 1 for all of it.</summary>
+    public double CornerReach { get; init; } = 1;
+
+    /// <summary>That vary, each by itself. All of them are on their adverse side at once in one of two to that power.</summary>
+    public int Quantities { get; init; }
 }

@@ -45,7 +45,7 @@ public static class YieldRun
             Interlocked.Add(ref solutions, bench.Solutions);
             Interlocked.Add(ref fallen, bench.FellOver);
         });
-        var corners = new double[table.Rows.Count];
+        var corners = new YieldCorner[table.Rows.Count];
         Parallel.Invoke(options, () => Array.Sort(distances), () => Parallel.For(0, corners.Length, options, () => new TableBench(table), (row, _, bench) =>
         {
             corners[row] = Corner(factors, bench, row);
@@ -57,7 +57,8 @@ public static class YieldRun
         foreach (var part in sums) all.Add(part!);
         return Outcome<YieldResult>.Accept(new(
             trials, good, good == 0 ? 0 : Beta.InvCDF(good, trials - good + 1, 0.025), good == trials ? 1 : Beta.InvCDF(good + 1, trials - good, 0.975),
-            distances, Weights(factors, all), corners.Min(), solutions) { FellOver = fallen });
+            distances, Weights(factors, all), corners.Min(c => c.Volts), solutions)
+            { FellOver = fallen, CornerReach = corners.Min(c => c.Reach), Quantities = factors.Varies.Count(v => v) });
     }
 
     private static List<YieldWeight> Weights(YieldFactors factors, YieldSums sums)
@@ -72,12 +73,12 @@ public static class YieldRun
         return [.. weights.OrderByDescending(w => w.Share)];
     }
 
-    // Every factor to the end at which it makes the row worse, then looked at again from there, for a network is not straight.
-    private static double Corner(YieldFactors factors, TableBench bench, int row)
+    /// <summary>Every factor to the end at which it makes the row worse, then looked at again from there, for a network is not straight. In a row that is wrong slopes are those of a wrong state and lead nowhere.</summary>
+    internal static YieldCorner Corner(YieldFactors factors, TableBench bench, int row)
     {
-        var worst = double.PositiveInfinity;
+        var worst = new YieldCorner([], double.PositiveInfinity, 1);
         var at = new double[factors.Names.Count];
-        for (var round = 0; round < 3; round++)
+        for (var round = 0; round < 3 && worst.Volts > 0; round++)
         {
             var signs = new double[at.Length];
             for (var f = 0; f < at.Length; f++)
@@ -94,8 +95,29 @@ public static class YieldRun
             }
             for (var f = 0; f < at.Length; f++) at[f] = signs[f] * (factors.IsBounded[f] ? 1 : CornerDeviations);
             factors.Put(at, bench);
-            worst = Math.Min(worst, bench.Distance(row));
+            if (bench.Distance(row) is var volts && volts < worst.Volts) worst = new([.. at], volts, 1);
         }
-        return worst;
+        return worst.Volts > 0 ? worst : worst with { Reach = Reach(factors, bench, row, worst.At) };
+    }
+
+    // In steps first: on the way to a corner a row may be wrong and right again.
+    private static double Reach(YieldFactors factors, TableBench bench, int row, double[] corner)
+    {
+        const int steps = 16, halvings = 8;
+        bool IsRight(double share)
+        {
+            factors.Put([.. corner.Select(a => share * a)], bench);
+            return bench.Distance(row) > 0;
+        }
+        var right = 0.0;
+        while (right < 1 && IsRight(right + 1.0 / steps)) right += 1.0 / steps;
+        var wrong = right + 1.0 / steps;
+        for (var n = 0; n < halvings; n++)
+        {
+            var middle = (right + wrong) / 2;
+            if (IsRight(middle)) right = middle;
+            else wrong = middle;
+        }
+        return right;
     }
 }

@@ -30,6 +30,8 @@ public static class LogicEndpoints
             .WithName("checkGate").RefusesInput().WithSummary("The table of a gate with the very tubes that it is to have, in volts and with the margin of each row." + Follow);
         logic.MapPost("/choose", (LogicDesk desk, LogicProgress progress, ChooseRequest request, CancellationToken c, string? work = null) => AnswerAsync(progress, work, p => desk.Choices.ChooseAsync(request, p, c)))
             .WithName("chooseTubes").RefusesInput().WithSummary("Which tube goes where in a gate, so that its worst margin is largest; with runner-up, spares, and a bound that no placement is beyond." + Follow);
+        logic.MapPost("/fill", (LogicDesk desk, LogicProgress progress, FillRequest request, CancellationToken c, string? work = null) => AnswerAsync(progress, work, p => desk.Fills.FillAsync(request, p, c)))
+            .WithName("fillGate").RefusesInput().WithSummary("Free tubes of the stock for the empty places of a gate, only such as a sweep tells the constants of; with those that were left out and why." + Follow);
         logic.MapPost("/spares", (LogicDesk desk, LogicProgress progress, SparesRequest request, CancellationToken c, string? work = null) => AnswerAsync(progress, work, p => desk.Spares.FindAsync(request, p, c)))
             .WithName("getGateSpares").RefusesInput().WithSummary("Which free tubes could stand in for each tube of a gate, all others staying, and the margin that it then has." + Follow);
         logic.MapPost("/timing", (LogicDesk desk, LogicProgress progress, GateRequest request, CancellationToken c, string? work = null) => AnswerAsync(progress, work, p => desk.Times.TimeAsync(request, p, c)))

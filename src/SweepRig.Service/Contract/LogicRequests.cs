@@ -22,7 +22,11 @@ public sealed record GateValuesView(
 /// <param name="Tubes">Numbers in the stock.</param>
 /// <param name="Lot">Name of a lot; its tubes that were never swept are left out.</param>
 /// <param name="FanOut">Stages that each stage feeds, 0 to 8.</param>
-public record StageRequest(GateRailsView? Rails = null, GateValuesView? Values = null, string[]? Tubes = null, string? Lot = null, int FanOut = 1);
+public record StageRequest(GateRailsView? Rails = null, GateValuesView? Values = null, string[]? Tubes = null, string? Lot = null, int FanOut = 1)
+{
+    /// <summary>A word of /api/logic/gates whose stages they are: where inputs meet at one grid, one of them is driven and the others rest where they leave it the word. Inverters when null.</summary>
+    public string? Gate { get; init; }
+}
 
 /// <summary>Values that a search may take. Unit: ohm.</summary>
 public sealed record OhmRangeView(double Lowest, double Highest);
@@ -49,6 +53,7 @@ public sealed record PairRequest(GateRailsView? Rails = null, GateValuesView? Va
 
 /// <summary>Request: a gate with the very tubes that it is to have.</summary>
 /// <param name="Gate">A word of /api/logic/gates.</param>
+/// <param name="Values">Those that the gate is listed with where they are left out.</param>
 /// <param name="Tubes">Numbers in the stock, in the order of the places of the gate; a place that is left out or empty has an example tube.</param>
 public record GateRequest(string Gate, GateRailsView? Rails = null, GateValuesView? Values = null, string?[]? Tubes = null);
 

@@ -10,7 +10,8 @@ public sealed record GateListView(GateKindView[] Gates, GateRailsView Rails, Gat
 /// <param name="Positions">Places of its tubes.</param>
 /// <param name="Stores">It feeds back on itself and has several states for the same inputs.</param>
 /// <param name="Loop">Places of the tubes through which it holds itself, in the order of <paramref name="Positions"/>; empty where it stores nothing.</param>
-public sealed record GateKindView(string Name, string Says, string[] Inputs, string[] Outputs, string[] Positions, bool Stores, string[] Loop);
+/// <param name="Values">With which it is right on the usual rails: taken where a request has none.</param>
+public sealed record GateKindView(string Name, string Says, string[] Inputs, string[] Outputs, string[] Positions, bool Stores, string[] Loop, GateValuesView Values);
 
 /// <summary>How far long work has come.</summary>
 /// <param name="Doing">In a few words.</param>
@@ -120,9 +121,11 @@ public sealed record PlacedTubeView(string Position, string? Number, string? Typ
 /// <param name="High">Upper end.</param>
 /// <param name="Distances">Worst distance from the threshold of each trial, as a histogram. Unit: V; below 0 a signal is wrong.</param>
 /// <param name="Weights">What the spread comes from, the heaviest first.</param>
-/// <param name="CornerVolts">The worst distance with every part at its adverse end, tubes at two standard deviations.</param>
+/// <param name="CornerVolts">The worst distance with every part at its adverse end, tubes at two standard deviations; below 0 it says that a row is wrong there, not by how little.</param>
+/// <param name="CornerReach">How far of the way from nominal to that corner every row is right; 1 for all of it.</param>
+/// <param name="CornerSays">What that means, for people.</param>
 public sealed record YieldView(
-    string Gate, int Trials, int Good, double Share, double Low, double High, HistogramView Distances, double LeastDistance, double MedianDistance, YieldWeightView[] Weights, double CornerVolts,
+    string Gate, int Trials, int Good, double Share, double Low, double High, HistogramView Distances, double LeastDistance, double MedianDistance, YieldWeightView[] Weights, double CornerVolts, double CornerReach, string CornerSays,
     long Solutions, string[] Remarks);
 
 /// <param name="Share">Of the variance of the worst distance. 0 to 1.</param>

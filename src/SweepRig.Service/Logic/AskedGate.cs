@@ -1,5 +1,4 @@
 using SweepRig.Domain;
-using SweepRig.Domain.Plans.Reading;
 using SweepRig.Logic.Gates;
 using SweepRig.Logic.Networks;
 using SweepRig.Service.Contract;
@@ -18,15 +17,8 @@ public sealed record AskedGate(GateNetwork Network)
     public static Outcome<AskedGate> Read(GateRequest request)
     {
         ArgumentNullException.ThrowIfNull(request);
-        var settings = StageSettings.Read(request.Rails, request.Values);
-        List<Refusal> faults = [.. settings.Refusals];
-        var made = CircuitExamples.All.FirstOrDefault(e => e.Word == request.Gate).Make;
-        if (made is null)
-        {
-            var nearest = NearestKey.Of(request.Gate, [.. CircuitExamples.All.Select(e => e.Word)]);
-            faults.Add(new("gate-unknown", "/gate", $"gate \"{request.Gate}\"", $"there are {string.Join(", ", CircuitExamples.All.Select(e => e.Word))}", nearest is null ? "Write one of these." : $"Did you mean {nearest}?"));
-        }
-        return faults.Count > 0 ? Outcome<AskedGate>.Refuse(faults) : Outcome<AskedGate>.Accept(new(made!(settings.Value!.Rails, settings.Value.Values)));
+        return StageSettings.Read(request.Rails, request.Values, request.Gate ?? "")
+            .Map(settings => new AskedGate(CircuitExamples.All.First(e => e.Word == request.Gate).Make(settings.Rails, settings.Values)));
     }
 
     /// <summary>Its tubes by place.</summary>
@@ -40,7 +32,7 @@ public sealed record AskedGate(GateNetwork Network)
     private static GateKindView Kind(string word, string says, GateNetwork network)
     {
         var stores = GateTable.InputPatterns(network).Any(inputs => GateTable.States(network, inputs).Count > 1);
-        return new(word, says, [.. network.Inputs], [.. network.Outputs], [.. network.Positions], stores, stores ? [.. Loop(network)] : []);
+        return new(word, says, [.. network.Inputs], [.. network.Outputs], [.. network.Positions], stores, stores ? [.. Loop(network)] : [], StageSettings.UsualOf(word));
     }
 
     // A tube of its own for each input is how a NOR is built: of those, the ones that are driven by what their own gate drives.

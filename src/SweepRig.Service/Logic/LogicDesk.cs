@@ -21,6 +21,8 @@ public sealed class LogicDesk(LogicTubes tubes, Workbench workbench, FittedTubes
 
     public ChoiceDesk Choices { get; } = new(tubes, workbench);
 
+    public FillDesk Fills { get; } = new(tubes);
+
     public SpareDesk Spares { get; } = new(tubes, workbench);
 
     public TimeDesk Times { get; } = new(tubes, workbench);
@@ -47,7 +49,7 @@ public sealed class LogicDesk(LogicTubes tubes, Workbench workbench, FittedTubes
         var (settings, chosen, faults) = await StageAsync(request, 2, own, progress, cancellation);
         if (settings is null || chosen is null) return Outcome<BistablePairsView>.Refuse(faults);
         progress?.Invoke(new("Pairing tubes", 0, 1));
-        var pairs = await workbench.RunAsync(() => BistablePairs.Of(settings.Rails, settings.Values, chosen.Parts, request.FanOut, cancellation), cancellation);
+        var pairs = await workbench.RunAsync(() => BistablePairs.Of(settings.Rails, settings.Values, chosen.Parts, request.FanOut, settings.Shape, cancellation), cancellation);
         var marked = chosen.Tubes.Select(t => (Tube: t.Part.Number!, Why: t.Marked(settings.Values.IsTriode, double.PositiveInfinity, 0))).Where(m => m.Why is not null).Select(m => (m.Tube, m.Why!));
         return Outcome<BistablePairsView>.Accept(new(
             [.. pairs.Where(p => p.MarginVolts > 0).Take(request.Most).Select(p => new BistablePairView(chosen.Tubes[p.First].Part.Number!, chosen.Tubes[p.Second].Part.Number!, p.MarginVolts, p.Low, p.High))],
@@ -83,7 +85,7 @@ public sealed class LogicDesk(LogicTubes tubes, Workbench workbench, FittedTubes
         StageRequest request, int fewest, List<Refusal> faults, Action<LogicWorkView>? progress, CancellationToken cancellation)
     {
         ArgumentNullException.ThrowIfNull(request);
-        var settings = StageSettings.Read(request.Rails, request.Values);
+        var settings = StageSettings.Read(request.Rails, request.Values, request.Gate);
         faults.AddRange(settings.Refusals);
         // A pair feeds each other at least.
         StageSettings.FanOut(faults, request.FanOut, fewest - 1);

@@ -8,6 +8,15 @@ using SweepRig.Storage;
 
 namespace SweepRig.Service.Logic;
 
+/// <summary>A tube that cannot be reckoned with.</summary>
+/// <param name="Why">With the sweep that would help.</param>
+public sealed record TubeWithoutModel(string Number, Refusal Why);
+
+/// <summary>Tubes that are plugged in nowhere.</summary>
+/// <param name="Numbers">With constants.</param>
+/// <param name="LeftOut">Without.</param>
+public sealed record FreeTubes(IReadOnlyList<string> Numbers, IReadOnlyList<TubeWithoutModel> LeftOut);
+
 /// <summary>Finds the tubes that a circuit is asked about, in the stock and in their sweeps.</summary>
 /// <param name="runs">Null where nothing was ever recorded.</param>
 /// <param name="stock">Null where there is none.</param>
@@ -81,7 +90,7 @@ public sealed class LogicTubes(RunStore? runs, StockStore? stock, FittedTubes fi
     /// <returns>Refused when none is left that a sweep gives a model of.</returns>
     public async Task<Outcome<ChosenTubes>> FreeAsync(string? lot, IReadOnlyCollection<string> without, Action<LogicWorkView>? progress, CancellationToken cancellation)
     {
-        if (runs is null || stock is null) return Refuse(new("no-stock", "/lot", "spares of the stock", "there is no stock yet", "Book tubes in: sweeprig stock book LOT --count N."));
+        if (runs is null || stock is null) return Refuse(NoStock("/lot", "spares of the stock"));
         string? name = null;
         if (!string.IsNullOrWhiteSpace(lot))
         {
@@ -96,9 +105,31 @@ public sealed class LogicTubes(RunStore? runs, StockStore? stock, FittedTubes fi
             HowToSweep.Replace("LOT", name ?? "LOT", StringComparison.Ordinal)));
     }
 
+    /// <summary>So many tubes of the stock that are plugged in nowhere and have constants, and those that were passed over on the way for want of them.</summary>
+    /// <param name="first">Numbers that are tried before all others, in order.</param>
+    /// <param name="without">Numbers that are not wanted.</param>
+    /// <param name="count">Fewer are found where there are no more.</param>
+    public async Task<Outcome<FreeTubes>> NextFreeAsync(IReadOnlyList<string> first, IReadOnlyCollection<string> without, int count, Action<LogicWorkView>? progress, CancellationToken cancellation)
+    {
+        if (runs is null || stock is null) return Outcome<FreeTubes>.Refuse(NoStock("/tubes", "free tubes of the stock"));
+        var order = first.Distinct(StringComparer.Ordinal).Select((number, at) => (number, at)).ToDictionary(f => f.number, f => f.at, StringComparer.Ordinal);
+        var free = (await stock.TubesAsync(null, cancellation)).Where(t => t.State != TubeState.Retired && t.InUseAt is null && !without.Contains(t.Label)).Select(t => t.Label)
+            .OrderBy(n => order.GetValueOrDefault(n, int.MaxValue)).ThenBy(n => n, StringComparer.Ordinal);
+        var (found, leftOut) = (new List<string>(), new List<TubeWithoutModel>());
+        foreach (var number in free)
+        {
+            if (found.Count == count) break;
+            progress?.Invoke(new("Fitting tubes", found.Count, count));
+            var tube = await fitted.FindAsync(runs, number, cancellation);
+            if (tube.IsAccepted) found.Add(number);
+            else leftOut.Add(new(number, tube.Refusals[0]));
+        }
+        return Outcome<FreeTubes>.Accept(new(found, leftOut));
+    }
+
     private async Task<Outcome<ChosenTubes>> OfLotAsync(string asked, int fewest, Action<LogicWorkView>? progress, CancellationToken cancellation)
     {
-        if (runs is null || stock is null) return Refuse(new("no-stock", "/lot", $"lot {asked}", "there is no stock yet", "Book tubes in: sweeprig stock book LOT --count N."));
+        if (runs is null || stock is null) return Refuse(NoStock("/lot", $"lot {asked}"));
         var lot = await LotReading.FindAsync(stock, asked, cancellation);
         if (!lot.IsAccepted) return Outcome<ChosenTubes>.Refuse(lot.Refusals);
         var tubes = (await stock.TubesAsync(lot.Value.Name, cancellation)).Where(t => t.State != TubeState.Retired).ToList();
@@ -138,6 +169,8 @@ public sealed class LogicTubes(RunStore? runs, StockStore? stock, FittedTubes fi
         }
         return found;
     }
+
+    private static Refusal NoStock(string path, string asked) => new("no-stock", path, asked, "there is no stock yet", "Book tubes in: sweeprig stock book LOT --count N.");
 
     private static Outcome<ChosenTubes> Refuse(Refusal refusal) => Outcome<ChosenTubes>.Refuse(refusal);
 }

@@ -35,7 +35,7 @@ public sealed class StageSearch
     public static Outcome<StageSearch> Read(SearchRequest request)
     {
         ArgumentNullException.ThrowIfNull(request);
-        var settings = StageSettings.Read(request.Rails, request.Values);
+        var settings = StageSettings.Read(request.Rails, request.Values, request.Gate);
         List<Refusal> faults = [.. settings.Refusals];
         StageSettings.FanOut(faults, request.FanOut, 1);
         StageSettings.Within(faults, "/tolerancePercent", "tolerance", request.TolerancePercent, 0, MostTolerance, "%", "Give that of the resistors, for example 5.");
@@ -69,7 +69,7 @@ public sealed class StageSearch
         ArgumentNullException.ThrowIfNull(chosen);
         var limits = _request.Limits ?? UsualLimits;
         var order = new SearchOrder(_settings.Rails, _settings.Values, chosen.Parts, _request.FanOut, _plate, _upper, _lower,
-            new(limits.GridAmperes, limits.PlateWatts, limits.ScreenWatts, limits.CathodeAmperes, limits.ResistorWatts)) { ResistorTolerance = _request.TolerancePercent / 100 };
+            new(limits.GridAmperes, limits.PlateWatts, limits.ScreenWatts, limits.CathodeAmperes, limits.ResistorWatts)) { ResistorTolerance = _request.TolerancePercent / 100, Shape = _settings.Shape };
         var found = ValueSearch.Run(order, progress is null ? null : (done, of) => progress(new("Trying values", done, of)), cancellation);
         return found.IsAccepted ? Outcome<SearchView>.Accept(View(found.Value, chosen)) : Outcome<SearchView>.Refuse([.. found.Refusals.Select(r => r with { Path = "/limits" })]);
     }
@@ -87,7 +87,7 @@ public sealed class StageSearch
         End("lower resistor", best.Lower, _lower);
         var marked = chosen.Tubes.Select(t => (Tube: t.Part.Number ?? "", Why: t.Marked(_settings.Values.IsTriode, double.PositiveInfinity, found.Burden.CathodeAmps))).Where(m => m.Why is not null);
         return new(values, found.MarginVolts, found.Low, found.High, StageViewMaker.View(found.Burden), [.. binding], chosen.Tubes.Count, found.Looked, found.Solved, [.. chosen.NotSwept],
-            [.. LogicRemarks.Of(chosen, marked.Select(m => (m.Tube, m.Why!)))]);
+            [.. LogicRemarks.Of(_settings.Shape), .. LogicRemarks.Of(chosen, marked.Select(m => (m.Tube, m.Why!)))]);
 
         void End(string what, double value, IReadOnlyList<double> of)
         {

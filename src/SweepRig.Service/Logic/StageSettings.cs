@@ -1,5 +1,6 @@
 using System.Globalization;
 using SweepRig.Domain;
+using SweepRig.Domain.Plans.Reading;
 using SweepRig.Domain.Quantities;
 using SweepRig.Domain.Tubes;
 using SweepRig.Logic.Gates;
@@ -10,6 +11,9 @@ namespace SweepRig.Service.Logic;
 /// <summary>Rails and values of a stage out of a request.</summary>
 public sealed record StageSettings(GateRails Rails, StageValues Values)
 {
+    /// <summary>Of every stage.</summary>
+    public StageShape Shape { get; init; } = StageShape.Inverter;
+
     /// <summary>Most stages that a stage may be asked to feed.</summary>
     public const int MostFanOut = 8;
 
@@ -20,11 +24,22 @@ public sealed record StageSettings(GateRails Rails, StageValues Values)
 
     public static GateValuesView UsualValues { get; } = new();
 
-    /// <returns>Refused with every value that is out of its range and its path in the request.</returns>
-    public static Outcome<StageSettings> Read(GateRailsView? rails, GateValuesView? values)
+    /// <summary>The values of a gate where nothing else is said: those of an inverter do not suit a grid at which several inputs meet.</summary>
+    /// <param name="gate">Its word; null for an inverter.</param>
+    public static GateValuesView UsualOf(string? gate) => View(CircuitExamples.UsualOf(gate));
+
+    /// <param name="gate">Word of the gate whose stages they are; null for inverters.</param>
+    /// <returns>Refused with every value that is out of its range and its path in the request, and for a gate that there is not.</returns>
+    public static Outcome<StageSettings> Read(GateRailsView? rails, GateValuesView? values, string? gate = null)
     {
-        (rails, values) = (rails ?? UsualRails, values ?? UsualValues);
+        (rails, values) = (rails ?? UsualRails, values ?? UsualOf(gate));
         var faults = new List<Refusal>();
+        var first = gate is null ? null : CircuitExamples.FirstOf(gate);
+        if (gate is not null && first is null)
+        {
+            string[] words = [.. CircuitExamples.All.Select(e => e.Word)];
+            faults.Add(new("gate-unknown", "/gate", $"gate \"{gate}\"", $"there are {string.Join(", ", words)}", NearestKey.Of(gate, words) is { } nearest ? $"Did you mean {nearest}?" : "Write one of these."));
+        }
         var most = ExtraLowVoltage.Limit.Value;
         Within(faults, "/rails/plateVolts", "plate rail", rails.PlateVolts, 1, most, "V", "Extra-low voltage only: give the rail of the gate, for example 28.");
         Within(faults, "/rails/biasVolts", "bias rail", rails.BiasVolts, -most, 0, "V", "Give the negative rail of the dividers, for example -14, or 0 for none.");
@@ -47,7 +62,7 @@ public sealed record StageSettings(GateRails Rails, StageValues Values)
             {
                 IsTriode = values.Connection == "triode", PlateOhms = values.PlateOhms, ScreenOhms = values.ScreenOhms, StopperOhms = values.StopperOhms, UpperOhms = values.UpperOhms,
                 LowerOhms = values.LowerOhms, SpeedUpFarads = values.SpeedUpPicofarads / 1e12, CathodeOhms = values.CathodeOhms,
-            }));
+            }) { Shape = first is null ? StageShape.Inverter : StageShape.Of(first) });
     }
 
     /// <summary>The values as a request has them.</summary>

@@ -25,7 +25,7 @@ public static class StageViewMaker
         {
             cancellation.ThrowIfCancellationRequested();
             // What a stage feeds is taken to be tubes like its own.
-            if (StageTransfer.Measure(rails, values, tube.Part, tube.Part, fanOut, Points) is not { } measured)
+            if (StageTransfer.Measure(rails, values, tube.Part, tube.Part, fanOut, Points, settings.Shape) is not { } measured)
                 return Outcome<StageView>.Refuse(new Refusal("no-solution", "/values", $"the stage with {tube.Part.Number ?? "the example tube"} at a plate resistor of {values.PlateOhms:0} Ω", "a stage must have a balance at each input", "Choose other values."));
             curves.Add(measured.Curve);
             burden = burden.Or(measured.Burden);
@@ -37,7 +37,7 @@ public static class StageViewMaker
         return Outcome<StageView>.Accept(new(
             inputs, [.. views], [.. inputs.Select(x => envelope.Lowest.At(x))], [.. inputs.Select(x => envelope.Highest.At(x))],
             new(levels.Restores, levels.Low, levels.HighOfSecond, levels.Restores ? levels.Middle : null, levels.LoopGain), Margins(envelope, curves), View(burden),
-            Rest(settings, chosen, fanOut, rest.Item1), Rest(settings, chosen, fanOut, rest.Item2), [.. chosen.NotSwept], [.. Remarks(chosen, views, levels)]));
+            Rest(settings, chosen, fanOut, rest.Item1), Rest(settings, chosen, fanOut, rest.Item2), [.. chosen.NotSwept], [.. Remarks(settings, chosen, views, levels)]));
     }
 
     public static StageBurdenView View(StageBurden burden) => new(burden.GridAmps, burden.PlateWatts, burden.ScreenWatts, burden.CathodeAmps, burden.ResistorWatts);
@@ -67,12 +67,11 @@ public static class StageViewMaker
         foreach (var tube in chosen.Tubes)
         {
             var like = tube.Part with { Number = null };
-            var network = new GateNetwork("stage", settings.Rails, ["x"], ["y"],
-                [new("y", GateKind.Nor, ["x"], settings.Values), .. Enumerable.Range(1, fanOut).Select(n => new Gate($"z{n}", GateKind.Nor, ["y"], settings.Values))]);
+            var network = settings.Shape.Network(settings.Rails, settings.Values, fanOut);
             var values = new CircuitValues(Circuit.Of(GateWiring.Wire(network, _ => like, [Waveform.Steady(input)])));
             if (new DcSolver(values).Solve() is not { } point) continue;
-            // Plate current of the stages that it feeds is theirs, not its own.
-            var loads = values.Circuit.Network.Parts.OfType<Resistor>().Where(r => r.Name.StartsWith("Rp_z", StringComparison.Ordinal) || r.Name.StartsWith("Rs_z", StringComparison.Ordinal));
+            // What the stages around it take from the rail is theirs, not its own.
+            var loads = values.Circuit.Network.Parts.OfType<Resistor>().Where(r => r.A == GateWiring.PlateRail && r.Name is not ("Rp_y" or "Rs_y_1"));
             var others = loads.Sum(r => (settings.Rails.Plate - point.At(r.B)) / r.Ohms * settings.Rails.Plate);
             var one = new StageRestView(input, point.At("y"), point.SourceAmps[2], point.SourceWatts(values) - input * point.SourceAmps[2] - others, tube.Part.HeaterAmps * tube.Part.HeaterVolts);
             if (most is null || one.SupplyWatts > most.SupplyWatts) most = one;
@@ -80,14 +79,15 @@ public static class StageViewMaker
         return most;
     }
 
-    private static IEnumerable<string> Remarks(ChosenTubes chosen, List<StageCurveView> views, ChainLevels levels)
+    private static IEnumerable<string> Remarks(StageSettings settings, ChosenTubes chosen, List<StageCurveView> views, ChainLevels levels)
     {
         if (!levels.Restores)
         {
             yield return chosen.Tubes.Count == 1
-                ? "No levels are restored: a long chain of these stages comes to one level. Raise the plate resistor, lower the upper resistor of the divider, or take a tube with more current."
+                ? $"No levels are restored: a long chain of these stages comes to one level. {StageTransfer.Remedy(settings.Shape.Kind, settings.Values.IsTriode)}"
                 : "No levels are restored for all of these tubes together. Search other values, or leave out those with the least margin.";
         }
+        foreach (var remark in LogicRemarks.Of(settings.Shape)) yield return remark;
         foreach (var remark in LogicRemarks.Of(chosen, views.Where(v => v.Marked is not null).Select(v => (v.Tube!, v.Marked!)))) yield return remark;
     }
 }

@@ -1,5 +1,7 @@
+using System.Globalization;
 using SweepRig.Analysis.Grading;
 using SweepRig.Domain;
+using SweepRig.Domain.Quantities;
 using SweepRig.Logic.Yield;
 using SweepRig.Service.Contract;
 
@@ -37,12 +39,23 @@ public static class YieldViewMaker
         var histogram = Histogram.Of([.. found.Distances]);
         return Outcome<YieldView>.Accept(new(
             gate.Network.Name, found.Trials, found.Good, found.Share, found.Low, found.High, new(histogram.Start, histogram.Width, [.. histogram.Counts]), found.Distances[0], found.Distances[found.Distances.Count / 2],
-            [.. found.Weights.Take(Weights).Select(w => new YieldWeightView(w.Part, w.Share, w.Correlation > 0))], found.CornerVolts, found.Solutions, [.. Fallen(found), .. LogicRemarks.Of(chosen, [])]));
+            [.. found.Weights.Take(Weights).Select(w => new YieldWeightView(w.Part, w.Share, w.Correlation > 0))], found.CornerVolts, found.CornerReach, Corner(found), found.Solutions, [.. Fallen(found), .. LogicRemarks.Of(chosen, [])]));
     }
 
     private static IEnumerable<string> Fallen(YieldResult found)
     {
         if (found.FellOver > 0) yield return $"{found.FellOver} of {found.Trials} do not hold a state that they should: let go from it they fall over into another, or come to no rest. They count as wrong, by the whole swing.";
+    }
+
+    // Each quantity is as likely on the one side of its nominal value as on the other, whatever the others are.
+    private static string Corner(YieldResult found)
+    {
+        var odds = found.Quantities <= 20 ? string.Create(CultureInfo.InvariantCulture, $"one build in {1 << found.Quantities}") : $"less than one build in 10^{Math.Floor(found.Quantities * Math.Log10(2)):0}";
+        var at = $"With all {found.Quantities} quantities at their adverse ends at once, tubes at two standard deviations,";
+        var left = found.CornerVolts > 0
+            ? $"{Engineering.Format(found.CornerVolts, "V", 3)} are left"
+            : $"a row is wrong, though all are right up to {100 * found.CornerReach:0} % of the way there";
+        return $"{at} {left}; such a corner is no trial, for in {odds} are all of them on their adverse side.";
     }
 
     private static double ExtraLow => Domain.Tubes.ExtraLowVoltage.Limit.Value;

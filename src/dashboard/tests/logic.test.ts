@@ -1,10 +1,12 @@
 import { describe, expect, test } from 'vitest';
 import { drawingStyle } from '../src/model/drawing';
 import type { GateKind, Stage, ValueSearch } from '../src/api/types';
-import { filled, formOf, formQuery, gateRequest, numbers, ohmsTyped, pairRequest, placesOf, searchRequest, stageRequest, usualForm, withFound, withPair } from '../src/model/logicForm';
+import { fillRequest, formOf, formQuery, gateRequest, isUsual, numbers, ohmsTyped, pairRequest, placesOf, searchRequest, stageRequest, usualForm, withFound, withGate, withPair } from '../src/model/logicForm';
 import { at, eyes, ticks, transferMarks, transferSeries } from '../src/plot/logicSeries';
 
-const latch = { name: 'latch', says: '', inputs: ['set', 'reset'], outputs: ['q', 'p'], positions: ['V_q_1', 'V_q_2', 'V_p_1', 'V_p_2'], stores: true, loop: ['V_q_2', 'V_p_2'] } satisfies GateKind;
+const latch = { name: 'latch', says: '', inputs: ['set', 'reset'], outputs: ['q', 'p'], positions: ['V_q_1', 'V_q_2', 'V_p_1', 'V_p_2'], stores: true, loop: ['V_q_2', 'V_p_2'],
+  values: { connection: 'pentode', plateOhms: 10_000, screenOhms: 100, stopperOhms: 4_700, upperOhms: 100_000, lowerOhms: 120_000, speedUpPicofarads: 0, cathodeOhms: 22_000 } } satisfies GateKind;
+const nand = { ...latch, name: 'nand-at-grid', stores: false, loop: [], values: { ...latch.values, lowerOhms: 33_000 } } satisfies GateKind;
 
 const stage = (curves: number): Stage => ({
   inputVolts: [0, 10, 20], curves: Array.from({ length: curves }, () => ({ tube: 'SKUA-001', outputVolts: [20, 10, 2], lowVolts: 2, highVolts: 20, inputLowVolts: 4, inputHighVolts: 15, margin: 3, marked: null })),
@@ -38,15 +40,30 @@ describe('what is typed', () => {
   });
 });
 
+describe('another gate', () => {
+  test('brings its own values with it and takes them away again, without tubes', () => {
+    const there = withGate({ ...usualForm, gate: 'latch', placed: ['SKUA-001'] }, latch, nand);
+    expect(there).toMatchObject({ gate: 'nand-at-grid', lower: '33k', upper: '100k', placed: [] });
+    expect(isUsual(there, nand)).toBe(true);
+    expect(withGate(there, nand, latch)).toEqual({ ...usualForm, gate: 'latch' });
+    expect(stageRequest(there)).toMatchObject({ gate: 'nand-at-grid', values: { lowerOhms: 33_000 } });
+  });
+
+  test('leaves what somebody changed, and says that it is not usual', () => {
+    const there = withGate({ ...usualForm, gate: 'latch', lower: '150k', plate: '22k' }, latch, nand);
+    expect(there).toMatchObject({ lower: '150k', plate: '22k' });
+    expect(isUsual(there, nand)).toBe(false);
+  });
+});
+
 describe('tubes at their places', () => {
   test('a pair goes where the gate holds itself and leaves where it stood', () => {
     const form = withPair({ ...usualForm, placed: ['SKUA-002', 'SKUA-009', '', 'SKUA-001'] }, latch, 'SKUA-001', 'SKUA-002');
     expect(placesOf(form, latch)).toEqual(['', 'SKUA-001', '', 'SKUA-002']);
   });
 
-  test('empty places are filled in order, no tube twice, and stay empty when there are no more', () => {
-    const form = filled({ ...usualForm, placed: ['', 'SKUA-001'] }, latch, ['SKUA-001', 'SKUA-002', 'SKUA-003']);
-    expect(placesOf(form, latch)).toEqual(['SKUA-002', 'SKUA-001', 'SKUA-003', '']);
+  test('empty places are asked for in the order that is wanted', () => {
+    expect(fillRequest({ ...usualForm, gate: 'latch', placed: ['', 'SKUA-001'] }, latch, ['SKUA-002', 'SKUA-003'])).toMatchObject({ tubes: [null, 'SKUA-001', null, null], first: ['SKUA-002', 'SKUA-003'] });
   });
 });
 

@@ -6,7 +6,8 @@ import { chosen, lastOf, marginOf, placing, replaced } from '../src/model/placin
 import { edges, fields, nearest, ticksWithin } from '../src/plot/mapDrawing';
 import { wavePlot } from '../src/plot/timingSeries';
 
-const nor = { name: 'nor', says: '', inputs: ['a', 'b'], outputs: ['y'], positions: ['V_y_1', 'V_y_2'], stores: false, loop: [] } satisfies GateKind;
+const nor = { name: 'nor', says: '', inputs: ['a', 'b'], outputs: ['y'], positions: ['V_y_1', 'V_y_2'], stores: false, loop: [],
+  values: { connection: 'pentode', plateOhms: 10_000, screenOhms: 100, stopperOhms: 4_700, upperOhms: 100_000, lowerOhms: 120_000, speedUpPicofarads: 0, cathodeOhms: 22_000 } } satisfies GateKind;
 const form = { ...usualForm, gate: 'nor', placed: ['SKUA-001', 'SKUA-002'] };
 const check = (numbers: (string | null)[], marginVolts = 1.5): GateCheck => ({
   gate: 'nor', lowVolts: 1, highVolts: 20, thresholdVolts: 8, right: true, marginVolts, inputs: ['a', 'b'], signals: ['y'], outputs: ['y'], rows: [],

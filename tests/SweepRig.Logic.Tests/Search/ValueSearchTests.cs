@@ -40,7 +40,7 @@ public sealed class ValueSearchTests
     public void The_corners_of_a_tolerance_enclose_every_other_corner()
     {
         var order = Order(3, 1, [15_000], [100_000], [120_000], new());
-        var bench = new StageBench(order.Rails, order.Values, order.Tubes[0], 1, DcSolver.Rough);
+        var bench = new StageBench(order.Rails, order.Values, order.Tubes[0], 1, DcSolver.Rough, StageShape.Inverter);
         bench.Plug(order.Tubes[0].Model, order.Tubes[0].Model);
         StageResistors nominal = new(15_000, 100_000, 120_000);
         double[] inputs = [.. Enumerable.Range(0, 43).Select(n => 28.0 * n / 42)];

@@ -46,6 +46,25 @@ public sealed class LogicEndpointsTests(SweptBench swept) : IClassFixture<SweptB
         Assert.Equal((5, 4), ((int)tubes["inStock"]!, (int)tubes["swept"]!));
     }
 
+    [Theory]
+    [InlineData("nor-at-grid", "low")]
+    [InlineData("nand-at-grid", "high")]
+    public async Task A_gate_at_one_grid_has_values_of_its_own_and_stages_of_its_own(string word, string rests)
+    {
+        var gates = (await _bench.GetAsync("/api/logic/gates"))["gates"]!.AsArray();
+        double Lower(string name) => (double)gates.Single(g => (string?)g!["name"] == name)!["values"]!["lowerOhms"]!;
+        Assert.True(Lower(word) < Lower("nor"));
+        var check = await AnswerAsync("check", $$"""{"gate": "{{word}}", "tubes": ["SKUA-001"]}""");
+        Assert.True((bool)check["right"]!);
+        var stage = await AnswerAsync("stage", $$"""{"gate": "{{word}}", "tubes": ["SKUA-001"]}""");
+        Assert.True((bool)stage["levels"]!["restores"]!);
+        Assert.Equal((double)check["highVolts"]!, (double)stage["levels"]!["highVolts"]!, 0.01);
+        Assert.Contains(stage["remarks"]!.AsArray(), r => ((string)r!).Contains($"the other rests {rests}", StringComparison.Ordinal));
+        // A search among values that hold those finds none that are worse.
+        var found = await AnswerAsync("search", $$$"""{"gate": "{{{word}}}", "tubes": ["SKUA-001"], "series": "E12", "tolerancePercent": 0, "plate": {"lowest": 8200, "highest": 12000}, "upper": {"lowest": 82000, "highest": 120000}, "lower": {"lowest": {{{Lower(word) / 1.5}}}, "highest": {{{Lower(word) * 1.5}}}}}""");
+        Assert.True((double)found["marginVolts"]! >= (double)stage["margins"]!["square"]! - 1e-2);
+    }
+
     [Fact]
     public async Task What_a_lot_can_be_counted_on_for_is_no_better_than_each_of_its_tubes()
     {

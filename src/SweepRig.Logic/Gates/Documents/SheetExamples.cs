@@ -18,6 +18,6 @@ public static class SheetExamples
             : [.. Enumerable.Range(0, Math.Max(kind.LeastInputs, 1)).Select(n => $"{(char)('a' + n)}")];
         // An edge has a name that says so.
         if (kind.InputNames is ["trigger"]) inputs = ["trigger"];
-        return new(kind.Word, Rails, inputs, outputs, [new GateEntry(kind.Word, inputs, outputs)]) { Note = kind.Says };
+        return new(kind.Word, Rails, inputs, outputs, [new GateEntry(kind.Word, inputs, outputs)]) { Note = kind.Says, Values = CellValues.Usual with { Stage = CircuitExamples.UsualOf(kind.Word) } };
     }
 }

@@ -25,7 +25,7 @@ internal static class SheetReader
         var (inputs, outputs) = (root.Lines("inputs", MostSignals, LongestName), root.Lines("outputs", MostSignals, LongestName));
         var open = Open(root);
         var values = SheetValues.Read(root, CellValues.Usual);
-        List<GateEntry?> entries = [.. root.Objects("gates", GateSheet.MostEntries, "kind", "inputs", "outputs", "tubes", "values", "choose").Select(g => Entry(g, values ?? CellValues.Usual))];
+        List<GateEntry?> entries = [.. root.Objects("gates", GateSheet.MostEntries, "kind", "inputs", "outputs", "tubes", "values", "choose").Select(g => Entry(g, values, open))];
         List<GateLoad?> loads = [.. root.Objects("loads", MostSignals, "signal", "to", "ohms", "picofarads").Select(Load)];
         if (faults.Count > 0) return null;
         var sheet = new GateSheet(name!, rails!, inputs, outputs, [.. entries.OfType<GateEntry>()]) { Note = note, Values = open ? null : values ?? CellValues.Usual, Loads = [.. loads.OfType<GateLoad>()] };
@@ -47,13 +47,15 @@ internal static class SheetReader
         return open;
     }
 
-    private static GateEntry? Entry(ObjectReader part, CellValues otherwise)
+    // Where nothing is said of values anywhere, a gate has those that are usual for its kind.
+    private static GateEntry? Entry(ObjectReader part, CellValues? ofSheet, bool isSheetOpen)
     {
         var kind = part.Line("kind", LongestName);
         var (inputs, outputs) = (part.Lines("inputs", MostSignals, LongestName), part.Lines("outputs", MostSignals, LongestName));
         var tubes = part.Has("tubes") ? part.Lines("tubes", MostSignals, LongestName) : [];
         var open = Open(part);
-        var values = SheetValues.Read(part, otherwise);
+        var usual = CellValues.Usual with { Stage = CircuitExamples.UsualOf(kind) };
+        var values = SheetValues.Read(part, ofSheet ?? usual) ?? (ofSheet is null && !isSheetOpen && !open && usual != CellValues.Usual ? usual : null);
         return kind is null ? null : new GateEntry(kind, inputs, outputs) { Tubes = [.. tubes.Select(t => t.Trim()).Select(t => t == Any ? null : t.ToUpperInvariant())], Values = values, IsOpen = open };
     }
 

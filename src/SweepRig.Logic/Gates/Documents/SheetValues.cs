@@ -31,7 +31,8 @@ internal static class SheetValues
         {
             var isTriode = read.Word("connection", "pentode", "triode") == "triode";
             // What is usual for a pentode is no use to a triode.
-            values = values with { Stage = isTriode && values.Stage == CellValues.Usual.Stage ? StageValues.UsualTriode : values.Stage with { IsTriode = isTriode } };
+            var usual = Enum.GetValues<GateKind>().Where(k => StageValues.UsualOf(k) == values.Stage).Select(k => StageValues.UsualOf(k, true)).FirstOrDefault();
+            values = values with { Stage = isTriode && usual is not null ? usual : values.Stage with { IsTriode = isTriode } };
         }
         foreach (var key in Keys)
             if (read.Has(key.Name) && read.Number(key.Name, key.Low, key.High, key.Unit) is { } value) values = key.With(values, value / key.Scale);

@@ -97,7 +97,8 @@ public static class LogicText
         yield return ink.Strong(string.Create(CultureInfo.InvariantCulture, $"{view.Gate}: {view.Good} of {view.Trials} right, {view.Share:P1} (95 % interval {view.Low:P1} to {view.High:P1})"));
         yield return "Worst distance from the threshold:";
         foreach (var line in HistogramText.Lines(view.Distances, "V", width)) yield return line;
-        yield return $"Least {V(view.LeastDistance)}, median {V(view.MedianDistance)}, with every part at its adverse end {V(view.CornerVolts)}.";
+        yield return $"Least {V(view.LeastDistance)}, median {V(view.MedianDistance)}.";
+        yield return view.CornerSays;
         var table = new TextTable(("what the spread comes from", false), ("share", true), ("better", false));
         foreach (var weight in view.Weights) table.Row(weight.Part, weight.Share.ToString("P1", CultureInfo.InvariantCulture), weight.MoreIsBetter ? "when more" : "when less");
         foreach (var line in table.Lines(ink)) yield return line;

@@ -1,5 +1,5 @@
 import { call, took, type Outcome } from './call';
-import type { BistablePairs, BuildVerdict, GateCheck, GateList, GateParts, GateSpares, GateTiming, GateYield, LogicTubes, LogicWork, MarginMap, Stage, TestVoltages, TubeChoice, ValueSearch } from './types';
+import type { BistablePairs, BuildVerdict, GateCheck, GateFill, GateList, GateParts, GateSpares, GateTiming, GateYield, LogicTubes, LogicWork, MarginMap, Stage, TestVoltages, TubeChoice, ValueSearch } from './types';
 
 /** Milliseconds: a lot is fitted first, a second or so a tube, and a search tries thousands of values. */
 const patience = 900_000;
@@ -17,6 +17,7 @@ export const logicApi = {
   yields: (body: unknown, work: string, signal: AbortSignal) => ask<GateYield>('yield', body, work, signal),
   choose: (body: unknown, work: string, signal: AbortSignal) => ask<TubeChoice>('choose', body, work, signal),
   spares: (body: unknown, work: string, signal: AbortSignal) => ask<GateSpares>('spares', body, work, signal),
+  fill: (body: unknown, work: string, signal: AbortSignal) => ask<GateFill>('fill', body, work, signal),
   timing: (body: unknown, work: string, signal: AbortSignal) => ask<GateTiming>('timing', body, work, signal),
   map: (body: unknown, work: string, signal: AbortSignal) => ask<MarginMap>('map', body, work, signal),
   buildCheck: (body: unknown, work: string, signal: AbortSignal) => ask<BuildVerdict>('build-check', body, work, signal),

@@ -92,6 +92,7 @@ export type GateCheck = Schemas['CheckView'];
 export type GateYield = Schemas['YieldView'];
 export type GateParts = Schemas['PartsView'];
 export type TubeChoice = Schemas['ChoiceView'];
+export type GateFill = Schemas['GateFillView'];
 export type GateSpares = Schemas['GateSparesView'];
 export type GateTiming = Schemas['TimingView'];
 export type GateWave = Schemas['WaveView'];

@@ -22,6 +22,42 @@ export function readingsOf(typed: Readings): { readings: Reading[]; wrong: { nod
   return { readings, wrong };
 }
 
+/** Readings of every build that somebody has begun to measure, the newest last. */
+export type Builds = Readonly<Record<string, Readings>>;
+
+const kept = 'sweeprig.readings';
+const mostBuilds = 50;
+
+/** A build is a gate with the very tubes that stand in it. Rails and values are what it is thought to have: they may be put right while it is measured. */
+export const buildKey = (gate: string, tubes: readonly string[]): string => [gate, ...tubes.map((t) => t.trim().toUpperCase())].join(' | ');
+
+/** Readings of a build anew; one without any is forgotten, and of too many the oldest. */
+export function withReadings(builds: Builds, build: string, typed: Readings): Builds {
+  const others = Object.entries(builds).filter(([name]) => name !== build);
+  const some = Object.entries(typed).filter(([, text]) => text.trim() !== '');
+  return Object.fromEntries((some.length === 0 ? others : [...others, [build, Object.fromEntries(some)] as const]).slice(-mostBuilds));
+}
+
+const isReadings = (value: unknown): value is Readings => typeof value === 'object' && value !== null && Object.entries(value).every(([key, text]) => key.includes('\n') && typeof text === 'string');
+
+/** What was typed in this browser; null where it keeps nothing. */
+export function keptReadings(): Builds | null {
+  try {
+    const was = JSON.parse(localStorage.getItem(kept) ?? '{}') as unknown;
+    return typeof was === 'object' && was !== null ? Object.fromEntries(Object.entries(was).filter((build): build is [string, Readings] => isReadings(build[1]))) : {};
+  } catch {
+    return null;
+  }
+}
+
+export function keepReadings(builds: Builds): void {
+  try {
+    localStorage.setItem(kept, JSON.stringify(builds));
+  } catch {
+    // Holds until the page is left.
+  }
+}
+
 /** How a reading stands to what it should be: volts above it, and whether that is more than a sound build differs. Null without a number. */
 export function offBy(typed: string | undefined, expected: { volts: number; tolerance: number }): { volts: number; far: boolean } | null {
   const volts = typed === undefined || typed.trim() === '' ? '' : number(typed);

@@ -87,14 +87,14 @@ export function circuit(form: LogicForm): object {
 
 const tubesOf = (form: LogicForm): object => (form.of === 'lot' ? { lot: form.lot } : form.of === 'tubes' ? { tubes: numbers(form.tubes) } : {});
 
-export const stageRequest = (form: LogicForm): object => ({ ...circuit(form), ...tubesOf(form), fanOut: number(form.fanOut) });
+export const stageRequest = (form: LogicForm): object => ({ gate: form.gate, ...circuit(form), ...tubesOf(form), fanOut: number(form.fanOut) });
 
 /** A stage of a pair feeds the other at least. */
 export const pairRequest = (form: LogicForm): object => ({ ...circuit(form), ...tubesOf(form), fanOut: form.fanOut.trim() === '0' ? 1 : number(form.fanOut), most: 12 });
 
 /** Currents are typed in microamperes; an end that is left empty is no limit. */
 export const searchRequest = (form: LogicForm): object => ({
-  ...circuit(form), ...tubesOf(form), fanOut: form.fanOut.trim() === '0' ? 1 : number(form.fanOut), series: form.series, tolerancePercent: number(form.tolerance),
+  gate: form.gate, ...circuit(form), ...tubesOf(form), fanOut: form.fanOut.trim() === '0' ? 1 : number(form.fanOut), series: form.series, tolerancePercent: number(form.tolerance),
   limits: { gridAmperes: scaled(form.gridLimit, 1e-6), plateWatts: scaled(form.plateLimit, 1) },
 });
 
@@ -117,6 +117,9 @@ export const sparesRequest = (form: LogicForm, kind: GateKind): object => ({
   ...gateRequest(form, kind), ...(form.of === 'lot' ? { lot: form.lot } : form.of === 'tubes' ? { from: numbers(form.tubes) } : {}),
 });
 
+/** @param first numbers in the order in which they are wanted at the empty places */
+export const fillRequest = (form: LogicForm, kind: GateKind, first: readonly string[]): object => ({ ...gateRequest(form, kind), first });
+
 export const mapRequest = (form: LogicForm, kind: GateKind): object => ({ ...gateRequest(form, kind), against: form.against, limitVolts: number(form.mapLimit) });
 
 export const voltagesRequest = (form: LogicForm, kind: GateKind): object => ({ ...gateRequest(form, kind), meterOhms: ohms(form.meter) });
@@ -127,6 +130,20 @@ export const placesOf = (form: LogicForm, kind: GateKind): string[] => kind.posi
 /** The values that a search found, as they are typed. */
 export function withFound(form: LogicForm, found: ValueSearch): LogicForm {
   return { ...form, plate: ohmsTyped(found.values.plateOhms), upper: ohmsTyped(found.values.upperOhms), lower: ohmsTyped(found.values.lowerOhms) };
+}
+
+/** The values with which a gate is right on the usual rails, as they are typed. */
+export const usualTyped = ({ values }: GateKind) => ({
+  plate: ohmsTyped(values.plateOhms), screen: ohmsTyped(values.screenOhms), stopper: ohmsTyped(values.stopperOhms), upper: ohmsTyped(values.upperOhms), lower: ohmsTyped(values.lowerOhms),
+});
+
+export const isUsual = (form: LogicForm, kind: GateKind): boolean => Object.entries(usualTyped(kind)).every(([word, text]) => form[word as Words] === text);
+
+/** Another gate without tubes. What was left as is usual for the gate before becomes what is usual for this one; what somebody changed stays. */
+export function withGate(form: LogicForm, before: GateKind | null, kind: GateKind): LogicForm {
+  const left = before === null ? [] : Object.entries(usualTyped(before)).filter(([word, text]) => form[word as Words] === text).map(([word]) => word);
+  const usual = Object.fromEntries(Object.entries(usualTyped(kind)).filter(([word]) => left.includes(word)));
+  return { ...form, ...usual, gate: kind.name, placed: [] };
 }
 
 /** `4700` as `4.7k`. */
@@ -141,11 +158,4 @@ export function withPair(form: LogicForm, kind: GateKind, first: string, second:
   if (a === undefined || b === undefined) return form;
   [placed[a], placed[b]] = [first, second];
   return { ...form, placed };
-}
-
-/** Tubes at every place that is still empty, the first of the list first; none twice. */
-export function filled(form: LogicForm, kind: GateKind, tubes: readonly string[]): LogicForm {
-  const placed = placesOf(form, kind);
-  const free = tubes.filter((t) => !placed.includes(t));
-  return { ...form, placed: placed.map((p) => (p === '' ? free.shift() ?? '' : p)) };
 }

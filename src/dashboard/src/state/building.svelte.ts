@@ -1,6 +1,6 @@
 import { logicApi } from '../api/logic';
 import type { BuildVerdict, TestVoltages } from '../api/types';
-import { readingKey, readingsOf, type Readings } from '../model/buildReadings';
+import { buildKey, keepReadings, keptReadings, readingKey, readingsOf, withReadings, type Builds, type Readings } from '../model/buildReadings';
 import { voltagesRequest } from '../model/logicForm';
 import { Asked } from './asked.svelte';
 import { Followed } from './followed.svelte';
@@ -15,11 +15,15 @@ class BuildingStore {
   /** Why nothing was asked; empty when it was. */
   fault = $state('');
 
-  // By gate, for readings are typed by hand: a look at another gate must not cost them.
-  private all = $state.raw<Readonly<Record<string, Readings>>>({});
+  // By build, for readings are typed by hand: neither a look at another gate nor a reload must cost them.
+  private all = $state.raw<Builds>(keptReadings() ?? {});
 
   get typed(): Readings {
-    return this.all[logic.kind?.name ?? ''] ?? {};
+    return this.all[this.build] ?? {};
+  }
+
+  private get build(): string {
+    return buildKey(logic.kind?.name ?? '', logic.placed);
   }
 
   async askVoltages(): Promise<void> {
@@ -45,7 +49,7 @@ class BuildingStore {
     this.keep({ ...this.typed, [readingKey(this.row, node)]: volts });
   }
 
-  /** Takes all readings of the gate back. */
+  /** Takes all readings of the build back. */
   forget(): void {
     this.keep({});
     this.fault = '';
@@ -53,7 +57,9 @@ class BuildingStore {
   }
 
   private keep(typed: Readings): void {
-    this.all = { ...this.all, [logic.kind?.name ?? '']: typed };
+    // Another page of this browser may have kept some meanwhile.
+    this.all = withReadings(keptReadings() ?? this.all, this.build, typed);
+    keepReadings(this.all);
   }
 }
 

@@ -1,7 +1,7 @@
 import { logicApi } from '../api/logic';
 import type { BistablePairs, GateCheck, GateKind, GateList, GateParts, GateTiming, GateYield, LogicTubes, MarginMap, Stage, ValueSearch } from '../api/types';
 import type { Outcome } from '../api/client';
-import { gateRequest, mapRequest, pairRequest, placesOf, searchRequest, stageRequest, usualForm, yieldRequest, type LogicForm } from '../model/logicForm';
+import { gateRequest, mapRequest, pairRequest, placesOf, searchRequest, stageRequest, usualForm, withGate, yieldRequest, type LogicForm } from '../model/logicForm';
 import { refusalText } from '../model/refusals';
 import { Asked } from './asked.svelte';
 import { Followed } from './followed.svelte';
@@ -50,6 +50,12 @@ class LogicStore {
 
   get kind(): GateKind | null {
     return this.gates?.gates.find((g) => g.name === this.form.gate) ?? this.gates?.gates[0] ?? null;
+  }
+
+  /** Another gate, with none of the tubes. */
+  pick(name: string): void {
+    const kind = this.gates?.gates.find((g) => g.name === name);
+    if (kind !== undefined) this.form = withGate($state.snapshot(this.form), this.kind, kind);
   }
 
   async learn(): Promise<void> {

@@ -1,6 +1,6 @@
 import { logicApi } from '../api/logic';
-import type { GateSpares, TubeChoice } from '../api/types';
-import { chooseRequest, sparesRequest } from '../model/logicForm';
+import type { GateFill, GateSpares, TubeChoice } from '../api/types';
+import { chooseRequest, fillRequest, sparesRequest } from '../model/logicForm';
 import { lastOf, marginOf, placing, replaced, type Placing } from '../model/placing';
 import { Followed } from './followed.svelte';
 import { logic } from './logic.svelte';
@@ -9,6 +9,7 @@ import { logic } from './logic.svelte';
 class PlacingStore {
   spares = new Followed<GateSpares>();
   choice = new Followed<TubeChoice>();
+  fills = new Followed<GateFill>();
   /** Spares are wanted, and asked for anew with every change. */
   sparesWanted = $state(false);
 
@@ -45,6 +46,23 @@ class PlacingStore {
     if (last === null) return;
     this.strokes = this.strokes.slice(0, -1);
     logic.form.placed = [...last.before];
+  }
+
+  /** What was filled in last, while it is still what is placed. */
+  get filled(): GateFill | null {
+    const was = this.fills.value;
+    return was !== null && was.gate === logic.kind?.name && was.tubes.every((t, i) => (t ?? '') === logic.placed[i]) ? was : null;
+  }
+
+  /** @param first numbers in the order in which they are wanted */
+  async fill(first: readonly string[]): Promise<void> {
+    if (logic.kind === null) return;
+    const asked = JSON.stringify([logic.kind.name, logic.placed]);
+    const body = fillRequest($state.snapshot(logic.form), logic.kind, first);
+    await this.fills.follow((work, signal) => logicApi.fill(body, work, signal));
+    // Whoever typed meanwhile meant what he typed.
+    const found = this.fills.value;
+    if (found !== null && !this.fills.busy && JSON.stringify([logic.kind?.name, logic.placed]) === asked) this.place('Empty places filled', found.tubes.map((t) => t ?? ''));
   }
 
   async askSpares(): Promise<void> {

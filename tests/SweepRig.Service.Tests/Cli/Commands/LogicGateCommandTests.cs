@@ -53,8 +53,32 @@ public sealed class LogicGateCommandTests : IDisposable
     [Fact]
     public async Task A_gate_that_is_wrong_ends_with_another_code()
     {
-        var run = await CliRun.OfAsync(_data.Path, ["logic", "check", "nand-at-grid"]);
-        Assert.Equal(run.Output.Contains("wrong in", StringComparison.Ordinal) ? 1 : 0, run.ExitCode);
+        var run = await CliRun.OfAsync(_data.Path, ["logic", "check", "nor-at-grid", "--lower", "39000"]);
+        Assert.Equal(1, run.ExitCode);
+        Assert.Contains("wrong", run.Output, StringComparison.Ordinal);
+    }
+
+    [Theory]
+    [InlineData("check nor-at-grid")]
+    [InlineData("check nand-at-grid")]
+    [InlineData("check nand-at-grid --triode")]
+    [InlineData("check nand-at-grid --upper 91000")]
+    [InlineData("levels --gate nand-at-grid")]
+    [InlineData("levels --gate nor-at-grid --fan-out 2")]
+    public async Task A_gate_at_one_grid_is_right_with_the_values_that_it_has_where_none_are_given(string asked)
+    {
+        var run = await CliRun.OfAsync(_data.Path, ["logic", .. asked.Split(' ')]);
+        Assert.True(run.ExitCode == 0, run.Output + run.Error);
+        Assert.DoesNotContain("wrong", run.Output, StringComparison.Ordinal);
+        Assert.DoesNotContain("No levels", run.Output, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public async Task A_gate_at_one_grid_with_the_divider_of_an_inverter_says_which_resistor_to_change()
+    {
+        var run = await CliRun.OfAsync(_data.Path, ["logic", "check", "nand-at-grid", "--lower", "120000"]);
+        Assert.NotEqual(0, run.ExitCode);
+        Assert.Contains("Lower the lower resistor of the divider", run.Error, StringComparison.Ordinal);
     }
 
     [Theory]
@@ -64,6 +88,7 @@ public sealed class LogicGateCommandTests : IDisposable
     [InlineData("search --plate 20000..10000", "above 0 and rising")]
     [InlineData("levels --plate-rail 90", "Extra-low voltage only")]
     [InlineData("check half-addr", "Did you mean half-adder?")]
+    [InlineData("levels --gate nand-at-gird", "Did you mean nand-at-grid?")]
     [InlineData("spares nor", "sweeprig stock book")]
     [InlineData("spares nor --spares 0", "The best come first.")]
     [InlineData("timing invertor", "Did you mean inverter?")]

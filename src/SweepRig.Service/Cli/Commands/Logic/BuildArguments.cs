@@ -38,7 +38,7 @@ internal sealed class BuildArguments
     {
         var usual = new TolerancesView();
         return new(
-            What(parsed), _stage.Rails(parsed), _stage.Values(parsed), parsed.GetValue(_tubes),
+            What(parsed), _stage.Rails(parsed), _stage.Values(parsed, What(parsed)), parsed.GetValue(_tubes),
             usual with { ResistorPercent = (_resistors is null ? null : parsed.GetValue(_resistors)) ?? usual.ResistorPercent, RailPercent = (_rails is null ? null : parsed.GetValue(_rails)) ?? usual.RailPercent },
             meterOhms ?? TestVoltages.UsualMeterOhms);
     }

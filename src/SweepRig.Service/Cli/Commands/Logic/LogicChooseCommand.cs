@@ -39,7 +39,7 @@ internal static class LogicChooseCommand
         var stage = new StageArguments(command);
         LogicWork.Add(context, command,
             (parsed, desk, progress, c) => desk.Choices.ChooseAsync(
-                new(parsed.GetRequiredValue(gate).Trim(), stage.Rails(parsed), stage.Values(parsed), parsed.GetValue(tubes), parsed.GetValue(lot), new(parsed.GetValue(pins) ?? []), parsed.GetValue(not), parsed.GetValue(spares) ?? 3),
+                new(parsed.GetRequiredValue(gate).Trim(), stage.Rails(parsed), stage.Values(parsed, parsed.GetRequiredValue(gate).Trim()), parsed.GetValue(tubes), parsed.GetValue(lot), new(parsed.GetValue(pins) ?? []), parsed.GetValue(not), parsed.GetValue(spares) ?? 3),
                 progress, c),
             view => ChoiceText.Lines(view, context.Terminal.OutInk));
         return command;

@@ -43,7 +43,7 @@ public static class LogicExampleCommand
             var nearest = NearestKey.Of(asked, [.. CircuitExamples.All.Select(e => e.Word)]);
             return context.Tell([new Refusal("example-unknown", "", $"example {asked}", "there is none of that name", nearest is null ? "See sweeprig logic example for their names." : $"Did you mean {nearest}? See sweeprig logic example.")], json, ExitCode.BadInput);
         }
-        var network = make(Rails, triode ? StageValues.UsualTriode : new());
+        var network = make(Rails, CircuitExamples.UsualOf(asked, triode));
         if (tubes.Length > network.Positions.Count)
             return context.Tell([new Refusal("tubes-left-over", "", $"{tubes.Length} tubes", $"{asked} has {network.Positions.Count} {(network.Positions.Count == 1 ? "place" : "places")}", $"Name at most {network.Positions.Count}.")], json, ExitCode.BadInput);
         var model = new TubeModel(ExampleTubes.Sound6AU6, new Volts(Rails.Heater));

@@ -22,7 +22,7 @@ internal static class LogicGateCommands
         command.Add(tubes);
         var stage = new StageArguments(command);
         LogicWork.Add(context, command,
-            (parsed, desk, progress, c) => desk.CheckAsync(new(parsed.GetRequiredValue(gate).Trim(), stage.Rails(parsed), stage.Values(parsed), parsed.GetValue(tubes)), progress, c),
+            (parsed, desk, progress, c) => desk.CheckAsync(new(parsed.GetRequiredValue(gate).Trim(), stage.Rails(parsed), stage.Values(parsed, parsed.GetRequiredValue(gate).Trim()), parsed.GetValue(tubes)), progress, c),
             view => LogicText.Lines(view, context.Terminal.OutInk), view => view.Right ? ExitCode.Good : ExitCode.Failed);
         return command;
     }
@@ -48,7 +48,7 @@ internal static class LogicGateCommands
         var stage = new StageArguments(command);
         LogicWork.Add(context, command,
             (parsed, desk, progress, c) => desk.YieldAsync(
-                new(parsed.GetRequiredValue(gate).Trim(), stage.Rails(parsed), stage.Values(parsed), parsed.GetValue(tubes),
+                new(parsed.GetRequiredValue(gate).Trim(), stage.Rails(parsed), stage.Values(parsed, parsed.GetRequiredValue(gate).Trim()), parsed.GetValue(tubes),
                     new(parsed.GetValue(resistors) ?? usual.ResistorPercent, parsed.GetValue(rails) ?? usual.RailPercent, parsed.GetValue(current) ?? usual.CurrentPercent,
                         parsed.GetValue(offset) ?? usual.OffsetVolts, parsed.GetValue(emission) ?? usual.EmissionPercent),
                     parsed.GetValue(trials) ?? 2_000, parsed.GetValue(seed) ?? 1, parsed.GetValue(least) ?? 0),

@@ -52,7 +52,7 @@ public static class LogicSheetCommands
             }
             else if (SheetExamples.All.FirstOrDefault(s => s.Name == asked) is { } sheet)
             {
-                var filled = Filled(sheet, parsed.GetValue(tubes) ?? [], stage.All.Any(o => parsed.GetResult(o) is { Implicit: false }) ? StageSettings.Read(stage.Rails(parsed), stage.Values(parsed)) : null);
+                var filled = Filled(sheet, parsed.GetValue(tubes) ?? [], stage.All.Any(o => parsed.GetResult(o) is { Implicit: false }) ? StageSettings.Read(stage.Rails(parsed), stage.Values(parsed, asked)) : null);
                 if (filled.Value is not { } whole) return context.Tell(filled.Refusals, asJson, ExitCode.BadInput);
                 context.Terminal.Out.Write(SheetWriter.Write(whole));
             }

@@ -23,7 +23,7 @@ internal static class LogicSparesCommand
         var stage = new StageArguments(command);
         LogicWork.Add(context, command,
             (parsed, desk, progress, c) => desk.Spares.FindAsync(
-                new(parsed.GetRequiredValue(gate).Trim(), stage.Rails(parsed), stage.Values(parsed), parsed.GetValue(tubes), parsed.GetValue(lot), parsed.GetValue(from), parsed.GetValue(spares) ?? 3), progress, c),
+                new(parsed.GetRequiredValue(gate).Trim(), stage.Rails(parsed), stage.Values(parsed, parsed.GetRequiredValue(gate).Trim()), parsed.GetValue(tubes), parsed.GetValue(lot), parsed.GetValue(from), parsed.GetValue(spares) ?? 3), progress, c),
             view => ChoiceText.Lines(view, context.Terminal.OutInk));
         return command;
     }

@@ -19,9 +19,9 @@ internal static class LogicStageCommands
             new Example("sweeprig logic levels --lot Skua --plate-resistor 22000 --fan-out 3", "What every tube of a lot can be counted on for, each stage feeding three."));
         var (tubes, lot, fanOut) = (StageArguments.Tubes(Numbers), StageArguments.Lot(), StageArguments.FanOut(0));
         Add(command, tubes, lot, fanOut);
-        var stage = new StageArguments(command);
+        var stage = new StageArguments(command, ofStage: true);
         LogicWork.Add(context, command,
-            (parsed, desk, progress, c) => desk.StageAsync(new(stage.Rails(parsed), stage.Values(parsed), parsed.GetValue(tubes), parsed.GetValue(lot), parsed.GetValue(fanOut) ?? 1), progress, c),
+            (parsed, desk, progress, c) => desk.StageAsync(new(stage.Rails(parsed), stage.Values(parsed, stage.Of(parsed)), parsed.GetValue(tubes), parsed.GetValue(lot), parsed.GetValue(fanOut) ?? 1) { Gate = stage.Of(parsed) }, progress, c),
             view => LogicText.Lines(view, context.Terminal.Width, context.Terminal.OutInk));
         return command;
     }
@@ -40,12 +40,12 @@ internal static class LogicStageCommands
         var grid = Bounded.Number("--grid-limit", "UA", $"Most grid current at an input of the rail voltage (default: {StageSearch.UsualLimits.GridAmperes * 1e6:0})", 0, 1e5, "uA", "Give microamperes.", aboveMin: true);
         var watts = Bounded.Number("--plate-limit", "WATTS", $"Most dissipation of a plate (default: {StageSearch.UsualLimits.PlateWatts})", 0, 50, "W", "Give watts.", aboveMin: true);
         Add(command, series, tolerance, plate, divider, grid, watts);
-        var stage = new StageArguments(command, searched: true);
+        var stage = new StageArguments(command, searched: true, ofStage: true);
         LogicWork.Add(context, command,
             (parsed, desk, progress, c) => desk.SearchAsync(
-                new(stage.Rails(parsed), stage.Values(parsed), parsed.GetValue(tubes), parsed.GetValue(lot), parsed.GetValue(fanOut) ?? 1, parsed.GetValue(series)!, parsed.GetValue(tolerance) ?? 5,
+                new(stage.Rails(parsed), stage.Values(parsed, stage.Of(parsed)), parsed.GetValue(tubes), parsed.GetValue(lot), parsed.GetValue(fanOut) ?? 1, parsed.GetValue(series)!, parsed.GetValue(tolerance) ?? 5,
                     parsed.GetValue(plate), parsed.GetValue(divider), parsed.GetValue(divider),
-                    new(parsed.GetValue(grid) * 1e-6 ?? StageSearch.UsualLimits.GridAmperes, parsed.GetValue(watts) ?? StageSearch.UsualLimits.PlateWatts)),
+                    new(parsed.GetValue(grid) * 1e-6 ?? StageSearch.UsualLimits.GridAmperes, parsed.GetValue(watts) ?? StageSearch.UsualLimits.PlateWatts)) { Gate = stage.Of(parsed) },
                 progress, c),
             view => LogicText.Lines(view, context.Terminal.OutInk));
         return command;
@@ -63,7 +63,7 @@ internal static class LogicStageCommands
         var stage = new StageArguments(command);
         LogicWork.Add(context, command,
             (parsed, desk, progress, c) => desk.PairsAsync(
-                new(stage.Rails(parsed), stage.Values(parsed), parsed.GetValue(tubes), parsed.GetValue(lot), parsed.GetValue(fanOut) ?? 1, parsed.GetValue(most) ?? 10), progress, c),
+                new(stage.Rails(parsed), stage.Values(parsed, null), parsed.GetValue(tubes), parsed.GetValue(lot), parsed.GetValue(fanOut) ?? 1, parsed.GetValue(most) ?? 10), progress, c),
             view => LogicText.Lines(view, context.Terminal.OutInk));
         return command;
     }

@@ -22,7 +22,7 @@ internal static class LogicTimeCommands
         command.Add(tubes);
         var stage = new StageArguments(command);
         LogicWork.Add(context, command,
-            (parsed, desk, progress, c) => desk.Times.TimeAsync(new(parsed.GetRequiredValue(gate).Trim(), stage.Rails(parsed), stage.Values(parsed), parsed.GetValue(tubes)), progress, c),
+            (parsed, desk, progress, c) => desk.Times.TimeAsync(new(parsed.GetRequiredValue(gate).Trim(), stage.Rails(parsed), stage.Values(parsed, parsed.GetRequiredValue(gate).Trim()), parsed.GetValue(tubes)), progress, c),
             view => TimingText.Lines(view, context.Terminal.OutInk));
         return command;
     }
@@ -43,7 +43,7 @@ internal static class LogicTimeCommands
         var stage = new StageArguments(command);
         LogicWork.Add(context, command,
             (parsed, desk, progress, c) => desk.Times.MapAsync(
-                new(parsed.GetRequiredValue(gate).Trim(), stage.Rails(parsed), stage.Values(parsed), parsed.GetValue(tubes), parsed.GetValue(against)!.Trim(), parsed.GetValue(plate), parsed.GetValue(other),
+                new(parsed.GetRequiredValue(gate).Trim(), stage.Rails(parsed), stage.Values(parsed, parsed.GetRequiredValue(gate).Trim()), parsed.GetValue(tubes), parsed.GetValue(against)!.Trim(), parsed.GetValue(plate), parsed.GetValue(other),
                     parsed.GetValue(steps) ?? 13, parsed.GetValue(limit) ?? 0.1), progress, c),
             view => MapText.Lines(view, context.Terminal.OutInk));
         return command;

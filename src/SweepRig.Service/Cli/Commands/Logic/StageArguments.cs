@@ -12,9 +12,12 @@ internal sealed class StageArguments
     private const string Marked = "Give the value as it is marked.";
 
     private readonly Option<bool> _triode = new("--triode") { Description = "Screens tied to the plates" };
+    private readonly Option<string?> _of = new("--gate") { Description = "Gate whose stages they are, as sweeprig logic example lists it (default: inverters)", HelpName = "GATE" };
     private readonly Option<double?> _plateRail, _biasRail, _heater, _plate, _screen, _stopper, _upper, _lower, _cathode, _speedUp;
 
-    public StageArguments(Command command, bool searched = false)
+    /// <param name="searched">The resistors are what is looked for.</param>
+    /// <param name="ofStage">About stages and not about a gate, which then is an option.</param>
+    public StageArguments(Command command, bool searched = false, bool ofStage = false)
     {
         var most = ExtraLowVoltage.Limit.Value;
         var (rails, values) = (StageSettings.UsualRails, StageSettings.UsualValues);
@@ -25,16 +28,18 @@ internal sealed class StageArguments
         _screen = Ohms("--screen-resistor", "From the rail to the screen", values.ScreenOhms);
         _stopper = Ohms("--stopper", "From the middle of the divider to the grid", values.StopperOhms);
         _upper = Ohms("--upper", "From an input to the middle of the divider", values.UpperOhms);
-        _lower = Ohms("--lower", "From the middle of the divider to the bias rail", values.LowerOhms);
+        _lower = Ohms("--lower", "From the middle of the divider to the bias rail", values.LowerOhms,
+            $"; nor-at-grid {StageSettings.UsualOf("nor-at-grid").LowerOhms}, nand-at-grid {StageSettings.UsualOf("nand-at-grid").LowerOhms}");
         _cathode = Ohms("--cathode-resistor", "From the cathode of a follower to the bias rail", values.CathodeOhms);
         _speedUp = Bounded.Number("--speed-up", "PF", "Across each upper resistor (default: none)", 0, 1e6, "pF", "Give 0 for none.");
         Option[] all = searched
             ? [_plateRail, _biasRail, _heater, _triode, _screen, _stopper]
             : [_plateRail, _biasRail, _heater, _triode, _plate, _screen, _stopper, _upper, _lower, _cathode, _speedUp];
+        if (ofStage) command.Add(_of);
         foreach (var option in all) command.Add(option);
         All = all;
 
-        static Option<double?> Ohms(string name, string says, double usual) => Bounded.Number(name, "OHMS", $"{says} (default: {usual})", 10, 100e6, "ohm", Marked);
+        static Option<double?> Ohms(string name, string says, double usual, string others = "") => Bounded.Number(name, "OHMS", $"{says} (default: {usual}{others})", 10, 100e6, "ohm", Marked);
     }
 
     public IReadOnlyList<Option> All { get; }
@@ -48,9 +53,13 @@ internal sealed class StageArguments
         return new(parsed.GetValue(_plateRail) ?? usual.PlateVolts, parsed.GetValue(_biasRail) ?? usual.BiasVolts, parsed.GetValue(_heater) ?? usual.HeaterVolts);
     }
 
-    public GateValuesView Values(ParseResult parsed)
+    /// <summary>The gate whose stages they are; null for inverters.</summary>
+    public string? Of(ParseResult parsed) => parsed.GetValue(_of)?.Trim();
+
+    /// <param name="gate">Word of the gate; null for inverters.</param>
+    public GateValuesView Values(ParseResult parsed, string? gate)
     {
-        var usual = StageSettings.UsualValues;
+        var usual = StageSettings.UsualOf(gate);
         return new(
             parsed.GetValue(_triode) ? "triode" : "pentode", Of(_plate, usual.PlateOhms), Of(_screen, usual.ScreenOhms), Of(_stopper, usual.StopperOhms), Of(_upper, usual.UpperOhms),
             Of(_lower, usual.LowerOhms), Of(_speedUp, 0), Of(_cathode, usual.CathodeOhms));
