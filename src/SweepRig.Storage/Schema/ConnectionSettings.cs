@@ -1,5 +1,8 @@
 using System.Data.Common;
+using System.Runtime.CompilerServices;
+using Microsoft.Data.Sqlite;
 using Microsoft.EntityFrameworkCore.Diagnostics;
+using SQLitePCL;
 
 namespace SweepRig.Storage.Schema;
 
@@ -12,6 +15,9 @@ internal sealed class ConnectionSettings(int? maxPages) : DbConnectionIntercepto
     private readonly string _sql = "PRAGMA synchronous = FULL; PRAGMA busy_timeout = 5000; PRAGMA foreign_keys = ON; PRAGMA temp_store = MEMORY;" +
         (maxPages is { } pages ? $" PRAGMA max_page_count = {pages};" : "");
 
+    // A connection out of the pool has its settings still.
+    private readonly ConditionalWeakTable<sqlite3, string> _set = [];
+
     public override void ConnectionOpened(DbConnection connection, ConnectionEndEventData eventData) => Apply(connection);
 
     public override Task ConnectionOpenedAsync(DbConnection connection, ConnectionEndEventData eventData, CancellationToken cancellationToken = default)
@@ -22,8 +28,11 @@ internal sealed class ConnectionSettings(int? maxPages) : DbConnectionIntercepto
 
     private void Apply(DbConnection connection)
     {
+        var handle = ((SqliteConnection)connection).Handle!;
+        if (_set.TryGetValue(handle, out _)) return;
         using var command = connection.CreateCommand();
         command.CommandText = _sql;
         command.ExecuteNonQuery();
+        _set.AddOrUpdate(handle, _sql);
     }
 }

@@ -15,7 +15,7 @@ public sealed class SimulatedNight : IDisposable
 {
     private static readonly TimeSpan LookEvery = TimeSpan.FromSeconds(1), Longest = TimeSpan.FromHours(14);
 
-    private static readonly TimeSpan WeighEvery = TimeSpan.FromMinutes(4);
+    private static readonly TimeSpan WeighEvery = TimeSpan.FromMinutes(6);
 
     /// <summary>Of the clock. Real timers are as coarse on a busy computer; rigs keep their own time to the microsecond in between.</summary>
     private static readonly TimeSpan Grain = TimeSpan.FromMilliseconds(5);
