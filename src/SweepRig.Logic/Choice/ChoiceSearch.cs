@@ -11,25 +11,33 @@ internal sealed class ChoiceSearch
     // One noise may use up one part of the proposals.
     private const int Parts = 4;
 
+    // Positions with a tube each that all proposals are allowed for.
+    private const int FewPairs = 800;
+
     private const double Near = 2e-3, FirstShare = 0.93, LeastShare = 0.02;
+
+    // Where a tube is weighed says which one is taken: exchanges lead from different ones to different ends.
+    private static readonly double[] GuessShares = [0.6, 0.7, 0.8, 0.9];
 
     private readonly ChoiceProblem _problem;
     private readonly BenchPool _pool;
     private readonly CancellationToken _cancel;
-    private readonly IProgress<double>? _progress;
     private readonly BestTubes _best;
     private readonly SingleTubes _singles;
     private readonly List<Conflict> _conflicts = [];
+    private readonly int _proposals;
     private int _left;
-    private double _told;
+    private Action<double> _progress = _ => { };
 
-    /// <param name="progress">Share of the proposals that may be tried, rising; it ends early when nothing is left open.</param>
-    public ChoiceSearch(ChoiceProblem problem, BenchPool pool, IProgress<double>? progress, CancellationToken cancel)
+    public ChoiceSearch(ChoiceProblem problem, BenchPool pool, CancellationToken cancel)
     {
-        (_problem, _pool, _progress, _cancel) = (problem, pool, progress, cancel);
+        (_problem, _pool, _cancel) = (problem, pool, cancel);
         _best = new(problem, pool);
         _singles = new(problem, pool, _best);
         Bound = _best.Limits.Min() + RowBench.MarginStep;
+        // A proposal takes longer the more tubes there are for the positions.
+        var pairs = problem.Allowed.Sum(a => a.Length);
+        _proposals = Math.Max(Parts, (int)Math.Min(problem.Order.MostProposals, (long)problem.Order.MostProposals * FewPairs / pairs));
     }
 
     /// <summary>No placement has a greater margin. Unit: V.</summary>
@@ -44,26 +52,73 @@ internal sealed class ChoiceSearch
     /// <summary>Nothing is left open between the margin and the bound.</summary>
     public bool IsClosed => Bound - Margin <= Near;
 
-    public void Run()
+    /// <summary>Begins with the best of some placements made up without looking at whole ones, each bettered.</summary>
+    /// <param name="progress">Share of them that is done.</param>
+    public void Begin(PlacementExchange exchange, Action<double> progress)
     {
-        _left = _problem.Order.MostProposals;
+        for (var n = 0; n < GuessShares.Length; n++)
+        {
+            Look(GuessShares[n] * Bound, out var left, out var share);
+            if (GreedyPlacement.Of(left, _singles.Costs, share) is { } guess && _pool.With(b => b.Margin(guess, out _)) is > 0 and var margin)
+            {
+                var (better, reached) = exchange.Better(guess, margin);
+                if (reached > Margin) (Placement, Margin) = (better, reached);
+                if (exchange.LooksAtAll) return;
+            }
+            progress((n + 1.0) / GuessShares.Length);
+        }
+    }
+
+    /// <param name="progress">Share of the proposals that may be tried; it ends early when nothing is left open.</param>
+    public void Run(Action<double> progress)
+    {
+        _progress = progress;
+        Exclude();
+        _left = _proposals;
         // Between the margin and this it is open whether there is a better placement; above it, up to the bound, it stayed open.
         var open = Bound;
-        for (var noise = FirstShare * open; open - Margin > Near && _left > 0; noise = 0.5 * (Margin + open))
+        for (var noise = Math.Max(FirstShare * open, 0.5 * (Margin + open)); open - Margin > Near && _left > _proposals / 2; noise = 0.5 * (Margin + open))
         {
             if (TryAt(noise, out var none) is null) open = noise;
             if (none) Bound = noise;
         }
+        // What is left goes into the bound: the nearer to it, the fewer tubes are left.
+        for (open = Math.Max(open, Margin); Bound - open > Near && _left > 0;)
+        {
+            var noise = 0.5 * (open + Bound);
+            if (TryAt(noise, out var none) is not null || !none) open = noise;
+            else Bound = noise;
+        }
         Bound = Math.Max(Bound, Margin);
     }
 
+    // Where a position has no tube left nothing need be proposed.
+    private void Exclude()
+    {
+        for (var low = Margin; Bound - low > Near;)
+        {
+            var noise = 0.5 * (low + Bound);
+            if (IsExcluded(noise)) Bound = noise;
+            else low = noise;
+        }
+    }
+
+    private bool IsExcluded(double noise)
+    {
+        if (_best.Limits.Any(l => l + RowBench.MarginStep < noise)) return true;
+        Look(noise, out var left, out _);
+        return left.Any(l => l.Length == 0);
+    }
+
     /// <summary>Looks for the best placement but one.</summary>
+    /// <param name="other">One that is known already; null when none is.</param>
+    /// <param name="margin">Its margin.</param>
     /// <returns>Null when there is no other that is right in all rows.</returns>
-    public int[]? Other(int[] best)
+    public int[]? Other(int[] best, int[]? other, double margin, Action<double> progress)
     {
         if (_problem.Allowed.All(a => a.Length == 1)) return null;
-        _left = _problem.Order.MostProposals / Parts;
-        var (other, margin, open) = ((int[]?)null, 0.0, Margin);
+        (_left, _progress) = (_proposals / Parts, progress);
+        var open = Margin;
         for (var noise = Margin - 0.5 * Near; open - margin > Near && _left > 0; noise = 0.5 * (margin + open))
         {
             if (Try(noise, best, null, ref other, ref margin, out _) is null) open = noise;
@@ -75,7 +130,7 @@ internal sealed class ChoiceSearch
     /// <param name="cost">By position and tube.</param>
     public int[]? Cheapest(double noise, Func<int, int, double> cost)
     {
-        _left = _problem.Order.MostProposals / Parts;
+        _left = _proposals / Parts;
         return TryAt(noise, out _, cost);
     }
 
@@ -97,25 +152,31 @@ internal sealed class ChoiceSearch
     {
         none = _best.Limits.Any(l => l + RowBench.MarginStep < noise);
         if (none) return null;
-        _best.GoTo(noise);
-        _singles.GoTo(noise);
-        int[][] left = [.. Enumerable.Range(0, _problem.Positions.Length).Select(_singles.Left)];
+        Look(noise, out var left, out var share);
         none = left.Any(l => l.Length == 0);
         if (none) return null;
-        double[] share = [.. _best.Limits.Select(l => 1 / Math.Max(l - noise, LeastShare * l))];
-        for (var round = 0; round < Math.Max(1, _problem.Order.MostProposals / Parts) && _left > 0; round++, _left--)
+        for (var round = 0; round < Math.Max(1, _proposals / Parts) && _left > 0; round++, _left--)
         {
             var program = new PlacementProgram(left, _conflicts.Where(c => c.Noise <= noise));
             if (without is not null) program.Without(without);
+            if (GreedyPlacement.Of(left, _singles.Costs, share) is { } begin) program.From(begin);
             var proposal = (cost is null ? program.Lightly(_singles.Costs, share) : program.With(cost)).Propose(out none, _cancel);
             if (proposal is null) return null;
             var margin = _pool.With(b => b.Margin(proposal, out _));
-            _progress?.Report(_told = Math.Max(_told, 1 - (double)_left / _problem.Order.MostProposals));
+            _progress(1 - (double)_left / _proposals);
             if (margin > most) (best, most) = (proposal, margin);
             if (margin >= noise) return proposal;
             Learn(proposal, noise);
         }
         return null;
+    }
+
+    private void Look(double noise, out int[][] left, out double[] share)
+    {
+        _best.GoTo(noise);
+        _singles.GoTo(noise);
+        left = [.. Enumerable.Range(0, _problem.Positions.Length).Select(_singles.Left)];
+        share = [.. _best.Limits.Select(l => 1 / Math.Max(l - noise, LeastShare * l))];
     }
 
     // From every row that fails.

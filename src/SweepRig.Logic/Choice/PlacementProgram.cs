@@ -11,7 +11,7 @@ internal sealed record Conflict(double Noise, IReadOnlyList<(int Position, int[]
 internal sealed class PlacementProgram
 {
     // One worker and a limit counted in work, not in seconds, so that the same order has the same answer on every machine.
-    private const string Polished = "num_workers:1,random_seed:1,max_deterministic_time:0.1,relative_gap_limit:0.05", Any = "num_workers:1,random_seed:1,max_deterministic_time:4";
+    private const string Polished = "num_workers:1,random_seed:1,cp_model_presolve:false,max_deterministic_time:0.3,relative_gap_limit:0.05", Any = "num_workers:1,random_seed:1,max_deterministic_time:4,stop_after_first_solution:true";
     private const double Fine = 1000;
     private const long MostWeight = 10_000_000;
 
@@ -43,6 +43,13 @@ internal sealed class PlacementProgram
     public PlacementProgram With(Func<int, int, double> cost)
     {
         _model.Minimize(Sum(cost));
+        return this;
+    }
+
+    /// <summary>Begins looking at a placement.</summary>
+    public PlacementProgram From(int[] placement)
+    {
+        for (var p = 0; p < placement.Length; p++) _model.AddHint(_at[p][placement[p]], 1);
         return this;
     }
 

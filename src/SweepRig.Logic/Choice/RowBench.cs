@@ -9,6 +9,9 @@ internal sealed class RowBench
 {
     private const int NewtonSteps = 16, Looks = 8;
 
+    // About what the slowest node of a stage takes: where a network without capacitors of its own goes does not hang on the way there.
+    private const double NearSeconds = 1e-6;
+
     /// <summary>What margins are good to. Unit: V.</summary>
     public const double MarginStep = 5e-4;
 
@@ -17,6 +20,7 @@ internal sealed class RowBench
     private readonly DcSolver _solver;
     private readonly Settling _settling;
     private readonly Waveform _low, _high;
+    private readonly double[] _kept;
     private readonly bool[] _firm;
     private readonly Func<bool>? _isLost;
     private int _row;
@@ -29,9 +33,14 @@ internal sealed class RowBench
         _values = new(problem.Circuit);
         _solver = new(_values, DcSolver.Rough);
         _settling = new(_values);
+        _kept = new double[problem.Circuit.Nodes.Count];
         _firm = Firm(problem.Order.Network);
         // Stages that only grids and dividers couple follow noise steadily: what has crossed the threshold does not come back. With a capacitor between them it may.
-        if (!problem.Circuit.Network.Parts.Any(p => p is Capacitor)) _isLost = () => Wrong(_settling.Volts).Any;
+        if (!problem.Circuit.Network.Parts.Any(p => p is Capacitor))
+        {
+            _isLost = () => Wrong(_settling.Volts).Any;
+            _solver.Newton.StaysPositive = true;
+        }
         (_low, _high) = (Waveform.Steady(problem.Levels.Low), Waveform.Steady(problem.Levels.High));
     }
 
@@ -70,19 +79,21 @@ internal sealed class RowBench
             if (wrong.Firm) return false;
         }
         // Near its end a state is hard to come to by Newton from afar; the network itself goes there if it is there.
-        return _settling.Run(start, 0, _isLost) && _solver.TrySolve(_settling.Volts) && !Wrong(_solver.Volts).Any && Rests();
+        return (_isLost is null ? _settling.Run(start, 0) : _settling.Run(near ?? start, 0, _isLost, NearSeconds)) && _solver.TrySolve(_settling.Volts) && !Wrong(_solver.Volts).Any && Rests();
     }
 
     private bool Rests() => !_problem.Order.Network.MayTip || Stability.Of(_solver.Newton, 0).IsStable;
 
     /// <summary>The greatest noise that all rows bear.</summary>
     /// <param name="row">That goes first beyond it.</param>
-    public double Margin(ReadOnlySpan<int> tubes, out int row)
+    /// <param name="first">Row to look at before the others: where it is the one that goes first, they need not be looked at beyond it.</param>
+    public double Margin(ReadOnlySpan<int> tubes, out int row, int first = 0)
     {
         var margin = Most;
-        row = 0;
-        for (var r = 0; r < _problem.Rows.Length && margin > 0; r++)
+        row = first;
+        for (var n = 0; n < _problem.Rows.Length && margin > 0; n++)
         {
+            var r = (first + n) % _problem.Rows.Length;
             var one = Upwards(r, tubes, margin);
             if (one < margin) (margin, row) = (one, r);
         }
@@ -95,23 +106,30 @@ internal sealed class RowBench
     // In steps, not from the top: beyond a noise that it does not bear a row may hold again where tubes differ much.
     private double Upwards(int row, ReadOnlySpan<int> tubes, double high)
     {
-        if (!Holds(row, tubes, 0)) return 0;
+        if (!Follows(row, tubes, 0, null)) return 0;
         var low = 0.0;
         for (var failed = false; !failed;)
         {
             if (low >= high) return high;
             var noise = Math.Min(high, low + Most / Looks);
-            failed = !Holds(row, tubes, noise);
+            failed = !Follows(row, tubes, noise, _kept);
             if (failed) high = noise;
             else low = noise;
         }
         while (high - low > MarginStep)
         {
             var noise = 0.5 * (low + high);
-            if (Holds(row, tubes, noise)) low = noise;
+            if (Follows(row, tubes, noise, _kept)) low = noise;
             else high = noise;
         }
         return low;
+    }
+
+    private bool Follows(int row, ReadOnlySpan<int> tubes, double noise, double[]? near)
+    {
+        if (!Holds(row, tubes, noise, near)) return false;
+        _solver.Volts.CopyTo(_kept);
+        return true;
     }
 
     // Whether any signal is on the wrong side, and whether one is that can be on no other: it hangs on nothing that stores.

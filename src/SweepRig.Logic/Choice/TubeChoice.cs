@@ -21,24 +21,30 @@ public static class TubeChoice
     public static Outcome<TubeChoiceResult> Run(ChoiceOrder order, CancellationToken cancel = default) => Run(order, null, cancel);
 
     /// <summary>The same, followed.</summary>
-    /// <param name="progress">Share of the proposals that may be tried, rising; the choice ends early when nothing is left open.</param>
+    /// <param name="progress">Share of the work, rising; it ends early when nothing is left open.</param>
     public static Outcome<TubeChoiceResult> Run(ChoiceOrder order, IProgress<double>? progress, CancellationToken cancel)
     {
         ArgumentNullException.ThrowIfNull(order);
         var made = ChoiceProblem.Of(order, cancel);
         if (made.Value is not { } problem) return Outcome<TubeChoiceResult>.Refuse(made.Refusals);
         var pool = new BenchPool(problem, cancel);
-        var search = new ChoiceSearch(problem, pool, progress, cancel);
-        search.Run();
+        var parts = new WorkParts(progress);
+        var search = new ChoiceSearch(problem, pool, cancel);
+        parts.Part(0, 0.1)(1);
+        search.Begin(new PlacementExchange(problem, pool, _ => { }), parts.Part(0.1, 0.3));
+        var begun = search.Placement;
+        search.Run(parts.Part(0.3, 0.8));
         if (search.Placement is not { } best || search.Margin <= 0) return Outcome<TubeChoiceResult>.Refuse(NoPlacement(problem, search));
         var isFirm = GateTable.FedBack(order.Network).Count == 0;
-        var (better, gained) = isFirm && search.IsClosed ? (best, search.Margin) : new PlacementExchange(problem, pool).Better(best, search.Margin);
+        var isDone = isFirm && search.IsClosed || best == begun;
+        var (better, gained) = isDone ? (best, search.Margin) : new PlacementExchange(problem, pool, parts.Part(0.8, 0.85)).Better(best, search.Margin);
         var found = best;
         best = gained > search.Margin ? better : SparingFollowers(problem, search, best);
         var (chosen, margin) = Measure(problem, pool, best);
-        TubePlacement[] others = [.. new[] { search.Other(best), gained > search.Margin ? found : null }.OfType<int[]>().Select(o => Measure(problem, pool, o).Placement)];
-        var runnerUp = others.MaxBy(o => o.MarginVolts);
         var spares = new SpareFinder(problem, pool, best, margin).Find();
+        parts.Part(0.85, 0.9)(1);
+        TubePlacement[] others = [.. new[] { Other(problem, search, best, spares, parts.Part(0.9, 1)), gained > search.Margin ? found : null }.OfType<int[]>().Select(o => Measure(problem, pool, o).Placement)];
+        var runnerUp = others.MaxBy(o => o.MarginVolts);
         var check = NetworkChecker.Check(order.Network, position => problem.Tubes[best[Array.IndexOf(problem.Positions, position)]].Part!, problem.Levels, cancel);
         return Outcome<TubeChoiceResult>.Accept(new(
             chosen, Math.Max(search.Bound, margin), isFirm, runnerUp, spares,
@@ -52,6 +58,16 @@ public static class TubeChoice
         var numbers = new OrderedDictionary<string, string>(StringComparer.Ordinal);
         for (var p = 0; p < tubes.Length; p++) numbers.Add(problem.Positions[p], problem.Tubes[tubes[p]].Number);
         return (new(numbers, margin), margin);
+    }
+
+    // The chosen one with its best spare is where the look begins.
+    private static int[]? Other(ChoiceProblem problem, ChoiceSearch search, int[] best, IReadOnlyDictionary<string, IReadOnlyList<TubeSpare>> spares, Action<double> progress)
+    {
+        if (!spares.Any(s => s.Value.Count > 0)) return search.Other(best, null, 0, progress);
+        var (position, spare) = spares.Where(s => s.Value.Count > 0).Select(s => (s.Key, s.Value[0])).MaxBy(s => s.Item2.MarginVolts);
+        int[] other = [.. best];
+        other[Array.IndexOf(problem.Positions, position)] = Array.FindIndex(problem.Tubes, t => t.Number == spare.Number);
+        return search.Other(best, other, spare.MarginVolts, progress);
     }
 
     private static int[] SparingFollowers(ChoiceProblem problem, ChoiceSearch search, int[] best)

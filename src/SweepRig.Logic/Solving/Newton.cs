@@ -44,6 +44,9 @@ internal sealed class Newton
     /// <summary>Bends a step, given the unknowns and the step, before it is tried: how a solution that is known already is kept away from.</summary>
     public Func<double[], double[], double>? Bend { get; set; }
 
+    /// <summary>Gives up where the determinant is no longer positive: from a state that holds by itself the way to another near it leads through none that does not.</summary>
+    public bool StaysPositive { get; set; }
+
     /// <summary>Goes from the voltages that are in the equations to a balance.</summary>
     /// <param name="seconds">Moment for the sources.</param>
     /// <param name="share">Of the sources that is on.</param>
@@ -64,6 +67,7 @@ internal sealed class Newton
             if (!factors.Factor(_equations.Matrix, out var sign)) return false;
             Sign = values.Circuit.Branches.Length % 2 == 0 ? sign : -sign;
             if (balanced) return true;
+            if (StaysPositive && Sign < 0) return false;
             factors.Solve(_equations.Matrix, _step);
             _equations.Read(_at);
             if (Bend is { } bend)

@@ -36,14 +36,17 @@ internal sealed class Settling
 
     /// <param name="start">One a node; those of held nodes are not read.</param>
     /// <param name="isLost">Asked after each step, with <see cref="Volts"/> as they are then; true ends it.</param>
+    /// <param name="firstSeconds">The first step; the longer, the sooner it is where it goes, and the less its way there is that of the circuit.</param>
     /// <returns>False when it did not come to rest: it oscillates, the steps became too small, or it was lost.</returns>
-    public bool Run(ReadOnlySpan<double> start, double seconds, Func<bool>? isLost = null)
+    public bool Run(ReadOnlySpan<double> start, double seconds, Func<bool>? isLost = null, double firstSeconds = FirstSeconds)
     {
         var volts = _newton.Equations.Volts;
         start.CopyTo(volts);
         _values.Hold(seconds, 1, volts);
         Array.Clear(_newton.Equations.BranchAmps);
-        var (step, look) = (FirstSeconds, 0.0);
+        // Where nothing but the end matters a step that passes a state which does not hold by itself is too long: Newton would look for its balance in vain.
+        _newton.StaysPositive = isLost is not null;
+        var (step, look) = (firstSeconds, 0.0);
         for (var n = 0; n < MostSteps; n++)
         {
             volts.CopyTo(_before, 0);

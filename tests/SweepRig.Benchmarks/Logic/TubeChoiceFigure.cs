@@ -33,7 +33,7 @@ public static class TubeChoiceFigure
         var (margin, bound) = (result.Best.MarginVolts, result.BoundVolts);
         return Task.FromResult(new FigureLine(
             "tube-choice",
-            string.Create(CultureInfo.InvariantCulture, $"{seconds:0.0} s for {positions.Count} tubes of {Stock}: margin {margin:0.0000} V, bound {bound:0.0000} V ({100 * (bound / margin - 1):0.00} % above)"),
+            string.Create(CultureInfo.InvariantCulture, $"{seconds:0.0} s for {positions.Count} tubes of {Stock}: margin {margin:0.0000} V, bound {bound:0.0000} V ({100 * (bound / margin - 1):0.00} % above{(result.IsBoundFirm ? "" : "; an estimate: the latch holds itself")})"),
             "< 60 s, bound printed",
             string.Create(CultureInfo.InvariantCulture,
                 $"by the check of the network {result.Check.WorstMarginVolts:0.0000} V; runner-up {result.RunnerUp?.MarginVolts ?? 0:0.0000} V, the first twelve as they come {asTheyCome:0.0000} V; {result.Solutions} balances"),
