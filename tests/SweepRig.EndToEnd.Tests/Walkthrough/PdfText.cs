@@ -1,6 +1,6 @@
 using System.Diagnostics;
 
-namespace SweepRig.EndToEnd.Tests.Harness;
+namespace SweepRig.EndToEnd.Tests.Walkthrough;
 
 /// <summary>What stands in a PDF, read by pdftotext (Debian package poppler-utils) and so by none of the project's own code.</summary>
 internal static class PdfText
