@@ -82,11 +82,18 @@ internal sealed class LaneBench
     /// <returns>False when a lane did not come to a balance, or to one that is not stable; the voltages are then of no use.</returns>
     public bool Solve(int row)
     {
+        Feed(row);
+        _pattern.Factors.Forward(_steady, _known, 0, _pattern.Factors.Changing);
+        // Far away tubes do not bend as they do where they nominally are: a straight start may be the better one.
+        return Balance(_lanes.Starts[row], isBent: true) || Balance(_lanes.Starts[row], isBent: false);
+    }
+
+    private bool Balance(LaneStart[] starts, bool isBent)
+    {
         var factors = _pattern.Factors;
         var (first, end) = (factors.Changing, factors.Size);
-        Feed(row);
-        factors.Forward(_steady, _known, 0, first);
-        Start(_lanes.Starts[row]);
+        Start(starts);
+        if (isBent) Bend(starts);
         var before = Vector<double>.Zero;
         for (var step = 1; step < MostSteps; step++)
         {
@@ -131,7 +138,7 @@ internal sealed class LaneBench
         foreach (var (to, from, resistor) in _feeds) _known[to] += Siemens[resistor] * _volts[from];
     }
 
-    // The balance with nominal tubes: first on their tangents, then with what they leave them by on the way there put right by the same factors.
+    // The balance with nominal tubes on their tangents.
     private void Start(LaneStart[] starts)
     {
         var factors = _pattern.Factors;
@@ -142,6 +149,13 @@ internal sealed class LaneBench
         factors.Forward(_matrix, _side, first, end);
         factors.Backward(_matrix, _side, first, end);
         Move(factors.Order[first..]);
+    }
+
+    // What they leave them by on the way there is put right by the same factors.
+    private void Bend(LaneStart[] starts)
+    {
+        var factors = _pattern.Factors;
+        var (first, end) = (factors.Changing, factors.Size);
         Array.Clear(_side);
         for (var tube = 0; tube < starts.Length; tube++)
         {
