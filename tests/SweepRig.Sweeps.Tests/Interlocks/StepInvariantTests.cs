@@ -99,6 +99,18 @@ public sealed class StepInvariantTests
         Assert.Equal("permit-is-live", StepInvariants.Broken(new(before, new InterlockEvent.Tick(), new(before, []), later))?.Name);
     }
 
+    /// <summary>States that the machine does not come to: the invariants do not lean on that.</summary>
+    [Fact]
+    public void A_release_without_a_link_and_one_without_a_trip_break_their_invariants()
+    {
+        var unlinked = InterlockTableTests.States["releasing"] with { Limits = null };
+        Assert.Contains("release-is-answered", Broken(new(unlinked, InterlockTableTests.Events["released"], new(unlinked with { Trip = null, Releasing = false }, []), Now)));
+        var untripped = InterlockTableTests.States["tripped, cause gone"] with { Trip = null };
+        Assert.Contains("acknowledged-when-gone", Broken(new(untripped, InterlockTableTests.Events["press"], new(untripped with { Releasing = true }, [new InterlockOrder.Release()]), Now)));
+
+        static IEnumerable<string> Broken(InterlockMoment moment) => StepInvariants.All.Where(i => !i.Holds(moment)).Select(i => i.Name);
+    }
+
     internal static InterlockStep Spoil(InterlockStep right, InterlockState before, string how)
     {
         var trip = before.Trip ?? right.State.Trip;
