@@ -61,7 +61,7 @@ internal sealed class ChoiceSearch
             Look(GuessShares[n] * Bound, out var left, out var share);
             if (GreedyPlacement.Of(left, _singles.Costs, share) is { } guess && _pool.With(b => b.Margin(guess, out _)) is > 0 and var margin)
             {
-                var (better, reached) = exchange.Better(guess, margin);
+                var (better, reached) = exchange.Better(guess, margin, _ => { });
                 if (reached > Margin) (Placement, Margin) = (better, reached);
                 if (exchange.LooksAtAll) return;
             }
@@ -98,15 +98,17 @@ internal sealed class ChoiceSearch
         for (var low = Margin; Bound - low > Near;)
         {
             var noise = 0.5 * (low + Bound);
-            if (IsExcluded(noise)) Bound = noise;
+            if (IsExcluded(noise, out _, out _)) Bound = noise;
             else low = noise;
         }
     }
 
-    private bool IsExcluded(double noise)
+    // A row bears it with no tubes, or a position has no tube left.
+    private bool IsExcluded(double noise, out int[][] left, out double[] share)
     {
+        (left, share) = ([], []);
         if (_best.Limits.Any(l => l + RowBench.MarginStep < noise)) return true;
-        Look(noise, out var left, out _);
+        Look(noise, out left, out share);
         return left.Any(l => l.Length == 0);
     }
 
@@ -150,10 +152,7 @@ internal sealed class ChoiceSearch
 
     private int[]? Try(double noise, int[]? without, Func<int, int, double>? cost, ref int[]? best, ref double most, out bool none)
     {
-        none = _best.Limits.Any(l => l + RowBench.MarginStep < noise);
-        if (none) return null;
-        Look(noise, out var left, out var share);
-        none = left.Any(l => l.Length == 0);
+        none = IsExcluded(noise, out var left, out var share);
         if (none) return null;
         for (var round = 0; round < Math.Max(1, _proposals / Parts) && _left > 0; round++, _left--)
         {

@@ -5,8 +5,7 @@ namespace SweepRig.Logic.Choice;
 /// The search before it leaves out tubes by what they do beside the best others; in a circuit that holds itself others can be better beside them. Exchanges are tried in the order of the
 /// room that they give the row that goes first; where some of them gain, the best of those tried together with them is taken, and all are looked at anew from there.
 /// </remarks>
-/// <param name="progress">Share of the work, not always rising.</param>
-internal sealed class PlacementExchange(ChoiceProblem problem, BenchPool pool, Action<double> progress)
+internal sealed class PlacementExchange(ChoiceProblem problem, BenchPool pool)
 {
     // A gain below this is none. Unit: V.
     private const double Gain = 1e-3;
@@ -28,7 +27,8 @@ internal sealed class PlacementExchange(ChoiceProblem problem, BenchPool pool, A
     /// <summary>There are so few placements that the best of all is found, wherever it begins.</summary>
     public bool LooksAtAll => _all is not null;
 
-    public (int[] Placement, double Margin) Better(int[] placement, double margin)
+    /// <param name="progress">Share of the work, not always rising.</param>
+    public (int[] Placement, double Margin) Better(int[] placement, double margin, Action<double> progress)
     {
         if (_all is { } all) return Best(all, margin, (_, _) => true) ?? (placement, margin);
         for (var left = 1.0; Step(placement, margin, part => progress(1 - left * (1 - 0.5 * part))) is { } better; left *= 0.5) (placement, margin) = better;

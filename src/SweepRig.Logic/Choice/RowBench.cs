@@ -86,14 +86,12 @@ internal sealed class RowBench
 
     /// <summary>The greatest noise that all rows bear.</summary>
     /// <param name="row">That goes first beyond it.</param>
-    /// <param name="first">Row to look at before the others: where it is the one that goes first, they need not be looked at beyond it.</param>
-    public double Margin(ReadOnlySpan<int> tubes, out int row, int first = 0)
+    public double Margin(ReadOnlySpan<int> tubes, out int row)
     {
         var margin = Most;
-        row = first;
-        for (var n = 0; n < _problem.Rows.Length && margin > 0; n++)
+        row = 0;
+        for (var r = 0; r < _problem.Rows.Length && margin > 0; r++)
         {
-            var r = (first + n) % _problem.Rows.Length;
             var one = Upwards(r, tubes, margin);
             if (one < margin) (margin, row) = (one, r);
         }

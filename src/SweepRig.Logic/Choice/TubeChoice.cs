@@ -31,13 +31,14 @@ public static class TubeChoice
         var parts = new WorkParts(progress);
         var search = new ChoiceSearch(problem, pool, cancel);
         parts.Part(0, 0.1)(1);
-        search.Begin(new PlacementExchange(problem, pool, _ => { }), parts.Part(0.1, 0.3));
+        var exchange = new PlacementExchange(problem, pool);
+        search.Begin(exchange, parts.Part(0.1, 0.3));
         var begun = search.Placement;
         search.Run(parts.Part(0.3, 0.8));
         if (search.Placement is not { } best || search.Margin <= 0) return Outcome<TubeChoiceResult>.Refuse(NoPlacement(problem, search));
         var isFirm = GateTable.FedBack(order.Network).Count == 0;
         var isDone = isFirm && search.IsClosed || best == begun;
-        var (better, gained) = isDone ? (best, search.Margin) : new PlacementExchange(problem, pool, parts.Part(0.8, 0.85)).Better(best, search.Margin);
+        var (better, gained) = isDone ? (best, search.Margin) : exchange.Better(best, search.Margin, parts.Part(0.8, 0.85));
         var found = best;
         best = gained > search.Margin ? better : SparingFollowers(problem, search, best);
         var (chosen, margin) = Measure(problem, pool, best);

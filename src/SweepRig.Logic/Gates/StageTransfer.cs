@@ -40,11 +40,11 @@ public static class StageTransfer
     internal static Outcome<ChainLevels> Levels(GateNetwork network, Func<string, TubePart> tube)
     {
         var (first, gate) = (tube(network.Positions[0]), network.Gates[0]);
-        if (Of(network.Rails, gate.Values, first, first, 1, shape: StageShape.Of(gate)) is { } curve && ChainLevels.Of(curve, curve) is { Restores: true } levels) return Outcome<ChainLevels>.Accept(levels);
-        var isAtGrid = gate.Kind is GateKind.NorAtGrid or GateKind.NandAtGrid;
+        var shape = StageShape.Of(gate);
+        if (Of(network.Rails, gate.Values, first, first, 1, shape: shape) is { } curve && ChainLevels.Of(curve, curve) is { Restores: true } levels) return Outcome<ChainLevels>.Accept(levels);
         return Outcome<ChainLevels>.Refuse(new Refusal(
             "levels-not-restored", "", $"a chain of stages like the first of {network.Name} comes to one level",
-            isAtGrid ? "one input must turn the tube on and off while the others rest" : "a stage must amplify more than the divider behind it loses", Remedy(gate.Kind, gate.Values.IsTriode)));
+            shape != StageShape.Inverter ? "one input must turn the tube on and off while the others rest" : "a stage must amplify more than the divider behind it loses", Remedy(gate.Kind, gate.Values.IsTriode)));
     }
 
     /// <summary>What to change where stages of a kind restore no levels.</summary>

@@ -91,7 +91,6 @@ internal sealed class LaneBench
     private bool Balance(LaneStart[] starts, bool isBent)
     {
         var factors = _pattern.Factors;
-        var (first, end) = (factors.Changing, factors.Size);
         Start(starts);
         if (isBent) Bend(starts);
         var before = Vector<double>.Zero;
@@ -99,15 +98,12 @@ internal sealed class LaneBench
         {
             Renew();
             for (var tube = 0; tube < _tubes.Length; tube++) Stamp(tube, Look(tube, step == 1));
-            factors.Factor(_matrix, first, end);
-            factors.Forward(_matrix, _side, first, end);
-            factors.Backward(_matrix, _side, first, end);
-            var moved = Move(factors.Order[first..]);
+            var moved = Step();
             var isLast = step > 1 && Vector.LessThanAll(moved, new(LastStepVolts)) && Vector.LessThanAll(Caution * moved * moved * moved, SmallVolts * before * before);
             before = moved;
             if (!isLast) continue;
-            factors.Backward(_matrix, _side, 0, first);
-            Move(factors.Order[..first]);
+            factors.Backward(_matrix, _side, 0, factors.Changing);
+            Move(factors.Order[..factors.Changing]);
             return factors.IsPositive(_matrix);
         }
         return false;
@@ -141,14 +137,20 @@ internal sealed class LaneBench
     // The balance with nominal tubes on their tangents.
     private void Start(LaneStart[] starts)
     {
-        var factors = _pattern.Factors;
-        var (first, end) = (factors.Changing, factors.Size);
         Renew();
         for (var tube = 0; tube < starts.Length; tube++) Stamp(tube, starts[tube].Tangent);
+        Step();
+    }
+
+    // Solves what is stamped; the nodes of tubes go there.
+    private Vector<double> Step()
+    {
+        var factors = _pattern.Factors;
+        var (first, end) = (factors.Changing, factors.Size);
         factors.Factor(_matrix, first, end);
         factors.Forward(_matrix, _side, first, end);
         factors.Backward(_matrix, _side, first, end);
-        Move(factors.Order[first..]);
+        return Move(factors.Order[first..]);
     }
 
     // What they leave them by on the way there is put right by the same factors.

@@ -5,17 +5,16 @@ namespace SweepRig.Logic.Yield;
 /// <summary>Sums over trials from which it follows how each factor weighs: of distances, of their squares, and of each factor the sums of numbers, squares and products with the distance.</summary>
 internal sealed class YieldSums
 {
-    private readonly int _factors;
     private readonly double[] _sums;
     private double _trials;
 
-    public YieldSums(int factors) => (_factors, _sums) = (factors, new double[2 + 3 * factors]);
+    public YieldSums(int factors) => _sums = new double[2 + 3 * factors];
 
     /// <param name="trials">How many were summed.</param>
     /// <param name="lanes">As <see cref="Sum"/> leaves them.</param>
     public YieldSums(int trials, ReadOnlySpan<Vector<double>> lanes)
     {
-        (_trials, _factors, _sums) = (trials, (lanes.Length - 2) / 3, new double[lanes.Length]);
+        (_trials, _sums) = (trials, new double[lanes.Length]);
         for (var at = 0; at < lanes.Length; at++) _sums[at] = Vector.Sum(lanes[at]);
     }
 

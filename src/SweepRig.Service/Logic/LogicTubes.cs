@@ -98,7 +98,7 @@ public sealed class LogicTubes(RunStore? runs, StockStore? stock, FittedTubes fi
             if (!found.IsAccepted) return Outcome<ChosenTubes>.Refuse(found.Refusals);
             name = found.Value.Name;
         }
-        var free = (await stock.TubesAsync(name, cancellation)).Where(t => t.State != TubeState.Retired && t.InUseAt is null && !without.Contains(t.Label)).ToList();
+        var free = await PluggedNowhereAsync(stock, name, without, cancellation);
         var fitting = await FitAsync(runs, free, progress, cancellation);
         if (fitting.Tubes.Count > 0) return Outcome<ChosenTubes>.Accept(fitting);
         return Refuse(new("no-free-tubes", "/lot", $"{free.Count} {(free.Count == 1 ? "tube" : "tubes")} of {name ?? "the stock"} that {(free.Count == 1 ? "is" : "are")} plugged in nowhere", "one at least must have a whole sweep that gives a model",
@@ -113,7 +113,7 @@ public sealed class LogicTubes(RunStore? runs, StockStore? stock, FittedTubes fi
     {
         if (runs is null || stock is null) return Outcome<FreeTubes>.Refuse(NoStock("/tubes", "free tubes of the stock"));
         var order = first.Distinct(StringComparer.Ordinal).Select((number, at) => (number, at)).ToDictionary(f => f.number, f => f.at, StringComparer.Ordinal);
-        var free = (await stock.TubesAsync(null, cancellation)).Where(t => t.State != TubeState.Retired && t.InUseAt is null && !without.Contains(t.Label)).Select(t => t.Label)
+        var free = (await PluggedNowhereAsync(stock, null, without, cancellation)).Select(t => t.Label)
             .OrderBy(n => order.GetValueOrDefault(n, int.MaxValue)).ThenBy(n => n, StringComparer.Ordinal);
         var (found, leftOut) = (new List<string>(), new List<TubeWithoutModel>());
         foreach (var number in free)
@@ -126,6 +126,9 @@ public sealed class LogicTubes(RunStore? runs, StockStore? stock, FittedTubes fi
         }
         return Outcome<FreeTubes>.Accept(new(found, leftOut));
     }
+
+    private static async Task<List<StockTube>> PluggedNowhereAsync(StockStore stock, string? lot, IReadOnlyCollection<string> without, CancellationToken cancellation) =>
+        [.. (await stock.TubesAsync(lot, cancellation)).Where(t => t.State != TubeState.Retired && t.InUseAt is null && !without.Contains(t.Label))];
 
     private async Task<Outcome<ChosenTubes>> OfLotAsync(string asked, int fewest, Action<LogicWorkView>? progress, CancellationToken cancellation)
     {

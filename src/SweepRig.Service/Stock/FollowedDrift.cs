@@ -48,7 +48,7 @@ public sealed record FollowedDrift(FollowedLevel Level, string Word, bool HasCha
             if (Array.TrueForAll(found, f => f is not null)) break;
             var levels = await shelf.OfSweepAsync(store, sweep, cancellationToken);
             for (var n = 0; n < found.Length; n++)
-                if (found[n] is null && levels.TryGetValue(FollowedLevel.All[n].WordOf(sweep.Header), out var figure) && figure.Value is not null) found[n] = (sweep.Header, figure);
+                if (found[n] is null && FollowedLevel.All[n].In(sweep.Header, levels) is { } figure) found[n] = (sweep.Header, figure);
         }
         return found;
     }

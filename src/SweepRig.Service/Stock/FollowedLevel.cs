@@ -24,6 +24,14 @@ public sealed record FollowedLevel(string Level, bool OfRig, string Advice)
         return $"{BenchViews.Word(run.Plan.Connection.Kind)}.{Level}";
     }
 
+    /// <summary>Its value in a run; null where the run has none.</summary>
+    /// <param name="levels">Of the run, by their words without a section.</param>
+    public Figure? In(RunHeader run, IReadOnlyDictionary<string, Figure> levels)
+    {
+        ArgumentNullException.ThrowIfNull(levels);
+        return levels.TryGetValue(WordOf(run), out var figure) && figure.Value is not null ? figure : null;
+    }
+
     /// <summary>All of them, the one that a circuit minds most first.</summary>
     public static IReadOnlyList<FollowedLevel> All { get; } =
     [

@@ -46,7 +46,7 @@ internal sealed class TubeCourse
     /// <param name="levels">Its levels by their words without a section.</param>
     public CourseStep? Take(int level, RunHeader run, IReadOnlyDictionary<string, Figure> levels)
     {
-        if (ValueOf(level, run, levels) is not { } figure) return null;
+        if (FollowedLevel.All[level].In(run, levels) is not { } figure) return null;
         var first = _first[level] ??= figure;
         var step = new CourseStep(ReferenceEquals(first, figure) ? new(figure, null, null) : DriftSeries.Of([first, figure]).Points[1], _changed[level]);
         _changed[level] = step.Point.HasChanged;
@@ -57,9 +57,6 @@ internal sealed class TubeCourse
 
     private void Begin(RunHeader run, IReadOnlyDictionary<string, Figure> levels)
     {
-        for (var i = 0; i < _first.Length; i++) _first[i] ??= ValueOf(i, run, levels);
+        for (var i = 0; i < _first.Length; i++) _first[i] ??= FollowedLevel.All[i].In(run, levels);
     }
-
-    private static Figure? ValueOf(int level, RunHeader run, IReadOnlyDictionary<string, Figure> levels) =>
-        levels.TryGetValue(FollowedLevel.All[level].WordOf(run), out var figure) && figure.Value is not null ? figure : null;
 }

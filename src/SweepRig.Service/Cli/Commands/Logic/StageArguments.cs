@@ -1,5 +1,6 @@
 using System.CommandLine;
 using SweepRig.Domain.Tubes;
+using SweepRig.Logic.Gates;
 using SweepRig.Service.Cli.Parsing;
 using SweepRig.Service.Contract;
 using SweepRig.Service.Logic;
@@ -29,7 +30,7 @@ internal sealed class StageArguments
         _stopper = Ohms("--stopper", "From the middle of the divider to the grid", values.StopperOhms);
         _upper = Ohms("--upper", "From an input to the middle of the divider", values.UpperOhms);
         _lower = Ohms("--lower", "From the middle of the divider to the bias rail", values.LowerOhms,
-            $"; nor-at-grid {StageSettings.UsualOf("nor-at-grid").LowerOhms}, nand-at-grid {StageSettings.UsualOf("nand-at-grid").LowerOhms}");
+            $"; nor-at-grid {StageValues.UsualOf(GateKind.NorAtGrid).LowerOhms}, nand-at-grid {StageValues.UsualOf(GateKind.NandAtGrid).LowerOhms}");
         _cathode = Ohms("--cathode-resistor", "From the cathode of a follower to the bias rail", values.CathodeOhms);
         _speedUp = Bounded.Number("--speed-up", "PF", "Across each upper resistor (default: none)", 0, 1e6, "pF", "Give 0 for none.");
         Option[] all = searched
