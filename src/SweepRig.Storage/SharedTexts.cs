@@ -14,7 +14,7 @@ namespace SweepRig.Storage;
 /// </summary>
 internal sealed class SharedTexts
 {
-    private const int MostRemembered = 256;
+    private const int MostNumbers = 256, MostBodies = 64;
 
     private readonly ConcurrentDictionary<string, long> _numbers = new();
     private readonly ConcurrentDictionary<long, string> _bodies = new();
@@ -40,7 +40,7 @@ internal sealed class SharedTexts
         // Another bench may keep the same text at the same time. Both databases have these words.
         await context.Database.ExecuteSqlAsync($"INSERT INTO texts (hash, body) VALUES ({hash}, {body}) ON CONFLICT (hash) DO NOTHING", cancellationToken).ConfigureAwait(false);
         var number = await context.Texts.Where(t => t.Hash == hash).Select(t => t.Number).SingleAsync(cancellationToken).ConfigureAwait(false);
-        if (_numbers.Count >= MostRemembered) _numbers.Clear();
+        if (_numbers.Count >= MostNumbers) _numbers.Clear();
         return _numbers[hash] = number;
     }
 
@@ -55,9 +55,11 @@ internal sealed class SharedTexts
             else missing.Add(number);
         }
         if (missing.Count == 0) return found;
-        if (_bodies.Count + missing.Count > MostRemembered) _bodies.Clear();
         foreach (var row in await context.Texts.AsNoTracking().Where(t => missing.Contains(t.Number)).ToListAsync(cancellationToken).ConfigureAwait(false))
+        {
+            if (_bodies.Count >= MostBodies) _bodies.Clear();
             found[row.Number] = _bodies[row.Number] = row.Body;
+        }
         return found;
     }
 }

@@ -27,8 +27,7 @@ public static class MorningNights
     {
         ArgumentNullException.ThrowIfNull(night);
         var steps = StoredNightViews.Steps(night, stored, 0, int.MaxValue).Steps;
-        var order = NightDocument.Parse(night.Document);
-        var limits = order.IsAccepted ? order.Value.Limits : null;
+        var limits = NightDocument.Limits(night.Document);
         var used = Progress(night.Progress);
         return new(
             night.Id, night.Rig, night.Name, BenchViews.Utc(night.BegunUtc), night.EndedUtc is { } ended ? BenchViews.Utc(ended) : null, night.EndedBecause,

@@ -1,4 +1,3 @@
-using SweepRig.Domain.Interlocks;
 using SweepRig.Domain.Runs;
 using SweepRig.Domain.Watching;
 using SweepRig.Service.Contract;
@@ -27,34 +26,31 @@ public sealed class MorningReader(RunStore runs, EventStore events, NightStore n
         if (told.Count == MostEvents) notes.Add($"There were more than {MostEvents} events; the oldest of them are not counted.");
         var recorded = await RunsAsync(span, cancellationToken);
         if (recorded.Count >= MostRuns) notes.Add($"There were more than {MostRuns} runs; the oldest of them are not counted.");
-        var drifts = await DriftsAsync(recorded, notes, cancellationToken);
+        var drifts = await DriftsAsync(recorded.NewestSweeps(), notes, cancellationToken);
         BenchEvent[] happened = [.. told.Select(e => e.Event).Reverse()];
         return new(
-            BenchViews.Utc(span.FromUtc), BenchViews.Utc(span.UntilUtc), BenchViews.Utc(made), RigsNow.Headline(now), [.. now], First(now, happened), Work(recorded), [.. Trips(recorded).Concat(TripsWithoutRun(happened)).OrderBy(t => t.Utc, StringComparer.Ordinal)], drifts,
+            BenchViews.Utc(span.FromUtc), BenchViews.Utc(span.UntilUtc), BenchViews.Utc(made), RigsNow.Headline(now), [.. now], First(now, happened), recorded.Work(), [.. recorded.Trips.Concat(TripsWithoutRun(happened)).OrderBy(t => t.Utc, StringComparer.Ordinal)], drifts,
             [.. happened.Where(e => e.Kind == EventKind.TubeSkipped).Select(e => new SkippedTubeView(e.Rig, e.Job, e.Tube, e.Text))], Kinds(happened), Within(alarms, span),
             await MorningNights.ReadAsync(nights, span, cancellationToken), [.. notes]);
     }
 
-    private async Task<IReadOnlyList<RunRecord>> RunsAsync(MorningSpan span, CancellationToken cancellationToken)
+    private async Task<MorningRuns> RunsAsync(MorningSpan span, CancellationToken cancellationToken)
     {
-        var found = new List<RunRecord>();
+        var found = new MorningRuns();
         // Ids begin with the time, so that those that began before the end of the span are older than one made of that time.
         for (string? olderThan = Guid.CreateVersion7(span.UntilUtc.AddMilliseconds(1)).ToString("N"); found.Count < MostRuns;)
         {
             var page = await runs.ListAsync(RunsAtOnce, olderThan, cancellationToken);
-            found.AddRange(page.Where(r => span.Has(r.Header.StartedUtc)));
+            foreach (var run in page.Where(r => span.Has(r.Header.StartedUtc))) found.Add(run);
             if (page.Count < RunsAtOnce || page[^1].Header.StartedUtc < span.FromUtc) break;
             olderThan = page[^1].Header.Id;
         }
-        found.Reverse();
         return found;
     }
 
-    private async Task<MorningDriftView[]> DriftsAsync(IReadOnlyList<RunRecord> recorded, List<string> notes, CancellationToken cancellationToken)
+    private async Task<MorningDriftView[]> DriftsAsync(RunHeader[] tubes, List<string> notes, CancellationToken cancellationToken)
     {
-        var tubes = recorded.Where(r => r.Header.Screening is null && r.State == RunState.Complete).GroupBy(r => r.Header.Tube.Label)
-            .Select(g => g.Last().Header).ToList();
-        if (tubes.Count > MostTubes) notes.Add($"{tubes.Count} tubes were swept; the drift of the first {MostTubes} was looked at. sweeprig drift TUBE tells of any.");
+        if (tubes.Length > MostTubes) notes.Add($"{tubes.Length} tubes were swept; the drift of the first {MostTubes} was looked at. sweeprig drift TUBE tells of any.");
         var drifts = new List<MorningDriftView>();
         var rails = new HashSet<string>(StringComparer.Ordinal);
         foreach (var run in tubes.Take(MostTubes))
@@ -92,23 +88,6 @@ public sealed class MorningReader(RunStore runs, EventStore events, NightStore n
     /// <summary>A night that waited for a person and does so no longer: a rig that is known tells itself whether it does now, of another the end of the night tells.</summary>
     private static bool IsPastHold(BenchEvent one, IReadOnlyList<RigNowView> now, BenchEvent[] happened) =>
         one.Kind == EventKind.NightLate && (now.Any(r => r.Rig == one.Rig) || happened.Any(e => e.Kind == EventKind.NightEnded && e.Rig == one.Rig && e.Utc >= one.Utc));
-
-    private static RigWorkView[] Work(IReadOnlyList<RunRecord> recorded) =>
-    [
-        .. recorded.GroupBy(r => r.Header.Rig.SerialNumber).OrderBy(g => g.Key, StringComparer.Ordinal).Select(g => new RigWorkView(
-            g.Key, g.Count(), g.Count(r => r.State == RunState.Complete), g.Count(r => r.State == RunState.Stopped), g.Count(r => r.State == RunState.Tripped),
-            g.Count(r => r.State == RunState.Incomplete), g.Sum(r => r.Samples), g.Sum(r => r.Gaps.Sum(x => (long)x.Points)), g.Select(r => r.Header.Tube.Label).Distinct().Count())),
-    ];
-
-    private static MorningTripView[] Trips(IReadOnlyList<RunRecord> recorded) =>
-    [
-        .. recorded.SelectMany(r => r.Trips.Select(t => (Run: r, Trip: t))).OrderBy(t => t.Trip.OccurredUtc).Select(t =>
-        {
-            var advice = TripGuide.For(t.Trip.Cause);
-            var figures = t.Trip.Measured.Length == 0 ? "" : t.Trip.Limit.Length == 0 ? $" ({t.Trip.Measured})" : $" ({t.Trip.Measured}, limit {t.Trip.Limit})";
-            return new MorningTripView(BenchViews.Utc(t.Trip.OccurredUtc), t.Run.Header.Rig.SerialNumber, t.Run.Header.Id, t.Run.Header.Tube.Label, $"{advice.Title}{figures}", $"{advice.LikelyCause} {advice.Remedy}");
-        }),
-    ];
 
     // A rig can trip while nothing is swept: then no run knows of it.
     private static IEnumerable<MorningTripView> TripsWithoutRun(BenchEvent[] happened) =>

@@ -1,3 +1,4 @@
+using System.Text;
 using System.Text.Json;
 using SweepRig.Storage;
 using SweepRig.Sweeps.Queue;
@@ -36,7 +37,8 @@ public static class NightRecords
     public static string Write<T>(T value) => JsonSerializer.Serialize(value, Json);
 
     /// <exception cref="JsonException">It is not what <see cref="Write"/> wrote.</exception>
-    public static T Read<T>(string json) => JsonSerializer.Deserialize<T>(json, Json) ?? throw new JsonException("null stands where a record should");
+    // From bytes of their own: for a text it would take three bytes a character from the pool, which keeps them, and a forecast has hundreds of thousands.
+    public static T Read<T>(string json) => JsonSerializer.Deserialize<T>(Encoding.UTF8.GetBytes(json), Json) ?? throw new JsonException("null stands where a record should");
 
     public static string Progress(Night night, TimeSpan at, int takenUp)
     {

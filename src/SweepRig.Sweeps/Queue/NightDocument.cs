@@ -1,3 +1,4 @@
+using System.Text;
 using System.Text.Json;
 using SweepRig.Domain;
 using SweepRig.Domain.Plans.Reading;
@@ -23,4 +24,26 @@ public static class NightDocument
 
     /// <summary>Reads a night from an element of a larger document; paths start at the element.</summary>
     public static Outcome<NightOrder> Parse(JsonElement element) => DocumentText.Read(element, "a night", NightReader.Read);
+
+    /// <summary>The limits of a night that is on record, without the rest: a long one has hundreds of thousands of characters of jobs.</summary>
+    /// <param name="json">A document that was read once.</param>
+    /// <returns>Null where it does not tell them in a way that can be read today.</returns>
+    public static NightLimits? Limits(string json)
+    {
+        var reader = new Utf8JsonReader(Encoding.UTF8.GetBytes(json));
+        try
+        {
+            if (!reader.Read() || reader.TokenType != JsonTokenType.StartObject) return null;
+            while (reader.Read() && reader.TokenType == JsonTokenType.PropertyName)
+            {
+                if (reader.ValueTextEquals(NightReader.LimitsKey)) return NightReader.Limits(JsonElement.ParseValue(ref reader));
+                reader.Skip();
+            }
+        }
+        catch (JsonException)
+        {
+            return null;
+        }
+        return NightLimits.Default;
+    }
 }

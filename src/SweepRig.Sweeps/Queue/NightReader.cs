@@ -9,20 +9,23 @@ namespace SweepRig.Sweeps.Queue;
 internal static class NightReader
 {
     public const int MostSockets = 8, MostJobs = 2_000, LongestName = 40, LongestText = 80;
+    public const string LimitsKey = "limits";
     private const double MostHeaterHours = 24, MostCoulombs = 100;
     private const int MostAcknowledgements = 1_000, MostAttempts = 20;
+
+    private static readonly string[] LimitKeys = ["heaterHours", "positiveMillicoulombs", "acknowledgements", "attempts"];
 
     /// <returns>The order, or null when faults were added.</returns>
     public static NightOrder? Read(JsonElement element, List<Refusal> faults)
     {
-        var root = ObjectReader.Open(element, "", faults, "format", "name", "timeZone", "window", "sockets", "jobs", "limits", "permit", "goesOnAfterRestart", "mayBeCutShort");
+        var root = ObjectReader.Open(element, "", faults, "format", "name", "timeZone", "window", "sockets", "jobs", LimitsKey, "permit", "goesOnAfterRestart", "mayBeCutShort");
         if (root is null) return null;
         _ = root.Word("format", NightDocument.Format);
         var name = root.Line("name", LongestText);
         var zone = Zone(root);
         var window = Window(root, needed: true);
         var sockets = Sockets(root);
-        var limits = Limits(root);
+        var limits = root.Object(LimitsKey, false, LimitKeys) is { } some ? Limits(some) : NightLimits.Default;
         var permit = Permit(root);
         var jobs = NightJobReader.Read(root, element, faults);
         if (root.Has("jobs") && jobs.Count == 0 && faults.Count == 0) root.Fault("no-jobs", "jobs", "the list of jobs is empty", "at least one job is needed", "Add one, for example { \"name\": \"sweeps\", \"do\": \"sweep\", \"plan\": \"gentle-pentode\" }.");
@@ -77,9 +80,16 @@ internal static class NightReader
         return seats;
     }
 
-    private static NightLimits Limits(ObjectReader root)
+    /// <returns>What the element of that key says; null when there are faults.</returns>
+    public static NightLimits? Limits(JsonElement element)
     {
-        if (root.Object("limits", false, "heaterHours", "positiveMillicoulombs", "acknowledgements", "attempts") is not { } limits) return NightLimits.Default;
+        var faults = new List<Refusal>();
+        var limits = ObjectReader.Open(element, LimitsKey, faults, LimitKeys) is { } reader ? Limits(reader) : null;
+        return faults.Count > 0 ? null : limits;
+    }
+
+    private static NightLimits Limits(ObjectReader limits)
+    {
         var hours = limits.Has("heaterHours") ? limits.Number("heaterHours", 0.01, MostHeaterHours, "h") : null;
         var charge = limits.Has("positiveMillicoulombs") ? limits.Number("positiveMillicoulombs", 0, MostCoulombs * 1e3, "mC") : null;
         var releases = limits.Whole("acknowledgements", 0, MostAcknowledgements, "releases", otherwise: NightLimits.DefaultAcknowledgements);

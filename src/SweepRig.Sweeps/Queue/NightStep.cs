@@ -9,6 +9,9 @@ namespace SweepRig.Sweeps.Queue;
 /// <param name="Turn">Of a job that is repeated, from 0.</param>
 public sealed record NightStep(int Index, int Job, int Socket, int Turn)
 {
+    // A night has thousands of steps and is in memory whole: as text each id would take six times the room.
+    private readonly ImmutableArray<Guid> _runs = [];
+
     public StepState State { get; init; } = StepState.Waiting;
 
     /// <summary>How often it was begun.</summary>
@@ -26,8 +29,13 @@ public sealed record NightStep(int Index, int Job, int Socket, int Turn)
     /// <summary>What came of it or why it was left out, for people; null while nothing did.</summary>
     public string? Verdict { get; init; }
 
-    /// <summary>Runs that are on record of its last attempt.</summary>
-    public ImmutableArray<string> Runs { get; init; } = [];
+    /// <summary>Runs that are on record of its last attempt, by their ids of 32 hexadecimal digits.</summary>
+    /// <exception cref="FormatException">Set to something else than ids of runs.</exception>
+    public ImmutableArray<string> Runs
+    {
+        get => [.. _runs.Select(r => r.ToString("N"))];
+        init => _runs = [.. value.Select(r => Guid.ParseExact(r, "N"))];
+    }
 
     /// <summary>Charge that went into the grid.</summary>
     public double Coulombs { get; init; }

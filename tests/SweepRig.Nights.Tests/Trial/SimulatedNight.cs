@@ -1,6 +1,8 @@
 using System.Collections.Concurrent;
 using System.Diagnostics;
 using System.IO.Hashing;
+using SweepRig.Service.Mornings;
+using SweepRig.Service.Watching.Alarms;
 using SweepRig.Storage;
 using SweepRig.Sweeps.Queue;
 using SweepRig.Wire.Campaign;
@@ -13,7 +15,7 @@ namespace SweepRig.Nights;
 /// </summary>
 public sealed class SimulatedNight : IDisposable
 {
-    private static readonly TimeSpan LookEvery = TimeSpan.FromSeconds(1), Longest = TimeSpan.FromHours(14);
+    private static readonly TimeSpan LookEvery = TimeSpan.FromSeconds(1), ReportWithin = TimeSpan.FromMinutes(1), Longest = TimeSpan.FromHours(14);
 
     private static readonly TimeSpan WeighEvery = TimeSpan.FromMinutes(6);
 
@@ -45,6 +47,7 @@ public sealed class SimulatedNight : IDisposable
     {
         (_plan, _directory, _tell) = (plan, directory, tell);
         _acknowledged = new(Path.Combine(directory, "acknowledged.txt"));
+        File.WriteAllText(Path.Combine(directory, AlarmDocument.FileName), TrialDocuments.Alarms);
         (_faults, _operator) = (new(plan.Seed, _clock), new(_clock, _violations.Enqueue));
     }
 
@@ -77,6 +80,8 @@ public sealed class SimulatedNight : IDisposable
             if (!work.IsCompleted) continue;
             await work.ConfigureAwait(false);
             var bench = _bench!;
+            // The last run of a rig is judged; its samples are no part of what grows.
+            foreach (var rig in bench.Rigs.Where(IsOver)) rig.Samples = ([], []);
             over = bench.Rigs.Sum(r => r.Station.Night.Picture?.Night?.Steps.Count(s => s.IsOver) ?? _overBefore.GetValueOrDefault(r.Station.Name));
             if (bench.Rigs.All(IsOver) && putting.TrueForAll(p => p.IsCompleted)) break;
             if (_clock.Elapsed > Longest)
@@ -97,6 +102,8 @@ public sealed class SimulatedNight : IDisposable
                 putting.Add(Task.Run(() => _faults.PutAsync(bench, _recorder)));
             }
         }
+        // The report of the last night's end.
+        await BringAboutAsync(Task.Delay(ReportWithin, _clock)).ConfigureAwait(false);
         var audit = AuditAsync(took);
         await BringAboutAsync(audit).ConfigureAwait(false);
         await BringAboutAsync(EndAsync()).ConfigureAwait(false);
@@ -207,6 +214,8 @@ public sealed class SimulatedNight : IDisposable
             lost += Math.Max(1, count - stored);
             _violations.Enqueue($"run {run}: {count} samples were acknowledged, {stored} are there, or they differ");
         }
+        foreach (var report in (string[])["morning-*.html", "morning-*.pdf", "night-*.html", "night-*.pdf"])
+            if (Directory.GetFiles(Path.Combine(_directory, MorningDesk.Folder), report).Length == 0) _violations.Enqueue($"no report {report} was made");
         int passed = 0, repeated = 0, reported = 0, unaccounted = 0;
         foreach (var night in await bench.Nights.ListAsync(100, null, default).ConfigureAwait(false))
         {

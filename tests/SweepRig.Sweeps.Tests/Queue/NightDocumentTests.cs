@@ -26,6 +26,16 @@ public sealed class NightDocumentTests
     }
 
     [Fact]
+    public void The_limits_alone_are_those_of_the_whole_document()
+    {
+        Assert.Equal(Nights.Order(Good).Limits, NightDocument.Limits(Good));
+        Assert.Equal(NightLimits.Default, NightDocument.Limits(Nights.Text(Nights.Job("a"))));
+        // A later shape, or a damaged text: it tells no limits, and that is no reason to fail.
+        foreach (var other in new[] { """{ "jobs": [], "limits": { "heaterHours": "eight" } }""", """{ "limits": { "unheardOf": 1 } }""", """{ "limits": 3 }""", "[]", "{ \"limits\": ", "" })
+            Assert.Null(NightDocument.Limits(other));
+    }
+
+    [Fact]
     public void Every_kind_of_work_is_read_with_what_goes_with_it()
     {
         var order = Nights.Order(Nights.Text(string.Join(", ",

@@ -4,6 +4,8 @@ namespace SweepRig.Sweeps.Tests.Queue;
 
 public sealed class NightTests
 {
+    private const string Run = "01a16f47d15271c08f35fbea70fab4ef";
+
     [Fact]
     public void Steps_are_begun_by_priority_and_then_in_the_order_of_the_document()
     {
@@ -145,10 +147,11 @@ public sealed class NightTests
         var minute = TimeSpan.FromMinutes(1);
         var night = Do(Night.Begin(setup), new StepOutcome.Passed("well"), out _);
         night = Do(night, new StepOutcome.TubeOut("no"), out _);
-        night = night.With(new NightEvent.StepBegan(2), 2 * minute).With(new NightEvent.RunBegan(2, "run"), 2 * minute);
+        night = night.With(new NightEvent.StepBegan(2), 2 * minute).With(new NightEvent.RunBegan(2, Run), 2 * minute);
         var again = Night.Resume(setup, night.Steps, 5 * minute, 0.001, 2, night.Out, 10 * minute);
         Assert.Equal([StepState.Passed, StepState.Failed, StepState.Waiting, StepState.Waiting], again.Steps.Select(s => s.State));
-        Assert.Equal((1, 1, 2 * minute + TimeSpan.FromMinutes(30)), (again.Steps[2].Attempts, again.Steps[2].Runs.Length, again.Steps[3].NotBefore));
+        Assert.Equal((1, 2 * minute + TimeSpan.FromMinutes(30)), (again.Steps[2].Attempts, again.Steps[3].NotBefore));
+        Assert.Equal([Run], again.Steps[2].Runs);
         Assert.Equal((5 * minute, 0.001, 2), (again.HeaterTime(20 * minute), again.Coulombs, again.Acknowledgements));
         Assert.Equal(new NightAct.Begin(2), again.Next(10 * minute));
     }
