@@ -19,6 +19,12 @@ public sealed class SimulatedNight : IDisposable
 
     private static readonly TimeSpan WeighEvery = TimeSpan.FromMinutes(6);
 
+    /// <summary>
+    /// Somebody looks at the report once an hour, so that one that kept something would be seen from hour to hour; and what it loads once, drawing and fonts, does not count as growth of the hour in which
+    /// the nights end and make theirs.
+    /// </summary>
+    private static readonly TimeSpan FirstReport = TimeSpan.FromMinutes(30), ReportEvery = TimeSpan.FromHours(1);
+
     /// <summary>Of the clock. Real timers are as coarse on a busy computer; rigs keep their own time to the microsecond in between.</summary>
     private static readonly TimeSpan Grain = TimeSpan.FromMilliseconds(5);
 
@@ -63,7 +69,7 @@ public sealed class SimulatedNight : IDisposable
         var took = Stopwatch.StartNew();
         await BringAboutAsync(StartAsync(begins: true)).ConfigureAwait(false);
         int hours = 0, faults = 0, restarts = 0;
-        var nextLook = TimeSpan.Zero;
+        var (nextLook, nextReport) = (TimeSpan.Zero, FirstReport);
         var work = Task.CompletedTask;
         List<Task> putting = [];
         var over = 0;
@@ -95,6 +101,11 @@ public sealed class SimulatedNight : IDisposable
             {
                 restarts++;
                 work = Task.Run(() => RestartAsync([.. putting]));
+            }
+            else if (_clock.Elapsed >= nextReport)
+            {
+                nextReport += ReportEvery;
+                work = Task.Run(() => bench.AskReportAsync(_clock));
             }
             else if (over >= (faults + 1) * _plan.JobsPerFault)
             {

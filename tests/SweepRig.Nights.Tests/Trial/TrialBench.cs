@@ -5,6 +5,8 @@ using SweepRig.Domain.Runs;
 using SweepRig.Rigs.Simulated;
 using SweepRig.Service.Fits;
 using SweepRig.Service.Hosting;
+using SweepRig.Service.Mornings;
+using SweepRig.Service.Reports;
 using SweepRig.Service.Stations;
 using SweepRig.Storage;
 using SweepRig.Sweeps.Running;
@@ -85,6 +87,16 @@ internal sealed class TrialBench : IAsyncDisposable
 
     /// <summary>The rig of a run.</summary>
     public Rig Of(RunHeader header) => _rigs.Values.First(r => r.Simulated.Options.SerialNumber == header.Rig.SerialNumber);
+
+    /// <summary>Somebody asks for the morning report, as the page and for the printer.</summary>
+    public async Task AskReportAsync(TimeProvider clock)
+    {
+        var desk = _host.Services.GetRequiredService<MorningDesk>();
+        var now = clock.GetUtcNow();
+        var report = MorningReport.Of(await desk.ReadAsync(new(now - MorningSpan.Usual, now), default).ConfigureAwait(false), desk.Zone);
+        _ = HtmlReport.Write(report);
+        _ = PdfReport.Write(report, Paper.A4);
+    }
 
     /// <summary>Ends as a service does that is told to: rigs safe first, then the rest. The rigs stay on for another lease, for who was not heard.</summary>
     /// <returns>Rigs that were connected to the last and drive on all the same.</returns>

@@ -15,19 +15,13 @@ internal static class TrialDocuments
     /// <summary>A minute before the window opens: 20:59 summer time of the night in which it ends (IANA time zone database, Europe/Oslo: 2026-10-25 01:00 UTC).</summary>
     public static DateTimeOffset BeginsUtc { get; } = new(2026, 10, 24, 18, 59, 0, TimeSpan.Zero);
 
-    /// <summary>
-    /// Once a day a report, in the first hour: the service that is weighed from the second on has made one before, as any has that is older than a day. Else what the first report loads, the drawing of
-    /// pages and fonts, would count as growth of the hour in which the nights end and make theirs.
-    /// </summary>
+    /// <summary>Once a day a report, in the first hour.</summary>
     public static string Alarms => new JsonObject
     {
         ["format"] = "alarms/1",
         ["ways"] = new JsonArray(),
-        ["report"] = new JsonObject { ["at"] = $"{FirstHour}:{ReportMinute}", ["timeZone"] = TimeZone, ["to"] = new JsonArray() },
+        ["report"] = new JsonObject { ["at"] = $"{FirstHour}:45", ["timeZone"] = TimeZone, ["to"] = new JsonArray() },
     }.ToJsonString();
-
-    /// <summary>Of the first hour, after the last restart of the whole night.</summary>
-    private const int ReportMinute = 45;
 
     public static JsonElement Of(TrialPlan plan, int rig)
     {
